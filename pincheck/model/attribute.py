@@ -1,0 +1,74 @@
+"""What can be claimed of a role, and the column of the verdict table that shows it."""
+
+from typing import Literal
+
+from attrs import frozen
+
+Kind = Literal["pin", "sensor", "number", "flag", "word", "role"]
+Column = Literal["pin", "polarity", "sensor", "limits", "protection", "control", "drive", "rating"]
+COLUMNS: tuple[Column, ...] = (
+    "pin",
+    "polarity",
+    "sensor",
+    "limits",
+    "protection",
+    "control",
+    "drive",
+    "rating",
+)
+
+
+@frozen
+class Attribute:
+    """One attribute: its name, the kind of its value, its column, its unit and plain words."""
+
+    name: str
+    kind: Kind
+    column: Column
+    unit: str
+    words: str
+
+
+_ROWS: tuple[tuple[str, Kind, Column, str, str], ...] = (
+    ("pin", "pin", "pin", "", "pin"),
+    ("homing_pin", "pin", "pin", "", "pin used for homing"),
+    ("inverted", "flag", "polarity", "", "signal inverted"),
+    ("pull", "word", "polarity", "", "pull-up or pull-down of the chip"),
+    ("table", "sensor", "sensor", "", "sensor table"),
+    ("pullup_ohm", "number", "sensor", "ohm", "pull-up that the firmware assumes"),
+    ("reference_ohm", "number", "sensor", "ohm", "reference resistor of the amplifier"),
+    ("max_c", "number", "limits", "C", "highest temperature allowed"),
+    ("min_c", "number", "limits", "C", "lowest temperature taken for real"),
+    ("overshoot_c", "number", "limits", "K", "margin kept below the maximum"),
+    ("min_extrude_c", "number", "limits", "C", "lowest temperature for extruding"),
+    ("max_power", "number", "limits", "", "power cap (0 to 1)"),
+    ("protection", "flag", "protection", "", "thermal protection"),
+    ("trip_period_s", "number", "protection", "s", "time outside the band before the cut"),
+    ("trip_hysteresis_c", "number", "protection", "K", "band around the target"),
+    ("watch_period_s", "number", "protection", "s", "time allowed for a rise"),
+    ("watch_increase_c", "number", "protection", "K", "rise expected in that time"),
+    ("max_error_ks", "number", "protection", "K s", "accumulated error before the cut"),
+    ("watches", "role", "control", "", "heater that the fan watches"),
+    ("threshold_c", "number", "control", "C", "temperature that starts the fan"),
+    ("on_power", "number", "control", "", "fan power when on (0 to 1)"),
+    ("servo_number", "number", "control", "", "servo that deploys the probe"),
+    ("probe_kind", "word", "control", "", "kind of probe"),
+    ("pwm_hz", "number", "drive", "Hz", "PWM frequency"),
+    ("software_pwm", "flag", "drive", "", "PWM made by software"),
+    ("min_duty", "number", "drive", "", "lowest duty the fan gets (0 to 1)"),
+    ("kick_start_s", "number", "drive", "s", "full power at start"),
+    ("supply_v", "number", "rating", "V", "supply voltage"),
+    ("current_a", "number", "rating", "A", "current"),
+    ("heater_w", "number", "rating", "W", "heater power that the firmware's model assumes"),
+    (
+        "heat_capacity_j_k",
+        "number",
+        "rating",
+        "J/K",
+        "heat capacity that the firmware's model assumes",
+    ),
+    ("sense_ohm", "number", "rating", "ohm", "sense resistor of the motor driver"),
+)
+
+ATTRIBUTES: dict[str, Attribute] = {row[0]: Attribute(*row) for row in _ROWS}
+"""Every attribute by name; rules and vocabularies may use no other."""

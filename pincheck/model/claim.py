@@ -1,0 +1,149 @@
+"""What the firmware believes, free of style."""
+
+from collections.abc import Iterator
+from functools import cached_property
+from typing import Literal
+
+from attrs import field, frozen
+
+from pincheck.model.reading import NotSent
+from pincheck.model.setting import Activity, Setting, Style
+
+Pull = Literal["up", "down", "none"]
+
+
+@frozen
+class Place:
+    """One pin of one chip: the board's key in the assembly and the pin's canonical name.
+
+    Without wiring the board is the chip's name as the user wrote it, empty for the main one.
+    """
+
+    board: str
+    pin: str
+
+    def __str__(self) -> str:
+        return f"{self.pin} of {self.board}" if self.board else self.pin
+
+
+@frozen
+class PinValue:
+    """A pin as written and the place it means.
+
+    `place` is None for "no pin" (`-1`, `nil`, empty: `absent` is then True) and for a name that
+    nothing explains (`unknown` says why). `virtual` marks a pin that is no copper, such as a
+    probe standing in for an endstop.
+    """
+
+    written: str
+    place: Place | None = None
+    absent: bool = False
+    virtual: bool = False
+    unknown: str = ""
+
+
+@frozen
+class SensorValue:
+    """A sensor as the firmware believes it.
+
+    `sensor` is the catalogue's identifier, empty for one that the user described by figures:
+    then `figures` holds them by name and unit (`r25_ohm`, `beta_k`, `c`, or `points` as
+    ((temp_c, ohm), ...)). `unknown` says why neither is known.
+    """
+
+    written: str
+    sensor: str = ""
+    figures: tuple[tuple[str, float | tuple[tuple[float, float], ...]], ...] = ()
+    unknown: str = ""
+
+
+Value = PinValue | SensorValue | float | bool | str
+
+
+@frozen
+class Claim:
+    """Role + attribute + value + the setting it came from.
+
+    `setting` is None for what the style's firmware takes when the files say nothing; `origin`
+    then says so in words. `unknown` is not empty where the files do not decide the value; the
+    value is then what was written. A claim with a doubt is never a basis for "agrees".
+    """
+
+    role: str
+    attribute: str
+    value: Value
+    setting: Setting | None = None
+    origin: str = ""
+    unknown: str = ""
+
+    @property
+    def doubt(self) -> str:
+        """Why the claim is not certain; empty where it is."""
+        if self.unknown:
+            return self.unknown
+        if self.setting and self.setting.activity is Activity.POSSIBLE:
+            return f"{self.setting.key} holds only if {self.setting.condition}"
+        return ""
+
+    @property
+    def active(self) -> bool:
+        """Whether the firmware certainly sees the setting (its value may be unknown still)."""
+        return self.setting is None or self.setting.activity is Activity.ACTIVE
+
+
+@frozen
+class Doubt:
+    """Why the absence of a claim proves nothing: a file not sent, a default nobody knows.
+
+    `role` and `attribute` empty mean any.
+    """
+
+    reason: str
+    role: str = ""
+    attribute: str = ""
+
+
+@frozen(slots=False)
+class Claims:
+    """Every claim of one machine.
+
+    `all` holds at most one active claim for a role and attribute, possible ones beside it;
+    only `pin` may have several, for a role that drives or reads several pins.
+    `overridden` pairs losers with winners. `not_understood` are settings whose keys look
+    relevant (heater, fan, probe, sensor, limit words) but are in no vocabulary.
+    """
+
+    style: Style
+    all: tuple[Claim, ...] = ()
+    overridden: tuple[tuple[Claim, Claim], ...] = ()
+    doubts: tuple[Doubt, ...] = ()
+    not_understood: tuple[Setting, ...] = field(default=(), repr=False)
+    not_sent: tuple[NotSent, ...] = ()
+
+    @cached_property
+    def _by_key(self) -> dict[tuple[str, str], Claim]:
+        best: dict[tuple[str, str], Claim] = {}
+        for claim in self.all:
+            key = claim.role, claim.attribute
+            if key not in best or (claim.active and not best[key].active):
+                best[key] = claim
+        return best
+
+    def find(self, role: str, attribute: str) -> Claim | None:
+        """Return the active claim, else a possible one, else None."""
+        return self._by_key.get((role, attribute))
+
+    def of(self, role: str) -> Iterator[Claim]:
+        """Yield every claim of a role."""
+        return (claim for claim in self.all if claim.role == role)
+
+    def roles(self) -> frozenset[str]:
+        """Return every role that something is claimed of."""
+        return frozenset(claim.role for claim in self.all)
+
+    def doubt(self, role: str, attribute: str) -> str:
+        """Return why the absence of a claim proves nothing; empty where it does."""
+        for doubt in self.doubts:
+            if doubt.role in ("", role) and doubt.attribute in ("", attribute):
+                return doubt.reason
+        return ""

@@ -1,0 +1,191 @@
+"""What rules yield, and what a check comes to."""
+
+from collections.abc import Iterator
+from enum import IntEnum
+from typing import Literal
+
+from attrs import field, frozen
+
+from pincheck.model.claim import Claim, Claims, Value
+from pincheck.model.path import Path, Trace
+from pincheck.model.problem import Problem
+from pincheck.model.reading import Reading
+from pincheck.model.role import order
+from pincheck.model.source import Span
+from pincheck.model.wiring import Assembly
+
+
+class Severity(IntEnum):
+    """How bad; greater is worse."""
+
+    ADVICE = 1
+    """Works, but could be better."""
+    FAULT = 2
+    """Will not work."""
+    DANGER = 3
+    """Can burn, injure or destroy."""
+
+    @property
+    def word(self) -> str:
+        """The severity in lower case."""
+        return self.name.lower()
+
+
+@frozen
+class Fact:
+    """Role + attribute + value in words + the path through the wiring that makes it so."""
+
+    role: str
+    attribute: str
+    value: str
+    path: Path | None = None
+    at: Span | None = field(default=None, eq=False, repr=False)
+
+
+@frozen
+class Input:
+    """A figure that a number was computed from; `origin` is a file and line, part or data sheet."""
+
+    name: str
+    value: float | str
+    unit: str
+    origin: str
+
+
+@frozen
+class Number:
+    """A computed figure with its derivation."""
+
+    name: str
+    value: float
+    unit: str
+    formula: str
+    inputs: tuple[Input, ...] = ()
+    source: str = ""
+
+
+@frozen
+class Change:
+    """What would make configuration and wiring agree, free of style.
+
+    `claim` is the one to replace, None for a setting to add. `weakens` says in words what
+    protection gets weaker or which heater limit goes up; empty where none does. Changes of one
+    finding belong together and are applied together.
+    """
+
+    role: str
+    attribute: str
+    value: Value
+    claim: Claim | None = None
+    weakens: str = ""
+
+
+@frozen
+class Finding:
+    """A contradiction or hazard.
+
+    `message` is one sentence (two at most) saying what would physically happen, with numbers.
+    `spots` are (role, attribute) of the verdicts that it contradicts, the first one the main.
+    """
+
+    rule: str
+    severity: Severity
+    spots: tuple[tuple[str, str], ...]
+    message: str
+    claims: tuple[Claim, ...] = ()
+    facts: tuple[Fact, ...] = ()
+    numbers: tuple[Number, ...] = ()
+    changes: tuple[Change, ...] = ()
+    advice: str = ""
+    """What to do where no edit can help (re-plug, fit another part)."""
+
+    @property
+    def role(self) -> str:
+        """The role it is about first of all."""
+        return self.spots[0][0]
+
+    @property
+    def roles(self) -> tuple[str, ...]:
+        """Every role named, in order, once."""
+        return tuple(dict.fromkeys(role for role, _ in self.spots))
+
+    @property
+    def span(self) -> Span | None:
+        """The configuration's line, else the wiring's."""
+        for claim in self.claims:
+            if claim.setting:
+                return claim.setting.span
+        return next((fact.at for fact in self.facts if fact.at), None)
+
+
+@frozen
+class Agreement:
+    """A rule compared claim and fact of this spot and found them to agree."""
+
+    role: str
+    attribute: str
+
+
+@frozen
+class Unchecked:
+    """A rule could not evaluate this spot."""
+
+    role: str
+    attribute: str
+    reason: str
+
+
+Outcome = Finding | Agreement | Unchecked
+State = Literal["agrees", "contradicts", "not checked"]
+
+
+@frozen
+class Verdict:
+    """The state of one role and attribute.
+
+    `reason` says why it was not checked; `findings` are those that contradict.
+    """
+
+    role: str
+    attribute: str
+    state: State
+    reason: str = ""
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def severity(self) -> Severity | None:
+        """The worst severity of its findings, None where there are none."""
+        return max((finding.severity for finding in self.findings), default=None)
+
+
+@frozen(slots=False)
+class Result:
+    """What one check came to: everything a report, a screen or an edit needs.
+
+    `findings` are sorted worst first, then by role and place.
+    """
+
+    machine: str
+    assembly: Assembly = field(repr=False)
+    trace: Trace = field(repr=False)
+    reading: Reading = field(repr=False)
+    claims: Claims = field(repr=False)
+    findings: tuple[Finding, ...]
+    verdicts: tuple[Verdict, ...] = field(repr=False)
+    problems: tuple[Problem, ...] = ()
+
+    def count(self, severity: Severity) -> int:
+        """Return how many findings have this severity."""
+        return sum(finding.severity is severity for finding in self.findings)
+
+    def tally(self, state: State) -> int:
+        """Return how many verdicts have this state."""
+        return sum(verdict.state == state for verdict in self.verdicts)
+
+    def roles(self) -> tuple[str, ...]:
+        """Return every role with a verdict, in table order."""
+        return tuple(sorted({verdict.role for verdict in self.verdicts}, key=order))
+
+    def of(self, role: str, attribute: str) -> Iterator[Verdict]:
+        """Yield the verdicts of one spot (none or one)."""
+        return (v for v in self.verdicts if (v.role, v.attribute) == (role, attribute))

@@ -1,0 +1,130 @@
+"""The copper from a chip pin to a part."""
+
+from typing import Literal
+
+from attrs import field, frozen
+
+from pincheck.model.claim import Place
+from pincheck.model.source import Span
+from pincheck.model.wiring import (
+    Divider,
+    Driver,
+    Fit,
+    Part,
+    PullResistor,
+    Switch,
+    Track,
+    Wire,
+)
+
+HopKind = Literal[
+    "chip", "switch", "divider", "driver", "amplifier", "connector", "cable", "net", "part"
+]
+
+
+@frozen
+class Hop:
+    """One step of a path: what it is, on which board (empty for a cable or part), in words."""
+
+    kind: HopKind
+    board: str
+    text: str
+    at: Span | None = field(default=None, eq=False, repr=False)
+
+
+@frozen
+class Contact:
+    """A connector that a path crosses: how many pins in parallel, and one contact's rating."""
+
+    board: str
+    connector: str
+    pins: tuple[int, ...]
+    contact_a: float | None
+
+
+@frozen
+class Path:
+    """Hops from the chip pin (or rail) to the part's terminal, with the figures on the way."""
+
+    hops: tuple[Hop, ...]
+    switch: Switch | None = None
+    divider: Divider | None = None
+    driver: Driver | None = None
+    pullups: tuple[PullResistor, ...] = ()
+    pulldowns: tuple[PullResistor, ...] = ()
+    series_ohm: float = 0.0
+    amplifier: str = ""
+    reference_ohm: float | None = None
+    contacts: tuple[Contact, ...] = ()
+    tracks: tuple[tuple[str, Track], ...] = ()
+    """(net's name, track) for every net that gives one."""
+    wires: tuple[Wire, ...] = ()
+    fuse_a: float | None = None
+
+    def line(self, arrow: str = " -> ") -> str:
+        """Return the path as one readable line."""
+        return arrow.join(hop.text for hop in self.hops)
+
+
+@frozen(slots=False)
+class Wired:
+    """What the copper does for one role.
+
+    `place` is the chip pin that the role's own terminal reaches, None where it reaches none
+    (`reason` says why, or that a motor hangs on a driver). `supply_v` is the voltage across the
+    part's supply: rail minus ground, None where a terminal reaches no rail. `supply` is the
+    other conductor's path. `switch_mates` are the other roles on the same switched net.
+    """
+
+    role: str
+    fit: Fit
+    part: Part
+    path: Path
+    place: Place | None = None
+    reason: str = ""
+    supply_v: float | None = None
+    supply: Path | None = None
+    supply_max_a: float | None = None
+    supply_rail: tuple[str, str] | None = None
+    """(board key, net) that feeds the part."""
+    switched_net: tuple[str, str] | None = None
+    """(board key, net) on the load's side of the switch."""
+    switch_mates: tuple[str, ...] = ()
+
+
+@frozen
+class WiringFault:
+    """Something wrong in the copper itself, whatever the firmware says.
+
+    `kind` is one of: `no-chip-pin`, `shared-pin`, `supplies-joined`, `reversed`, `no-supply`,
+    `supply-on-signal`.
+    """
+
+    kind: Literal[
+        "no-chip-pin", "shared-pin", "supplies-joined", "reversed", "no-supply", "supply-on-signal"
+    ]
+    roles: tuple[str, ...]
+    message: str
+    path: Path | None = None
+    volts: tuple[float, ...] = ()
+    at: Span | None = field(default=None, eq=False, repr=False)
+
+
+@frozen(slots=False)
+class Trace:
+    """Every role's copper, both directions, and what is wrong in it."""
+
+    wired: tuple[Wired, ...]
+    faults: tuple[WiringFault, ...] = ()
+
+    def find(self, role: str) -> Wired | None:
+        """Return the copper of a role, None where nothing is fitted."""
+        return next((wired for wired in self.wired if wired.role == role), None)
+
+    def at(self, place: Place) -> tuple[Wired, ...]:
+        """Return every role that one chip pin reaches."""
+        return tuple(wired for wired in self.wired if wired.place == place)
+
+    def roles(self) -> frozenset[str]:
+        """Return every role that something is fitted for."""
+        return frozenset(wired.role for wired in self.wired)

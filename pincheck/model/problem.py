@@ -1,0 +1,37 @@
+"""What was wrong with an input, in words that a printer owner understands."""
+
+from attrs import frozen
+
+from pincheck.model.source import Span
+
+
+@frozen
+class Problem:
+    """One mistake in one input.
+
+    `file` is always known; `span` where a place in it is. `message` says what is wrong,
+    `expected` what would have been right, `nearest` the nearest known spelling. `fatal` means
+    that nothing of the file could be used.
+    """
+
+    file: str
+    message: str
+    span: Span | None = None
+    text: str = ""
+    expected: str = ""
+    nearest: str = ""
+    fatal: bool = False
+
+    def __str__(self) -> str:
+        place = str(self.span) if self.span else self.file
+        tail = f"; expected {self.expected}" if self.expected else ""
+        hint = f"; did you mean {self.nearest!r}?" if self.nearest else ""
+        return f"{place}: {self.message}{tail}{hint}"
+
+
+class UnreadableError(Exception):
+    """Input that leaves nothing to check; carries every problem found."""
+
+    def __init__(self, problems: tuple[Problem, ...]) -> None:
+        super().__init__("\n".join(map(str, problems)))
+        self.problems = problems

@@ -1,0 +1,34 @@
+"""What a style's reader makes of the files of one machine."""
+
+from attrs import field, frozen
+
+from pincheck.model.problem import Problem
+from pincheck.model.setting import Setting, Style
+from pincheck.model.source import Source
+
+
+@frozen
+class NotSent:
+    """A file that the configuration asks for and nobody handed over.
+
+    `asked_by` is the setting or directive that names it, `name` as written.
+    """
+
+    name: str
+    asked_by: Setting | None = None
+
+
+@frozen(slots=False)
+class Reading:
+    """Settings of one machine in the order the firmware meets them, with what went wrong.
+
+    Later settings override earlier ones unless the style says otherwise; the reader marks the
+    losers `Activity.DISABLED` and pairs them in `overridden` as (loser, winner).
+    """
+
+    style: Style
+    sources: tuple[Source, ...] = field(repr=False)
+    settings: tuple[Setting, ...] = field(repr=False)
+    overridden: tuple[tuple[Setting, Setting], ...] = ()
+    not_sent: tuple[NotSent, ...] = ()
+    problems: tuple[Problem, ...] = ()

@@ -1,0 +1,83 @@
+"""One text file as it was handed over, and exact places in it."""
+
+from bisect import bisect_right
+from functools import cached_property
+
+from attrs import field, frozen
+
+
+@frozen
+class Span:
+    """A stretch of one file.
+
+    `line` and `column` count from 1 and in characters; `start` and `end` are character
+    offsets into `Source.text`, end exclusive.
+    """
+
+    source: str
+    line: int
+    column: int
+    start: int
+    end: int
+
+    def __str__(self) -> str:
+        return f"{self.source}:{self.line}:{self.column}"
+
+
+@frozen(slots=False)
+class Source:
+    """A file's bytes and their text.
+
+    `name` is relative to what was handed over, with forward slashes. `text` keeps every line
+    ending and holds no byte-order mark; `bom` + `text` encoded with `encoding` gives `data` back.
+    """
+
+    name: str
+    text: str = field(repr=False)
+    data: bytes = field(repr=False)
+    encoding: str = "utf-8"
+    bom: bytes = b""
+
+    @classmethod
+    def of_text(cls, name: str, text: str) -> "Source":
+        """Return a UTF-8 source with this text, for text that never was a file."""
+        return cls(name=name, text=text, data=text.encode("utf-8", "surrogatepass"))
+
+    @cached_property
+    def _line_starts(self) -> list[int]:
+        starts = [0]
+        find = self.text.find
+        at = find("\n")
+        while at >= 0:
+            starts.append(at + 1)
+            at = find("\n", at + 1)
+        return starts
+
+    def span(self, start: int, end: int) -> Span:
+        """Return the span of the characters `start` to `end`."""
+        line = bisect_right(self._line_starts, start)
+        return Span(self.name, line, start - self._line_starts[line - 1] + 1, start, end)
+
+    def byte_range(self, span: Span) -> tuple[int, int]:
+        """Return the byte offsets of a span in `data`, end exclusive."""
+        start = len(self.bom) + len(self.text[: span.start].encode(self.encoding))
+        return start, start + len(self.text[span.start : span.end].encode(self.encoding))
+
+    def line(self, number: int) -> str:
+        """Return line `number` (from 1) without its ending; an empty string past the end."""
+        starts = self._line_starts
+        if not 1 <= number <= len(starts):
+            return ""
+        end = starts[number] if number < len(starts) else len(self.text)
+        return self.text[starts[number - 1] : end].rstrip("\r\n")
+
+    @property
+    def line_count(self) -> int:
+        """Number of lines, a last one without ending included."""
+        return len(self._line_starts)
+
+    @cached_property
+    def newline(self) -> str:
+        """The line ending that the file's first line has; LF where there is none."""
+        at = self.text.find("\n")
+        return "\r\n" if at > 0 and self.text[at - 1] == "\r" else "\n"

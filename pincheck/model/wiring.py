@@ -1,0 +1,279 @@
+"""Boards, cables, parts and how an assembly joins them, as the wiring files say it."""
+
+from collections.abc import Mapping
+from typing import Literal
+
+from attrs import field, frozen
+
+from pincheck.model.setting import Style
+from pincheck.model.source import Source, Span
+
+Unverified = tuple[str, ...]
+
+
+@frozen
+class Switch:
+    """A transistor between a driving net and the net it switches.
+
+    `flyback` says whether a diode for inductive loads is fitted (None: not said); `inverting`
+    that the load is on while the chip pin is low.
+    """
+
+    side: Literal["low", "high"]
+    max_a: float | None = None
+    rds_on_mohm: float | None = None
+    inverting: bool = False
+    flyback: bool | None = None
+
+
+@frozen
+class PullResistor:
+    """A resistor from a net to a rail (`to_v`, 0 for ground)."""
+
+    ohm: float
+    to_v: float
+    tolerance_pct: float = 1.0
+
+
+@frozen
+class Divider:
+    """Two resistors that scale a signal down before it reaches the chip."""
+
+    top_ohm: float
+    bottom_ohm: float
+
+    @property
+    def ratio(self) -> float:
+        """Voltage out over voltage in."""
+        return self.bottom_ohm / (self.top_ohm + self.bottom_ohm)
+
+
+@frozen
+class Track:
+    """A copper track; `layer` decides how it sheds heat."""
+
+    width_mm: float
+    weight_oz: float = 1.0
+    layer: Literal["outer", "inner"] = "outer"
+
+
+@frozen
+class Net:
+    """One net of one board.
+
+    A net reaches the chip directly (`chip_pin`) or is driven by another net of its board
+    (`driven_by`) through a switch or divider. A rail has `supply_v`; ground has 0.
+    """
+
+    name: str
+    chip_pin: str = ""
+    driven_by: str = ""
+    switch: Switch | None = None
+    pullup: PullResistor | None = None
+    pulldown: PullResistor | None = None
+    divider: Divider | None = None
+    series_ohm: float = 0.0
+    supply_v: float | None = None
+    max_a: float | None = None
+    fuse_a: float | None = None
+    amplifier: str = ""
+    reference_ohm: float | None = None
+    driver: str = ""
+    track: Track | None = None
+    at: Span | None = field(default=None, eq=False, repr=False)
+
+    @property
+    def is_ground(self) -> bool:
+        """Whether the net is ground."""
+        return self.supply_v == 0.0
+
+    @property
+    def is_rail(self) -> bool:
+        """Whether the net is a supply rail or ground."""
+        return self.supply_v is not None
+
+
+@frozen
+class Connector:
+    """One connector: `pins` are net names from pin 1 on, empty for a pin not connected.
+
+    """
+
+    name: str
+    pins: tuple[str, ...]
+    pitch_mm: float | None = None
+    rows: int = 1
+    keyed: bool | None = None
+    contact_a: float | None = None
+    jumper_v: tuple[float, ...] = ()
+    at: Span | None = field(default=None, eq=False, repr=False)
+    pin_spans: tuple[Span, ...] = field(default=(), eq=False, repr=False)
+
+
+@frozen
+class Driver:
+    """A motor driver of a board: its pins and its limits."""
+
+    name: str
+    step_pin: str = ""
+    dir_pin: str = ""
+    enable_pin: str = ""
+    max_a: float | None = None
+    sense_ohm: float | None = None
+    at: Span | None = field(default=None, eq=False, repr=False)
+
+
+@frozen
+class Board:
+    """One printed board; a mainboard or tool-head board with a chip, a breakout without.
+
+    `pin_names` gives per style the board's own names for chip pins; `stock_pins` the pins that
+    the board's own pins header sets in the define style, key to pin as written.
+    """
+
+    name: str
+    revision: str = ""
+    chip: str = ""
+    supply_v: float | None = None
+    supply_max_a: float | None = None
+    mains: bool = False
+    copper: Track | None = None
+    nets: Mapping[str, Net] = field(factory=dict, repr=False)
+    connectors: Mapping[str, Connector] = field(factory=dict, repr=False)
+    drivers: Mapping[str, Driver] = field(factory=dict, repr=False)
+    pin_names: Mapping[Style, Mapping[str, str]] = field(factory=dict, repr=False)
+    stock_pins: Mapping[str, str] = field(factory=dict, repr=False)
+    identifiers: tuple[str, ...] = ()
+    source: Source | None = field(default=None, eq=False, repr=False)
+    at: Span | None = field(default=None, eq=False, repr=False)
+
+    @property
+    def title(self) -> str:
+        """Name and revision."""
+        return f"{self.name} {self.revision}".strip()
+
+
+@frozen
+class Wire:
+    """The conductors of a cable, for drop and rating."""
+
+    awg: int
+    length_m: float
+
+
+@frozen
+class Cable:
+    """A cable between two connectors, `from_` and `to` as (board key, connector name).
+
+    `pairs` are (pin at `from_`, pin at `to`), from 1, worked out from straight, mirrored or a list.
+    """
+
+    from_: tuple[str, str]
+    to: tuple[str, str]
+    pairs: tuple[tuple[int, int], ...]
+    wiring: str = "straight"
+    wire: Wire | None = None
+    at: Span | None = field(default=None, eq=False, repr=False)
+
+
+PartKind = Literal[
+    "heater", "sensor", "fan", "probe", "servo", "motor", "endstop", "block", "plate", "output"
+]
+
+
+@frozen
+class Part:
+    """A catalogue entry of a generic kind with the figures of its kind.
+
+    `terminals` name what each terminal wants, in the order of the part's plug: `supply`,
+    `ground`, `signal`, `control`, `switched`, `any` (no polarity), `coil`. Figures that a kind
+    does not have, or that nobody gave, are None.
+    """
+
+    id: str
+    kind: PartKind
+    terminals: tuple[str, ...] = ()
+    title: str = ""
+    rated_v: float | None = None
+    supply_min_v: float | None = None
+    supply_max_v: float | None = None
+    power_w: float | None = None
+    resistance_ohm: float | None = None
+    tolerance_pct: float | None = None
+    current_a: float | None = None
+    inrush_ratio: float | None = None
+    pwm_min_hz: float | None = None
+    pwm_max_hz: float | None = None
+    min_duty: float | None = None
+    sensor: str = ""
+    beta_tolerance_pct: float | None = None
+    max_c: float | None = None
+    max_c_because: str = ""
+    heat_capacity_j_k: float | None = None
+    loss_w_k: float | None = None
+    fan_loss_w_k: float | None = None
+    lag_s: float | None = None
+    probe_kind: str = ""
+    output: Literal["", "npn", "pnp", "push-pull", "open-drain", "switch"] = ""
+    triggered: Literal["", "high", "low"] = ""
+    """Level at the part's own output when it is triggered; for a switch, with its pull-up."""
+    signal_v: float | None = None
+    needs_pull: Literal["", "up", "down"] = ""
+    steps_per_turn: int | None = None
+    phase_ohm: float | None = None
+    mains: bool = False
+    source: str = ""
+    at: Span | None = field(default=None, eq=False, repr=False)
+
+
+@frozen
+class Fit:
+    """One part fitted to one connector for one role.
+
+    `at_` is (board key, connector), None for a part without wires (block, plate). `pins` gives,
+    for each terminal of the part, the connector's pin from 1.
+    """
+
+    name: str
+    role: str
+    part: Part
+    at_: tuple[str, str] | None = None
+    pins: tuple[int, ...] = ()
+    wire: Wire | None = None
+    at: Span | None = field(default=None, eq=False, repr=False)
+
+
+@frozen
+class Limit:
+    """A temperature limit that the assembly states for a group, and why."""
+
+    group: str
+    max_c: float
+    because: str = ""
+    at: Span | None = field(default=None, eq=False, repr=False)
+
+
+@frozen(slots=False)
+class Assembly:
+    """Everything that is wired together in one machine.
+
+    `chips` binds a chip's name as users write it (a second chip's name in the section style, a
+    board number in the gcode style) to a board key. `unverified` are the marks that a draft still
+    carries, as "file:line"; a marked item is no basis for "agrees".
+    """
+
+    name: str
+    boards: Mapping[str, Board] = field(repr=False)
+    cables: tuple[Cable, ...] = field(default=(), repr=False)
+    fits: tuple[Fit, ...] = field(default=(), repr=False)
+    limits: tuple[Limit, ...] = ()
+    chips: Mapping[str, str] = field(factory=dict)
+    ambient_c: float = 25.0
+    unverified: Unverified = ()
+    sources: tuple[Source, ...] = field(default=(), eq=False, repr=False)
+
+    @property
+    def main(self) -> str:
+        """Key of the board with the main chip: `main` if so named, else the first with a chip."""
+        with_chip = [key for key, board in self.boards.items() if board.chip]
+        return "main" if "main" in with_chip else next(iter(with_chip), "")
