@@ -1,0 +1,1 @@
+"""Bytes to text, text to settings: one room a style."""
