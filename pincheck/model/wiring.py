@@ -95,9 +95,7 @@ class Net:
 
 @frozen
 class Connector:
-    """One connector: `pins` are net names from pin 1 on, empty for a pin not connected.
-
-    """
+    """One connector: `pins` are net names from pin 1 on, empty for a pin not connected."""
 
     name: str
     pins: tuple[str, ...]

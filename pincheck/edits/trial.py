@@ -1,0 +1,91 @@
+"""Proposals tried in memory: kept only where a new check shows the finding gone and none new."""
+
+from collections.abc import Callable, Iterable, Sequence
+
+from attrs import evolve, field, frozen
+
+from pincheck.edits.patch import OverlapError, overlapping, patched
+from pincheck.intake.machines import Machine
+from pincheck.model.edit import Proposal
+from pincheck.model.finding import Finding, Result
+
+Check = Callable[[Machine], Result]
+FindingKey = tuple[str, tuple[tuple[str, str], ...]]
+
+
+@frozen
+class Trial:
+    """A machine with proposals applied, the check of it, and what could not be applied."""
+
+    machine: Machine = field(repr=False)
+    result: Result = field(repr=False)
+    applied: tuple[Proposal, ...] = ()
+    refused: tuple[tuple[Proposal, str], ...] = ()
+
+
+def key(finding: Finding) -> FindingKey:
+    """Return what stays the same of a finding when lines move or figures change."""
+    return finding.rule, finding.spots
+
+
+def with_sources(machine: Machine, proposals: Iterable[Proposal]) -> Machine:
+    """Return the machine with the proposals' edits applied to its sources.
+
+    Raises:
+        OverlapError, UnicodeEncodeError: see `patched`.
+    """
+    edits = [edit for proposal in proposals for edit in proposal.edits]
+    sources = patched(machine.sources, edits)
+    main = next(source for source in sources if source.name == machine.main.name)
+    return evolve(machine, sources=sources, main=main)
+
+
+def attempt(machine: Machine, result: Result, proposals: Sequence[Proposal], check: Check) -> Trial:
+    """Try proposals made for `result`, all at once and, if that adds a finding, one by one."""
+    wanted = [proposal for proposal in proposals if proposal.edits]
+    if not wanted:
+        return Trial(machine, result)
+    together = _try(machine, result, wanted, check)
+    if isinstance(together, Trial):
+        return together
+    kept: list[Proposal] = []
+    best = Trial(machine, result)
+    refused: list[tuple[Proposal, str]] = []
+    for proposal in wanted:
+        outcome = _try(machine, result, [*kept, proposal], check)
+        if isinstance(outcome, Trial):
+            kept, best = [*kept, proposal], outcome
+        else:
+            refused.append((proposal, outcome))
+    return evolve(best, refused=tuple(refused))
+
+
+def _try(
+    machine: Machine, result: Result, proposals: Sequence[Proposal], check: Check
+) -> Trial | str:
+    """Return the trial, or why it must not be applied."""
+    clash = next(
+        (
+            (p, q)
+            for n, p in enumerate(proposals)
+            for q in proposals[:n]
+            for e in p.edits
+            for f in q.edits
+            if overlapping(e, f)
+        ),
+        None,
+    )
+    if clash:
+        return f"it changes the same characters as the edit for {clash[1].finding.rule}"
+    try:
+        edited = with_sources(machine, proposals)
+    except (OverlapError, UnicodeEncodeError) as error:
+        return str(error)
+    after = check(edited)
+    old, new = {key(f) for f in result.findings}, {key(f) for f in after.findings}
+    targets = {key(p.finding) for p in proposals}
+    if still := targets & new:
+        return f"the finding {min(still)[0]} would still be there"
+    if added := new - old:
+        return f"it would bring a new finding, {min(added)[0]}"
+    return Trial(edited, after, tuple(proposals))

@@ -1,0 +1,118 @@
+"""Members of a zip or tar archive, none of them outside it and none larger than allowed."""
+
+import bz2
+import io
+import lzma
+import tarfile
+import zipfile
+import zlib
+from collections.abc import Iterator
+from pathlib import PurePosixPath
+
+from pincheck.intake import limits
+from pincheck.model.problem import Problem
+
+_TOO_LARGE = f"expands to more than {limits.MAX_EXPANDED_BYTES // 1024 // 1024} MB"
+
+
+def is_archive(data: bytes) -> bool:
+    """Tell whether bytes begin like a zip, tar, gzip, bzip2 or xz file."""
+    return data.startswith((b"PK\x03\x04", b"PK\x05\x06", b"\x1f\x8b", b"BZh", b"\xfd7zXZ")) or (
+        data[257:262] == b"ustar"
+    )
+
+
+def members(name: str, data: bytes) -> Iterator[tuple[str, bytes] | Problem]:
+    """Yield (member's name, bytes) for every regular member, a Problem for every refused one."""
+    try:
+        if data.startswith(b"PK"):
+            yield from _zip_members(name, data)
+        else:
+            yield from _tar_members(name, _expand(data))
+    except (
+        tarfile.TarError,
+        zipfile.BadZipFile,
+        EOFError,
+        OSError,
+        lzma.LZMAError,
+        zlib.error,
+        NotImplementedError,
+        ValueError,
+        RuntimeError,
+    ) as error:
+        yield Problem(name, f"the archive is damaged or cut off ({error})", fatal=True)
+
+
+def _unsafe(member: str) -> str:
+    path = PurePosixPath(member.replace("\\", "/"))
+    if path.is_absolute() or (len(member) > 1 and member[1] == ":"):
+        return "has an absolute path"
+    if ".." in path.parts:
+        return "leaves the archive's folder"
+    return ""
+
+
+def _zip_members(name: str, data: bytes) -> Iterator[tuple[str, bytes] | Problem]:
+    left = limits.MAX_EXPANDED_BYTES
+    with zipfile.ZipFile(io.BytesIO(data)) as archive:
+        for count, info in enumerate(archive.infolist()):
+            if count >= limits.MAX_ARCHIVE_MEMBERS:
+                yield Problem(name, f"holds more than {limits.MAX_ARCHIVE_MEMBERS} members")
+                return
+            mode = info.external_attr >> 16
+            if info.is_dir():
+                continue
+            if why := _unsafe(info.filename):
+                yield Problem(name, f"member {info.filename!r} {why}; refused")
+            elif mode and (mode & 0o170000) not in (0, 0o100000):
+                yield Problem(name, f"member {info.filename!r} is a link or device; refused")
+            elif info.flag_bits & 1:
+                yield Problem(name, f"member {info.filename!r} is encrypted")
+            else:
+                with archive.open(info) as stream:
+                    content = stream.read(min(left, limits.MAX_FILE_BYTES) + 1)
+                left -= len(content)
+                if left < 0:
+                    yield Problem(name, _TOO_LARGE, fatal=True)
+                    return
+                yield _clean(info.filename), content
+
+
+def _tar_members(name: str, data: bytes) -> Iterator[tuple[str, bytes] | Problem]:
+    with tarfile.open(fileobj=io.BytesIO(data), mode="r:") as archive:
+        for count, info in enumerate(archive):
+            if count >= limits.MAX_ARCHIVE_MEMBERS:
+                yield Problem(name, f"holds more than {limits.MAX_ARCHIVE_MEMBERS} members")
+                return
+            if info.isdir():
+                continue
+            if why := _unsafe(info.name):
+                yield Problem(name, f"member {info.name!r} {why}; refused")
+            elif not info.isfile():
+                yield Problem(name, f"member {info.name!r} is a link or device; refused")
+            elif stream := archive.extractfile(info):
+                yield _clean(info.name), stream.read(limits.MAX_FILE_BYTES + 1)
+
+
+def _clean(member: str) -> str:
+    return str(PurePosixPath(member.replace("\\", "/")))
+
+
+def _expand(data: bytes) -> bytes:
+    """Return the bytes of a tar file, expanded within bounds.
+
+    Raises:
+        ValueError: it expands to more than allowed.
+    """
+    if data.startswith(b"\x1f\x8b"):
+        expanded = zlib.decompressobj(wbits=31).decompress(data, limits.MAX_EXPANDED_BYTES + 1)
+    elif data.startswith(b"BZh"):
+        expanded = bz2.BZ2Decompressor().decompress(data, limits.MAX_EXPANDED_BYTES + 1)
+    elif data.startswith(b"\xfd7zXZ"):
+        expander = lzma.LZMADecompressor(memlimit=limits.MAX_XZ_MEMORY_BYTES)
+        expanded = expander.decompress(data, limits.MAX_EXPANDED_BYTES + 1)
+    else:
+        return data
+    if len(expanded) > limits.MAX_EXPANDED_BYTES:
+        raise ValueError(_TOO_LARGE)
+    return expanded

@@ -1,0 +1,82 @@
+"""What a text really is, told from its content: a style, or something sent by mistake."""
+
+import re
+from typing import Literal
+
+from attrs import frozen
+
+from pincheck.model.setting import Style
+from pincheck.model.source import Source
+
+Mistaken = Literal[
+    "a web page", "a link saved as text", "a slicer's output", "prose", "data in JSON", "a patch"
+]
+
+
+@frozen
+class Kind:
+    """What a text is: a style or a mistaken kind, both empty where nothing decides; and why."""
+
+    style: Style | None
+    mistaken: Mistaken | None
+    reason: str
+    score: int = 0
+
+
+_DEFINE = re.compile(
+    r"^[ \t]*(?:/\*.*?\*/[ \t]*)?(?://+[ \t]*)?#[ \t]*(?:define|undef|ifn?def|if|elif|else|endif)\b",
+    re.M,
+)
+_HEADER = re.compile(r"^[ \t]*#?[ \t]*\[[A-Za-z_][^\]\n]*\]", re.M)
+_KEY = re.compile(r"^[ \t]*#?[A-Za-z_][\w.]*[ \t]*[:=](?!=)", re.M)
+_SAVED = re.compile(r"^#\*#", re.M)
+_COMMAND = re.compile(
+    r"^[ \t]*;?[ \t]*(?:[Nn]\d+[ \t]*)?[GMTgmt]\d+(?:\.\d+)?(?=[ \t;*\r\n]|$|[A-Za-z\"'{])", re.M
+)
+_MOVE = re.compile(r"^[ \t]*G[01][ \t][^;\n]*[XYZ]-?[\d.]", re.M)
+_EXTRUDE = re.compile(r"^[ \t]*G1[ \t][^;\n]*E-?[\d.]", re.M)
+_LINK = re.compile(r"[\w.~+-]*(?:[/\\][\w.~+ -]+)+(?:\.\w{1,5})?|[\w.-]+\.(?:cfg|h|g|conf|ini)")
+_PAGE = re.compile(
+    r"\s*(?:<\?xml[^>]*>\s*)?(?:<!--.*?-->\s*)?<(?:!doctype\s+html|html)\b", re.I | re.S
+)
+_PATCH = re.compile(r"^(?:diff --git |--- .+\n\+\+\+ .+\n@@ )", re.M)
+_MOVES_OF_A_PRINT = 200
+
+
+def kind_of(source: Source) -> Kind:
+    """Return what the text of a source is."""
+    text = source.text
+    bare = text.strip()
+    if _PAGE.match(text):
+        return Kind(None, "a web page", "it begins like a web page; save the raw file instead")
+    if "\n" not in bare and _LINK.fullmatch(bare):
+        return Kind(None, "a link saved as text", f"its only line is a path: {bare[:60]}")
+    if bare.startswith(("{", "[{")) and bare.endswith(("}", "]")) and '":' in bare:
+        return Kind(None, "data in JSON", "it is one JSON document")
+    defines, headers = len(_DEFINE.findall(text)), len(_HEADER.findall(text))
+    keys, saved = len(_KEY.findall(text)), len(_SAVED.findall(text))
+    commands, moves = len(_COMMAND.findall(text)), len(_MOVE.findall(text))
+    if (
+        moves > _MOVES_OF_A_PRINT
+        and len(_EXTRUDE.findall(text)) > moves // 4
+        and commands > 4 * (headers + defines)
+    ):
+        return Kind(None, "a slicer's output", f"it prints: {moves} moves, most of them extruding")
+    if _PATCH.search(text[:4000]):
+        return Kind(None, "a patch", "it holds changed lines only, not the whole file")
+    scores: dict[Style, int] = {
+        "define": 3 * defines,
+        "section": 3 * headers + 2 * saved + (keys if headers or saved else 0),
+        "gcode": 2 * commands,
+    }
+    style = max(scores, key=lambda name: scores[name])
+    reasons: dict[Style, str] = {
+        "define": f"{defines} preprocessor lines",
+        "section": f"{headers} [section] lines, {keys} keys",
+        "gcode": f"{commands} G- and M-codes",
+    }
+    if scores[style] > 0:
+        return Kind(style, None, reasons[style], scores[style])
+    if keys and keys * 3 >= sum(1 for line in text.splitlines() if line.strip()):
+        return Kind("section", None, f"{keys} keys without a [section] line", keys)
+    return Kind(None, "prose" if len(bare.split()) > 5 else None, "no setting of any style in it")

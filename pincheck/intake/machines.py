@@ -1,0 +1,207 @@
+"""Sources sorted into machines: which style, which main file, which order, and why."""
+
+import re
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from fnmatch import fnmatch
+from pathlib import PurePosixPath
+
+from attrs import frozen
+
+from pincheck.intake.gather import Handed
+from pincheck.intake.kinds import Kind, kind_of
+from pincheck.model.problem import Problem
+from pincheck.model.reading import Reading
+from pincheck.model.setting import STYLES, Style
+from pincheck.model.source import Source
+
+
+@frozen
+class Machine:
+    """The configuration of one machine: sources in reading order, and the main one.
+
+    `reason` says why this style and this main file, in words.
+    """
+
+    name: str
+    style: Style
+    sources: tuple[Source, ...]
+    main: Source
+    reason: str
+
+
+_MAIN: dict[Style, re.Pattern[str]] = {
+    "define": re.compile(r"^[ \t]*#[ \t]*define[ \t]+(?:MOTHERBOARD|TEMP_SENSOR_0)\b", re.M),
+    "section": re.compile(r"^\[[ \t]*(?:printer|mcu|extruder)[ \t]*\]", re.M),
+    "gcode": re.compile(r"^[ \t]*(?:M950|M308|M305|M563|M584|M569|M906|M143|M307)\b", re.M | re.I),
+}
+"""What a main file holds and a fragment seldom does."""
+
+_CALLS: dict[Style, re.Pattern[str]] = {
+    "define": re.compile(r"^[ \t]*#[ \t]*include[ \t]+\"([^\"\n]+)\"", re.M),
+    "section": re.compile(r"^\[include[ \t]+([^\]\n]+)\]", re.M),
+    "gcode": re.compile(r"^[^;\n]*\bM98[^;\n]*?P\"([^\"\n]+)\"", re.M | re.I),
+}
+_BACKUP = re.compile(
+    r"~$|\.(?:bak|old|orig|save)\b|\bcopy\b|[-_.]\d{8}(?:[-_]\d{4,6})?\b|\bbackup\b", re.I
+)
+_HEADER_ORDER = (
+    re.compile(r"\bMOTHERBOARD\b"),
+    re.compile(r"\bEXTRUDER_AUTO_FAN_TEMPERATURE\b|\bTHERMAL_PROTECTION_PERIOD\b"),
+)
+
+
+def machines(
+    handed: Handed, style: Style | None = None
+) -> tuple[tuple[Machine, ...], tuple[Problem, ...]]:
+    """Return the machines among what was handed over, and what is in the way.
+
+    `style` overrides the recognition by content. Several machines are all returned; choosing is
+    the caller's matter.
+    """
+    kinds = {source.name: kind_of(source) for source in handed.sources}
+    by_style: dict[Style, list[Source]] = {}
+    problems: list[Problem] = []
+    for source in handed.sources:
+        kind = kinds[source.name]
+        if chosen := style or kind.style:
+            by_style.setdefault(chosen, []).append(source)
+        elif kind.mistaken:
+            problems.append(_mistaken(source, kind))
+    with_main = {s: group for s, group in by_style.items() if any(map(_holds_main(s), group))}
+    found = tuple(
+        machine
+        for chosen in STYLES
+        for machine in _of_style(chosen, (with_main or by_style).get(chosen, []), kinds, style)
+    )
+    if found and len(handed.sources) > 1:
+        problems = [p for p in problems if p.fatal and p.file in kinds and _asked_for(p, found)]
+    if not found and not problems:
+        seen = ", ".join(source.name for source in handed.sources[:5]) or "nothing"
+        problems.append(
+            Problem(
+                handed.sources[0].name if handed.sources else "input",
+                f"no setting of any style was found in {seen}",
+                expected="#define lines, [section] lines, or G- and M-codes",
+                fatal=True,
+            )
+        )
+    return found, tuple(problems)
+
+
+def read(machine: Machine) -> Reading:
+    """Read a machine's sources with the reader of its style."""
+    if machine.style == "define":
+        from pincheck.readers import define
+
+        return define.read(machine.sources)
+    if machine.style == "section":
+        from pincheck.readers import section
+
+        return section.read(machine.sources, machine.main)
+    from pincheck.readers import gcode
+
+    return gcode.read(machine.sources, machine.main)
+
+
+def _mistaken(source: Source, kind: Kind) -> Problem:
+    return Problem(
+        source.name,
+        f"this is {kind.mistaken}, not a configuration: {kind.reason}",
+        span=source.span(0, 0),
+        text=source.line(1)[:200],
+        expected="a firmware configuration file",
+        fatal=True,
+    )
+
+
+def _asked_for(problem: Problem, found: Iterable[Machine]) -> bool:
+    """Tell whether a machine's main file names the file that turned out to be something else."""
+    name = PurePosixPath(problem.file).name
+    return any(name in machine.main.text for machine in found)
+
+
+def _holds_main(style: Style) -> Callable[[Source], bool]:
+    return lambda source: _MAIN[style].search(source.text) is not None
+
+
+def _of_style(
+    style: Style, sources: Sequence[Source], kinds: dict[str, Kind], override: Style | None
+) -> Iterator[Machine]:
+    if not sources:
+        return
+    mains = _mains(style, sources)
+    for main in mains:
+        mine = sources if len(mains) == 1 or style != "define" else _beside(main, sources)
+        because = "you said so" if override else kinds[main.name].reason
+        yield Machine(
+            name=_title(main, len(mains)),
+            style=style,
+            sources=_ordered(style, mine, main),
+            main=main,
+            reason=f"{style} style ({because}); reading starts at {main.name}",
+        )
+
+
+def _mains(style: Style, sources: Sequence[Source]) -> list[Source]:
+    """Return the files where reading starts: one for every machine."""
+    called = {
+        (str(PurePosixPath(source.name).parent), target.strip().replace("\\", "/"))
+        for source in sources
+        for target in _CALLS[style].findall(source.text)
+    }
+    free = [s for s in sources if not any(_matches(s.name, by, to) for by, to in called)] or list(
+        sources
+    )
+    mains = [s for s in free if _holds_main(style)(s)] or free
+    fresh = [s for s in mains if not _BACKUP.search(PurePosixPath(s.name).name)] or mains
+    if style == "section":
+        whole = [s for s in fresh if re.search(r"^\[[ \t]*printer[ \t]*\]", s.text, re.M)]
+        return whole or fresh[:1]
+    best: dict[PurePosixPath, Source] = {}
+    for source in fresh:
+        folder = PurePosixPath(source.name).parent
+        if folder not in best or _weight(style, source) > _weight(style, best[folder]):
+            best[folder] = source
+    if style == "gcode":
+        return list(best.values()) if len(best) > 1 else list(best.values())[:1]
+    with_board = [s for s in best.values() if "MOTHERBOARD" in s.text]
+    return with_board or list(best.values())[:1]
+
+
+def _weight(style: Style, source: Source) -> int:
+    return len(_MAIN[style].findall(source.text))
+
+
+def _matches(name: str, folder: str, target: str) -> bool:
+    base = PurePosixPath(target).name
+    if target.startswith(("/", "0:")):
+        return PurePosixPath(name).name == base
+    whole = (PurePosixPath(folder) / target).as_posix() if folder != "." else target
+    return fnmatch(name, whole.removeprefix("./")) or name.endswith("/" + target)
+
+
+def _beside(main: Source, sources: Sequence[Source]) -> list[Source]:
+    folder = PurePosixPath(main.name).parent
+    return [s for s in sources if PurePosixPath(s.name).is_relative_to(folder)]
+
+
+def _ordered(style: Style, sources: Sequence[Source], main: Source) -> tuple[Source, ...]:
+    """Put headers in the order in which the firmware sees them: main, advanced, pins."""
+    if style != "define":
+        return (main, *(s for s in sources if s is not main))
+
+    def rank(source: Source) -> int:
+        if source is main:
+            return -1
+        hits = (n for n, sign in enumerate(_HEADER_ORDER) if sign.search(source.text))
+        return next(hits, len(_HEADER_ORDER))
+
+    fresh = [s for s in sources if s is main or not _BACKUP.search(PurePosixPath(s.name).name)]
+    return tuple(sorted(fresh, key=rank))
+
+
+def _title(main: Source, count: int) -> str:
+    path = PurePosixPath(main.name)
+    if count > 1 and path.parent.name:
+        return path.parent.name
+    return path.stem
