@@ -1,0 +1,1 @@
+"""A check's result for people and machines: one file a form."""

@@ -1,0 +1,148 @@
+"""A result as plain text for a person, 80 columns wide, with or without colour."""
+
+import textwrap
+from collections.abc import Iterable, Iterator
+
+from attrs import frozen
+
+from pincheck.model.attribute import COLUMNS
+from pincheck.model.edit import Proposal
+from pincheck.model.finding import Finding, Result, Severity
+from pincheck.model.printable import printable
+from pincheck.model.problem import Problem
+from pincheck.reports import words
+
+WIDTH = 80
+_ANSI = {"bold": "1", "red": "1;31", "yellow": "33", "green": "32", "dim": "2"}
+_PAINT = {Severity.DANGER: "red", Severity.FAULT: "yellow", Severity.ADVICE: "bold"}
+
+
+@frozen
+class Ink:
+    """Writes colour where it is wanted, nothing where not."""
+
+    colour: bool = False
+
+    def __call__(self, text: str, name: str) -> str:
+        """Return `text` in the colour `name`."""
+        return f"\x1b[{_ANSI[name]}m{text}\x1b[0m" if self.colour and text else text
+
+
+def text(
+    result: Result, proposals: Iterable[Proposal] = (), ink: Ink | None = None, reason: str = ""
+) -> Iterator[str]:
+    """Yield the lines of the report; `reason` says how the configuration was recognised."""
+    ink = ink or Ink()
+    by_finding = {id(proposal.finding): proposal for proposal in proposals}
+    yield ink(printable(result.machine), "bold")
+    if reason:
+        yield from wrap(reason)
+    yield ""
+    worst = max((finding.severity for finding in result.findings), default=None)
+    yield ink(words.headline(result), _PAINT[worst] if worst else "bold")
+    for number, finding in enumerate(result.findings, 1):
+        yield ""
+        yield from finding_lines(finding, number, by_finding.get(id(finding)), ink)
+    yield ""
+    yield from table(result, ink)
+    yield words.tally(result)
+    yield from _unchecked(result)
+    if result.problems:
+        yield ""
+        yield "Trouble reading the files:"
+        for problem in result.problems:
+            yield from problem_lines(problem)
+    if cautions := words.cautions(result):
+        yield ""
+        yield from wrap(" ".join(cautions))
+
+
+def finding_lines(
+    finding: Finding, number: int, proposal: Proposal | None = None, ink: Ink | None = None
+) -> Iterator[str]:
+    """Yield one finding: what happens, both ends of the contradiction, the edit."""
+    ink = ink or Ink()
+    mark = f"{words.MARKS[finding.severity]} {finding.severity.word}"
+    roles = ", ".join(finding.roles)
+    yield f"{number}. {ink(mark, _PAINT[finding.severity])}  {roles}  ({finding.rule})"
+    yield from wrap(finding.message, "   ")
+    for claim in finding.claims:
+        yield from labelled("firmware", words.firmware_line(claim))
+    for fact in finding.facts:
+        yield from labelled("wiring", fact.path.line() if fact.path else fact.value)
+    if finding.numbers:
+        yield from labelled("numbers", "; ".join(map(words.number_text, finding.numbers)))
+    if finding.advice:
+        yield from labelled("do", finding.advice)
+    if proposal and proposal.edits:
+        yield from labelled("edit" if proposal.safe else "edit (!)", proposal.note)
+    elif proposal and proposal.blocked:
+        yield from labelled("no edit", proposal.blocked)
+
+
+def table(result: Result, ink: Ink | None = None) -> Iterator[str]:
+    """Yield the verdict table: a line a role, a column a group of attributes."""
+    ink = ink or Ink()
+    yield ink("".join(("role".ljust(16), *(name[:7].ljust(8) for name in COLUMNS))).rstrip(), "dim")
+    for role in result.roles():
+        found = words.cells(result, role)
+        row = []
+        for column in COLUMNS:
+            word = words.cell(found.get(column, ()))
+            colour = {"DANGER": "red", "FAULT": "yellow", "agrees": "green"}.get(word, "bold")
+            row.append(ink(word, colour) + " " * (8 - len(word)))
+        yield (role[:15].ljust(16) + "".join(row)).rstrip()
+    yield ink("? = not checked, blank = neither side says anything", "dim")
+
+
+def problem_lines(problem: Problem) -> Iterator[str]:
+    """Yield one problem with the line it is about and a mark under the place."""
+    yield from wrap(printable(str(problem)), "  ")
+    if problem.span and problem.text:
+        start = max(0, problem.span.column - 50)
+        shown = printable(problem.text[start : start + 72])
+        before = printable(problem.text[start : problem.span.column - 1])
+        width = max(1, min(problem.span.end - problem.span.start, len(shown) - len(before)))
+        yield f"    {shown}"
+        yield f"    {' ' * len(before)}{'^' * width}"
+
+
+def wrap(sentence: str, indent: str = "") -> Iterator[str]:
+    """Yield a sentence wrapped to the width."""
+    yield from textwrap.wrap(
+        printable(sentence),
+        WIDTH,
+        initial_indent=indent,
+        subsequent_indent=indent,
+        break_on_hyphens=False,
+    )
+
+
+def labelled(label: str, sentence: str) -> Iterator[str]:
+    """Yield a sentence wrapped beside a label."""
+    yield from textwrap.wrap(
+        printable(sentence),
+        WIDTH,
+        initial_indent=f"   {label:<9} ",
+        subsequent_indent=" " * 13,
+        break_on_hyphens=False,
+    )
+
+
+def _unchecked(result: Result) -> Iterator[str]:
+    by_reason: dict[str, list[str]] = {}
+    for verdict in result.verdicts:
+        if verdict.state == "not checked":
+            spot = f"{verdict.role} {verdict.attribute}"
+            by_reason.setdefault(verdict.reason, []).append(spot)
+    if by_reason:
+        yield ""
+        yield "Not checked:"
+    for reason, spots in by_reason.items():
+        yield from textwrap.wrap(
+            printable(f"{', '.join(spots)}: {reason}"),
+            WIDTH,
+            initial_indent="  ? ",
+            subsequent_indent="    ",
+            break_on_hyphens=False,
+        )

@@ -1,0 +1,124 @@
+"""The sentences and marks that every report and the screen share."""
+
+from pincheck.model.attribute import ATTRIBUTES, Column
+from pincheck.model.claim import Claim, PinValue, SensorValue, Value
+from pincheck.model.finding import Finding, Number, Result, Severity, Verdict
+from pincheck.model.printable import printable
+
+CAUTIONS = (
+    "Agreement on paper is no proof. Power off and unplug before you measure or re-plug, and "
+    "stay with the machine for its first heat.",
+    "Mains wiring belongs to licensed practice under local codes.",
+)
+"""General safety, then what is added where mains is involved."""
+
+MARKS = {Severity.DANGER: "!!", Severity.FAULT: "!", Severity.ADVICE: "~"}
+"""A mark beside each severity's word, so that colour never carries the meaning alone."""
+
+
+def plural(count: int, one: str, many: str = "") -> str:
+    """Return "1 danger", "2 dangers"."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def headline(result: Result) -> str:
+    """Return the answer to "may I switch on?" in one line."""
+    dangers, faults = result.count(Severity.DANGER), result.count(Severity.FAULT)
+    advice = result.count(Severity.ADVICE)
+    unchecked = result.tally("not checked")
+    counts = [
+        text
+        for count, text in (
+            (dangers, plural(dangers, "danger")),
+            (faults, plural(faults, "fault")),
+            (advice, f"{advice} advice"),
+            (unchecked, f"{plural(unchecked, 'thing')} not checked"),
+        )
+        if count
+    ]
+    if dangers:
+        lead = "Do not power on"
+    elif faults:
+        lead = "Not ready for power"
+    elif not result.tally("agrees"):
+        lead = "Nothing could be compared"
+    elif unchecked:
+        lead = "No contradiction found, but not all was checked"
+    else:
+        lead = "Configuration and wiring agree"
+    return f"{lead}: {', '.join(counts)}." if counts else f"{lead}."
+
+
+def tally(result: Result) -> str:
+    """Return the count of verdicts in one line."""
+    agree, contradict = result.tally("agrees"), result.tally("contradicts")
+    unchecked = result.tally("not checked")
+    return (
+        f"{plural(agree + contradict + unchecked, 'verdict')}: {agree} agree, "
+        f"{contradict} contradict, {unchecked} not checked."
+    )
+
+
+def cautions(result: Result) -> tuple[str, ...]:
+    """Return the cautions that belong under this result."""
+    hot = any(role.endswith("heater") for role in result.trace.roles() | result.claims.roles())
+    mains = any(wired.part.mains for wired in result.trace.wired) or any(
+        board.mains for board in result.assembly.boards.values()
+    )
+    rails = any(wired.supply_rail for wired in result.trace.wired)
+    return CAUTIONS[: 1 + mains] if hot or mains or rails else ()
+
+
+def cell(verdicts: tuple[Verdict, ...]) -> str:
+    """Return the word for a cell of the verdict table: its worst verdict; empty for none."""
+    severity = max((v.severity for v in verdicts if v.severity), default=None)
+    if severity:
+        return severity.word.upper() if severity > Severity.ADVICE else severity.word
+    states = {verdict.state for verdict in verdicts}
+    if "not checked" in states:
+        return "?"
+    return "agrees" if states else ""
+
+
+def cells(result: Result, role: str) -> dict[Column, tuple[Verdict, ...]]:
+    """Return the verdicts of a role by column of the table."""
+    found: dict[Column, tuple[Verdict, ...]] = {}
+    for verdict in result.verdicts:
+        if verdict.role == role:
+            column = ATTRIBUTES[verdict.attribute].column
+            found[column] = (*found.get(column, ()), verdict)
+    return found
+
+
+def value_text(value: Value) -> str:
+    """Return a claim's value for a reader."""
+    match value:
+        case PinValue(place=place, absent=absent, written=written):
+            return str(place) if place else "no pin" if absent else written
+        case SensorValue(written=written):
+            return written
+        case bool():
+            return "on" if value else "off"
+        case float() | int():
+            return f"{value:g}"
+    return value
+
+
+def firmware_line(claim: Claim) -> str:
+    """Return the user's own line behind a claim, or where its value comes from without one."""
+    if claim.setting is None:
+        return f"{claim.origin}: {value_text(claim.value)}"
+    span = claim.setting.span
+    text = claim.setting.source.line(span.line).strip()
+    return printable(f"{span.source}:{span.line}  {text}")
+
+
+def number_text(number: Number) -> str:
+    """Return a figure with its unit, to a tenth below 1000."""
+    text = f"{number.value:.1f}" if abs(number.value) < 1000 else f"{number.value:.0f}"
+    return f"{number.name}: {text} {number.unit}".rstrip()
+
+
+def place_of(finding: Finding) -> str:
+    """Return where a finding points: file, line, column; empty where nowhere."""
+    return str(finding.span) if finding.span else ""
