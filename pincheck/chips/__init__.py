@@ -1,0 +1,30 @@
+"""Facts of microcontrollers: which pins exist, what they can do, what they stand."""
+
+from pincheck.chips.load import chip, known_chips, suggestions
+from pincheck.chips.model import (
+    SPECIAL_WORDS,
+    Basis,
+    Chip,
+    ChipPin,
+    ConverterChannel,
+    Levels,
+    Timer,
+    TimerChannel,
+)
+from pincheck.chips.spelling import canonical_by_syntax, canonical_pin
+
+__all__ = [
+    "SPECIAL_WORDS",
+    "Basis",
+    "Chip",
+    "ChipPin",
+    "ConverterChannel",
+    "Levels",
+    "Timer",
+    "TimerChannel",
+    "canonical_by_syntax",
+    "canonical_pin",
+    "chip",
+    "known_chips",
+    "suggestions",
+]

@@ -1,0 +1,179 @@
+"""Reads the device-data package modm-devices into pin notation.
+
+The package is an extra: nothing here imports it before it is needed. Where it lacks what it
+must have, functions raise ImportError.
+
+Only timers that drive plain PWM are taken; low-power and high-resolution timers are left out.
+"""
+
+import importlib
+import json
+import re
+from collections.abc import Iterator, Mapping
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from attrs import frozen
+
+from pincheck.chips.model import SPECIAL_WORDS
+from pincheck.chips.names import key_of, matches, tidy
+from pincheck.chips.notation import natural
+
+_SPECIAL_SIGNALS = (
+    ("debug", r"(sys|debug|jtag|ice)\.j?(tms|tck|tdi|tdo|swdio|swclk|swdclk|n?jtrst|trst|swo)"),
+    ("oscillator", r"(rcc|core|pmc)\.(osc(32)?_(in|out)|x(in|out)(32)?|xtal\d)"),
+    ("oscillator", r"(sysctrl|osc32kctrl|oscctrl)\.x(in|out)(32)?"),
+    ("usb", r"(usb\w*|uhp|udp)\.(dm|dp)"),
+    ("erase", r"efc\.erase"),
+    ("boot", r"boot_load\.hwb"),
+)
+_READABLE = ("stm32/", "avr/", "sam/", "rp/rp2040")
+_PWM_CHANNEL = re.compile(r"ch(\d)(n?)")
+# With the output matrix at its reset value, waveform outputs repeat the compare channels in turn:
+# SAM D21 data sheet 31.6.3.8, SAM D5x/E5x data sheet 49.6.3.7, from memory.
+_TCC_CHANNELS = {
+    "samd2": {"TCC0": 4, "TCC1": 2, "TCC2": 2},
+    "samd5": {"TCC0": 6, "TCC1": 4, "TCC2": 3, "TCC3": 2, "TCC4": 2},
+    "same5": {"TCC0": 6, "TCC1": 4, "TCC2": 3, "TCC3": 2, "TCC4": 2},
+}
+
+
+@frozen
+class Part:
+    """One part of the package: its family (`stm32f4`, `avr`, `samd51`) and its pins' functions."""
+
+    family: str
+    pins: Mapping[str, str]
+
+
+def installed() -> bool:
+    """Return whether the package can be used."""
+    try:
+        _resources()
+    except ImportError:
+        return False
+    return True
+
+
+@cache
+def _resources() -> Path:
+    package = importlib.import_module("modm_devices")
+    return Path(str(package.__file__)).parent / "resources" / "devices"
+
+
+@cache
+def index() -> Mapping[str, str]:
+    """Return the device file of every part whose pins can be read, by part name, sorted."""
+    groups = json.loads((_resources() / "db.json").read_text(encoding="utf-8"))
+    files = sorted((part, file) for group in groups.values() for part, file in group.items())
+    return {part: file for part, file in files if file.startswith(_READABLE)}
+
+
+def parts_named(text: str) -> dict[str, Part]:
+    """Return every part that a chip name can mean, filed by its key."""
+    return parts(matches(text, {key_of(part) for part in index()}))
+
+
+def parts(keys: list[str]) -> dict[str, Part]:
+    """Return the parts filed under the keys; packages that share a key are united."""
+    wanted = set(keys)
+    found: dict[str, dict[str, str]] = {}
+    families: dict[str, str] = {}
+    files = {file for part, file in index().items() if key_of(part) in wanted}
+    for file in sorted(files):
+        for device in _devices(file):
+            key = key_of(device.partname)
+            if key in wanted:
+                families[key] = _family(device)
+                unite(found.setdefault(key, {}), dict(_pins(device)))
+    return {key: Part(families[key], found[key]) for key in sorted(found)}
+
+
+def unite(into: dict[str, str], other: Mapping[str, str]) -> None:
+    """Add the pins of `other`, and the functions its pins have beyond those known."""
+    for pin, text in other.items():
+        into[pin] = " ".join(dict.fromkeys([*into.get(pin, "").split(), *text.split()]))
+
+
+def _devices(file: str) -> list[Any]:
+    parser = importlib.import_module("modm_devices.parser")
+    return list(parser.DeviceParser().parse(str(_resources() / file)).get_devices())
+
+
+def _family(device: Any) -> str:
+    name = tidy(device.partname)
+    if name.startswith("stm32"):
+        return name[:7]
+    if name.startswith("sam"):
+        return name[:6]
+    return "avr" if name.startswith("at") else name
+
+
+def _pins(device: Any) -> Iterator[tuple[str, str]]:
+    gpio = device.get_driver("gpio")
+    family = _family(device)
+    pins = [pin for pin in gpio.get("gpio", ()) if pin.get("port") != "qspi"]
+    on_pin: dict[str, list[str]] = {_name(pin): [] for pin in pins}
+    for pin in pins:
+        name = _name(pin)
+        number = int(pin["pin"])
+        on_pin[name] += (_function(signal, number, family) for signal in pin.get("signal", ()))
+    for remap in gpio.get("remap", ()):
+        if remap["driver"] == "tim":
+            for signal in (signal for group in remap["group"] for signal in group["signal"]):
+                if _name(signal) in on_pin:
+                    on_pin[_name(signal)].append(_function({**remap, **signal}, 0, family))
+    for word, name in _package_words(gpio):
+        if name in on_pin:
+            on_pin[name].append(word)
+    if family == "rp2040":
+        for number in range(4):
+            on_pin[f"gpio{26 + number}"].append(f"ADC:{number}")
+    for name, words in on_pin.items():
+        yield name, " ".join(sorted(set(filter(None, words)), key=_rank))
+
+
+def _rank(word: str) -> tuple[int, tuple[str | int, ...]]:
+    return (not word.startswith("A")) + (word in SPECIAL_WORDS), natural(word)
+
+
+def _name(pin: Mapping[str, str]) -> str:
+    if pin["port"] == "bank0":
+        return f"gpio{pin['pin']}"
+    return f"P{pin['port'].upper()}{int(pin['pin'])}"
+
+
+def _package_words(gpio: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
+    names = (pin["name"] for package in gpio.get("package", ()) for pin in package["pin"])
+    for name in names:
+        if match := re.fullmatch(r"(P[A-Z]\d+)\s*-\s*(NRST|BOOT0)", name):
+            yield ("reset" if match[2] == "NRST" else "boot"), match[1]
+
+
+def _function(signal: Mapping[str, str], pin: int, family: str) -> str:
+    driver, name = signal.get("driver", ""), signal["name"]
+    unit, at = signal.get("instance", ""), signal.get("index", "")
+    match driver:
+        case "tim" if match := _PWM_CHANNEL.fullmatch(name):
+            return f"TIM{unit}:{match[1]}{match[2].upper()}"
+        case "adc" if match := re.fullmatch(r"(?:inp?)?(\d+)", name):
+            return f"ADC{unit}:{match[1]}"
+        case "adc" | "afec" if name in ("ain", "ad"):
+            return f"{driver.upper()}{unit}:{at}"
+        case "tc" if match := re.fullmatch(r"(_?)oc([a-d])", name):
+            return f"TC{unit}:{match[2].upper()}{'N' * bool(match[1])}"
+        case "tc" if name in ("tioa", "tiob"):
+            return f"TC/{at}:{name[-1].upper()}"
+        case "tc" | "tcc" if name == "wo":
+            timer = f"{driver.upper()}{unit}"
+            return f"{timer}:{int(at) % _TCC_CHANNELS.get(family[:5], {}).get(timer, 8)}"
+        case "pwm" if name in ("pwmh", "pwml"):
+            return f"PWM{unit}/{at}:{'HN' if name == 'pwml' else 'H'}"
+        case "pwm" if name in ("a", "b"):
+            # the package names the slice's output but not the slice: RP2040 data sheet, 4.5.2
+            return f"PWM{pin >> 1 & 7}:{name.upper()}"
+    if family == "rp2040":
+        return ""
+    text = f"{driver}.{name}"
+    return next((word for word, like in _SPECIAL_SIGNALS if re.fullmatch(like, text)), "")

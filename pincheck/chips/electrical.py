@@ -1,0 +1,107 @@
+"""Electrical facts of chips from `data/electrical.toml`."""
+
+import tomllib
+from collections.abc import Mapping
+from fnmatch import fnmatchcase
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from attrs import evolve, frozen
+
+from pincheck.chips.model import UNKNOWN, Basis, ChipPin, Levels, Timer, Tolerance
+from pincheck.chips.notation import expand
+
+_FILE = Path(__file__).parent / "data" / "electrical.toml"
+
+
+@frozen
+class FiveVolt:
+    """Tolerance of a chip's pins: a default, exceptions, and whether analog use takes it away."""
+
+    default: Tolerance = "unknown"
+    exceptions: Mapping[str, Tolerance] = {}
+    analog_takes_it: bool = False
+    basis: Basis = UNKNOWN
+    note: str = ""
+
+    def of(self, pin: ChipPin) -> Tolerance:
+        """Return the tolerance of one pin."""
+        tolerance = self.exceptions.get(pin.name, self.default)
+        lost = tolerance == "yes" and self.analog_takes_it and pin.adc
+        return "unless-analog" if lost else tolerance
+
+
+@frozen
+class Electrical:
+    """What the data file says of one chip; None or empty where it says nothing."""
+
+    logic_v: float | None = None
+    converter_bits: int | None = None
+    levels: Levels | None = None
+    five_volt: FiveVolt = FiveVolt()
+    special: Mapping[str, str] = {}
+    """Further special word by pin."""
+    timer_bits: Mapping[str, int] = {}
+    clock_max_mhz: Mapping[str, float] = {}
+    """By timer; the empty name stands for all others."""
+
+    def finish(self, pin: ChipPin) -> ChipPin:
+        """Return the pin with its tolerance and the special word that this file adds."""
+        extra = self.special.get(pin.name)
+        special = pin.special if extra in (None, *pin.special) else (*pin.special, str(extra))
+        return evolve(pin, special=special, five_volt=self.five_volt.of(pin))
+
+    def timer(self, name: str) -> Timer:
+        """Return what is known of a timer."""
+        mhz = self.clock_max_mhz.get(name, self.clock_max_mhz.get(""))
+        bits = self.timer_bits.get(name, self.timer_bits.get(""))
+        return Timer(name, bits, None if mhz is None else mhz * 1e6)
+
+
+@cache
+def _entries() -> tuple[dict[str, Any], ...]:
+    return tuple(tomllib.loads(_FILE.read_text(encoding="utf-8"))["entry"])
+
+
+def electrical_of(key: str) -> Electrical:
+    """Return the facts for a filed chip name or the common beginning of several."""
+    merged: dict[str, Any] = {}
+    for entry in _entries():
+        if any(fnmatchcase(key, pattern) for pattern in entry["chips"]):
+            merged |= entry
+    levels = merged.get("levels")
+    return Electrical(
+        logic_v=merged.get("logic_v"),
+        converter_bits=merged.get("converter_bits"),
+        levels=Levels(levels["low"], levels["high"], _basis(levels)) if levels else None,
+        five_volt=_five_volt(merged["five_volt"]) if "five_volt" in merged else FiveVolt(),
+        special={
+            pin: word for word, pins in merged.get("special", {}).items() for pin in expand(pins)
+        },
+        timer_bits=_with_default(merged, "timer_bits"),
+        clock_max_mhz=_with_default(merged, "clock_max_mhz"),
+    )
+
+
+def _with_default(merged: Mapping[str, Any], key: str) -> dict[str, Any]:
+    table: dict[str, Any] = merged.get(f"{key}_of", {})
+    return {"": merged[key], **table} if key in merged else table
+
+
+def _five_volt(table: Mapping[str, Any]) -> FiveVolt:
+    states: tuple[Tolerance, ...] = ("yes", "no", "unknown")
+    exceptions: dict[str, Tolerance] = {
+        pin: state for state in states for pin in expand(table.get(state, ""))
+    }
+    return FiveVolt(
+        default=table["default"],
+        exceptions=exceptions,
+        analog_takes_it=table.get("analog_takes_it", False),
+        basis=_basis(table),
+        note=table.get("note", ""),
+    )
+
+
+def _basis(table: Mapping[str, Any]) -> Basis:
+    return Basis(table["source"], table["confidence"])

@@ -1,0 +1,197 @@
+"""Finds a chip by name: chips written by hand, the compiled file, the device-data package."""
+
+import json
+import re
+import tomllib
+from collections.abc import Mapping
+from difflib import get_close_matches
+from fnmatch import fnmatchcase
+from functools import cache, lru_cache
+from os.path import commonprefix
+from pathlib import Path
+from typing import Any
+
+from attrs import evolve, frozen
+
+from pincheck.chips import device_data
+from pincheck.chips.electrical import Electrical, electrical_of
+from pincheck.chips.model import Basis, Chip, Knowledge, Naming
+from pincheck.chips.names import matches, tidy
+from pincheck.chips.notation import expand, functions, parse
+
+_DATA = Path(__file__).parent / "data"
+_EVERYTHING: tuple[Knowledge, ...] = ("pins", "converters", "timers")
+_LONGEST_NAME = 40
+
+# Pin-compatible by common practice; nobody here has compared the data sheets pin by pin.
+_LOOK_ALIKE = re.compile(r"gd32f[13]03(?P<rest>.*)")
+
+
+@frozen
+class Found:
+    """What the data says of one or several filed chips before electrical facts are added."""
+
+    keys: tuple[str, ...]
+    family: str
+    pins: Mapping[str, str]
+    basis: Basis
+    naming: Naming = "port-letter"
+    exact: bool = True
+    knows: tuple[Knowledge, ...] = _EVERYTHING
+    pwm_on_any_pin: bool = False
+
+
+@lru_cache(maxsize=64)
+def chip(name: str) -> Chip | None:
+    """Return the chip that `name` means, None where nothing is known of it.
+
+    `name` is an order code in any case, with or without package, temperature and reel letters.
+    A name that leaves the package open gives a chip whose `exact` is False.
+    """
+    text = tidy(name)
+    if not text or len(text) > _LONGEST_NAME:
+        return None
+    if look_alike := _LOOK_ALIKE.fullmatch(text):
+        model = chip("stm32f103" + look_alike["rest"])
+        return model and _stand_in(text, model)
+    found = _by_hand(text) or _compiled(text) or _from_package(text)
+    return _finish(text, found) if found else None
+
+
+@cache
+def known_chips() -> tuple[str, ...]:
+    """Return every chip name that is known without the device-data package, sorted."""
+    by_hand = (name for entry in _hand_entries() for name in _names(entry))
+    return tuple(sorted({*_compiled_file()["chips"], *by_hand}))
+
+
+def suggestions(name: str, count: int = 3) -> tuple[str, ...]:
+    """Return the known chip names nearest to `name`, the nearest first."""
+    return tuple(get_close_matches(tidy(name)[:_LONGEST_NAME], known_chips(), count, cutoff=0.7))
+
+
+def _finish(name: str, found: Found) -> Chip:
+    key = commonprefix(found.keys)  # noqa: RUF071 (names are no paths)
+    facts = electrical_of(key)
+    pins = {pin: facts.finish(parse(pin, text)) for pin, text in found.pins.items()}
+    timers = dict.fromkeys(t.timer for pin in pins.values() for t in pin.timers)
+    digital, analog = _numbering(key)
+    return Chip(
+        name=name,
+        family=found.family,
+        naming=found.naming,
+        basis=found.basis,
+        exact=found.exact,
+        knows=frozenset(found.knows),
+        pwm_on_any_pin=found.pwm_on_any_pin,
+        logic_v=facts.logic_v,
+        converter_bits=facts.converter_bits,
+        levels=facts.levels,
+        five_volt_basis=facts.five_volt.basis,
+        five_volt_note=facts.five_volt.note,
+        timers={timer: facts.timer(timer) for timer in timers},
+        pins=pins,
+        digital_numbers=digital,
+        analog_numbers=analog,
+    )
+
+
+def _stand_in(name: str, model: Chip) -> Chip:
+    nothing = Electrical()
+    return evolve(
+        model,
+        name=name,
+        basis=Basis(f"taken to be pin-compatible with {model.name}", "alias"),
+        stands_for=model.name,
+        levels=None,
+        five_volt_basis=nothing.five_volt.basis,
+        five_volt_note="",
+        timers={timer: nothing.timer(timer) for timer in model.timers},
+        pins={pin.name: evolve(pin, five_volt="unknown") for pin in model.pins.values()},
+    )
+
+
+@cache
+def _hand_entries() -> tuple[dict[str, Any], ...]:
+    return tuple(tomllib.loads((_DATA / "by_hand.toml").read_text(encoding="utf-8"))["chip"])
+
+
+def _names(entry: Mapping[str, Any]) -> tuple[str, ...]:
+    return (entry["name"], *entry.get("also", ()))
+
+
+def _by_hand(name: str) -> Found | None:
+    for entry in _hand_entries():
+        if key := next((n for n in _names(entry) if _is_order_code_of(name, n)), ""):
+            table = functions(entry.get("functions", ""))
+            return Found(
+                keys=(key,),
+                family=entry["family"],
+                pins={pin: table.get(pin, "") for pin in expand(entry["pins"])},
+                basis=Basis(entry["source"], entry["confidence"]),
+                naming=entry["naming"],
+                exact=entry.get("exact", True),
+                knows=tuple(entry.get("knows", _EVERYTHING)),
+                pwm_on_any_pin=entry.get("pwm_on_any_pin", False),
+            )
+    return None
+
+
+def _is_order_code_of(name: str, key: str) -> bool:
+    # LPC and AT90USB order codes add the package, `lpc1768fbd100` or `at90usb1286-au`; others,
+    # such as `esp32-s3` to `esp32`, would be other chips
+    suffix = r"(fbd100|fet100|-(16)?[am]u|[ab]?-[ac]u?)?"
+    return re.fullmatch(re.escape(key) + suffix, name) is not None
+
+
+@cache
+def _compiled_file() -> dict[str, Any]:
+    content: dict[str, Any] = json.loads((_DATA / "compiled.json").read_text(encoding="ascii"))
+    return content
+
+
+def _compiled(name: str) -> Found | None:
+    content = _compiled_file()
+    keys = matches(name, content["chips"])
+    filed = [content["chips"][key].split(" ", 2) for key in keys]
+    tables = {number: functions(content["functions"][int(number)]) for _, number, _ in filed}
+    each = [{pin: tables[number].get(pin, "") for pin in expand(pins)} for _, number, pins in filed]
+    return _united(keys, {family for family, _, _ in filed}, each, content["source"])
+
+
+def _from_package(name: str) -> Found | None:
+    if not device_data.installed():
+        return None
+    parts = device_data.parts_named(name)
+    each = [dict(part.pins) for part in parts.values()]
+    return _united(list(parts), {part.family for part in parts.values()}, each, "modm-devices")
+
+
+def _united(
+    keys: list[str], families: set[str], each: list[dict[str, str]], source: str
+) -> Found | None:
+    pins: dict[str, str] = {}
+    for one in each:
+        device_data.unite(pins, one)
+    if not pins:
+        return None
+    return Found(
+        keys=tuple(keys),
+        family=min(families),
+        pins=pins,
+        basis=Basis(source, "device data"),
+        naming="gpio" if families == {"rp2040"} else "port-letter",
+        exact=all(one.keys() == pins.keys() for one in each),
+    )
+
+
+@cache
+def _numberings() -> tuple[dict[str, Any], ...]:
+    return tuple(tomllib.loads((_DATA / "numbering.toml").read_text(encoding="utf-8"))["numbering"])
+
+
+def _numbering(key: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    for entry in _numberings():
+        if any(fnmatchcase(key, pattern) for pattern in entry["chips"]):
+            return tuple(expand(entry["digital"])), tuple(expand(entry["analog"]))
+    return (), ()
