@@ -1,0 +1,1 @@
+"""Numbers in, numbers out: sensors, heaters, conductors, thermal model, PWM."""

@@ -1,0 +1,176 @@
+"""What the firmware believes while the part is at its true temperature."""
+
+import math
+from collections.abc import Iterator
+from typing import Literal
+
+from attrs import frozen
+
+from pincheck.physics.allowed import allowed
+from pincheck.physics.curve import Curve
+from pincheck.physics.divider import Converter, full_scale
+
+End = Literal["", "low", "high"]
+
+
+@frozen
+class Reading:
+    """`believed_c` at `true_c`; `end` tells which end of the assumed curve it stuck at, if any."""
+
+    true_c: float
+    believed_c: float
+    end: End = ""
+
+    @property
+    def error_c(self) -> float:
+        """Believed less true: negative reads too cold, so the firmware overheats the part."""
+        return self.believed_c - self.true_c
+
+
+def reading(
+    true_c: float,
+    fitted: Curve,
+    fitted_divider: Converter,
+    assumed: Curve,
+    assumed_divider: Converter,
+) -> Reading:
+    """Return what firmware that assumes one curve and divider reads from the fitted ones.
+
+    Raises:
+        OutOfRange: `fitted` does not hold `true_c`.
+    """
+    fraction = fitted_divider.fraction(fitted.ohm(true_c))
+    return Reading(true_c, *_taken(assumed, assumed_divider.ohm_at(fraction)))
+
+
+def believed_c(
+    true_c: float,
+    fitted: Curve,
+    fitted_divider: Converter,
+    assumed: Curve,
+    assumed_divider: Converter,
+) -> float:
+    """Return `reading(...).believed_c`: the end of the assumed curve when outside it."""
+    return reading(true_c, fitted, fitted_divider, assumed, assumed_divider).believed_c
+
+
+def readings(
+    fitted: Curve,
+    fitted_divider: Converter,
+    assumed: Curve,
+    assumed_divider: Converter,
+    low_c: float = 0.0,
+    high_c: float = 300.0,
+    step_c: float = 5.0,
+) -> Iterator[Reading]:
+    """Yield a reading every `step_c` of true temperature, both ends included.
+
+    The range is cut to what `fitted` holds; nothing is yielded when nothing is left.
+
+    Raises:
+        ValueError: a step of less than 0.01 K, or more than 100000 steps.
+    """
+    allowed("step", step_c, 0.01, 1000.0, "K")
+    low, high = max(low_c, fitted.low_c), min(high_c, fitted.high_c)
+    if low > high:
+        return
+    steps = math.ceil((high - low) / step_c - 1e-9)
+    allowed("number of steps", steps, 0, 100_000, "")
+    for index in range(steps + 1):
+        true_c = min(low + index * step_c, high)
+        yield reading(true_c, fitted, fitted_divider, assumed, assumed_divider)
+
+
+def error_curve(
+    fitted: Curve,
+    fitted_divider: Converter,
+    assumed: Curve,
+    assumed_divider: Converter,
+    low_c: float = 0.0,
+    high_c: float = 300.0,
+    step_c: float = 5.0,
+) -> tuple[tuple[float, float], ...]:
+    """Return (true C, error in K) of `readings` with the same arguments."""
+    rows = readings(fitted, fitted_divider, assumed, assumed_divider, low_c, high_c, step_c)
+    return tuple((row.true_c, row.error_c) for row in rows)
+
+
+def worst_error(
+    fitted: Curve,
+    fitted_divider: Converter,
+    assumed: Curve,
+    assumed_divider: Converter,
+    low_c: float = 0.0,
+    high_c: float = 300.0,
+    step_c: float = 5.0,
+) -> tuple[float, float]:
+    """Return (true C, error in K) of the largest error either way.
+
+    Raises:
+        ValueError: `fitted` holds nothing from `low_c` to `high_c`.
+    """
+    rows = error_curve(fitted, fitted_divider, assumed, assumed_divider, low_c, high_c, step_c)
+    if not rows:
+        raise ValueError(
+            f"range {low_c:g} to {high_c:g} C: allowed is what the fitted curve holds, "
+            f"{fitted.low_c:g} to {fitted.high_c:g} C"
+        )
+    return max(rows, key=lambda row: abs(row[1]))
+
+
+def true_c_when(
+    shown_c: float,
+    fitted: Curve,
+    fitted_divider: Converter,
+    assumed: Curve,
+    assumed_divider: Converter,
+) -> Reading:
+    """Return how hot the part really is when the firmware shows `shown_c`.
+
+    `end` tells that the fitted curve ends before: the part is at least that hot or cold.
+
+    Raises:
+        OutOfRange: `assumed` does not hold `shown_c`.
+    """
+    fraction = assumed_divider.fraction(assumed.ohm(shown_c))
+    true_c, end = _taken(fitted, fitted_divider.ohm_at(fraction))
+    return Reading(true_c, shown_c, end)
+
+
+def resolution_c(true_c: float, curve: Curve, divider: Converter) -> float:
+    """Return the temperature step of one count at `true_c`, in K.
+
+    Raises:
+        OutOfRange: `curve` does not hold `true_c`.
+    """
+    top = full_scale(divider)
+    at = divider.fraction(curve.ohm(true_c)) * top
+    below, above = max(at - 0.5, 0.0), min(at + 0.5, float(top))
+    ends = [_taken(curve, divider.ohm_at(counts / top))[0] for counts in (below, above)]
+    return abs(ends[1] - ends[0]) / (above - below)
+
+
+def open_circuit_c(assumed: Curve, divider: Converter) -> float:
+    """Return what firmware shows with a broken sensor wire: the reading at full scale."""
+    return _taken(assumed, divider.ohm_at(divider.fraction(math.inf)))[0]
+
+
+def short_circuit_c(assumed: Curve, divider: Converter) -> float:
+    """Return what firmware shows with a shorted sensor wire: the reading at 0 ohm."""
+    return _taken(assumed, divider.ohm_at(divider.fraction(0.0)))[0]
+
+
+def unnoticed(shown_c: float, min_c: float, max_c: float) -> bool:
+    """Tell whether `shown_c` lies strictly inside the firmware's limits, so nothing trips."""
+    return min_c < shown_c < max_c
+
+
+def _taken(curve: Curve, ohm: float) -> tuple[float, End]:
+    """Return the temperature that `curve` gives for `ohm`, held at its ends."""
+    cold_ohm, hot_ohm = curve.ohm(curve.low_c), curve.ohm(curve.high_c)
+    falling = cold_ohm > hot_ohm
+    if ohm > max(cold_ohm, hot_ohm):
+        return (curve.low_c, "low") if falling else (curve.high_c, "high")
+    if ohm < min(cold_ohm, hot_ohm):
+        return (curve.high_c, "high") if falling else (curve.low_c, "low")
+    return curve.temp_c(ohm), ""
