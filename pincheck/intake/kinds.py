@@ -24,7 +24,8 @@ class Kind:
 
 
 _DEFINE = re.compile(
-    r"^[ \t]*(?:/\*.*?\*/[ \t]*)?(?://+[ \t]*)?#[ \t]*(?:define|undef|ifn?def|if|elif|else|endif)\b",
+    r"^[ \t]*(?:/\*.*?\*/[ \t]*)?(?://+[ \t]*)?"
+    r"#[ \t]*(?:define|undef|ifn?def|if|elif|else|endif)\b",
     re.M,
 )
 _HEADER = re.compile(r"^[ \t]*#?[ \t]*\[[A-Za-z_][^\]\n]*\]", re.M)

@@ -3,9 +3,9 @@
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from fnmatch import fnmatch
-from pathlib import PurePosixPath
+from pathlib import Path, PurePosixPath
 
-from attrs import frozen
+from attrs import evolve, field, frozen
 
 from pincheck.intake.gather import Handed
 from pincheck.intake.kinds import Kind, kind_of
@@ -19,14 +19,18 @@ from pincheck.model.source import Source
 class Machine:
     """The configuration of one machine: sources in reading order, and the main one.
 
-    `reason` says why this style and this main file, in words.
+    `reason` says why this style and this main file, in words. `root` is the folder that the
+    names of the sources are relative to, None where nothing can be written back. `problems` are
+    those of taking the files in, before any reader saw them.
     """
 
     name: str
     style: Style
-    sources: tuple[Source, ...]
-    main: Source
+    sources: tuple[Source, ...] = field(repr=False)
+    main: Source = field(repr=False)
     reason: str
+    root: Path | None = None
+    problems: tuple[Problem, ...] = ()
 
 
 _MAIN: dict[Style, re.Pattern[str]] = {
@@ -85,7 +89,8 @@ def machines(
                 fatal=True,
             )
         )
-    return found, tuple(problems)
+    mine = tuple(evolve(m, root=handed.root, problems=handed.problems) for m in found)
+    return mine, (*handed.problems, *problems)
 
 
 def read(machine: Machine) -> Reading:

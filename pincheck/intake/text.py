@@ -33,8 +33,9 @@ _SIGNATURES = (
 )
 
 _BINARY_SHARE = 0.05
+_STRAY_CONTROLS = 16
 _CONTROL = re.compile(rb"[\x00-\x08\x0e-\x1a\x1c-\x1f]")
-_LONG_LINE = re.compile(r"[^\n]{%d,}" % (MAX_LINE_CHARS + 1))
+_LONG_LINE = re.compile(rf"[^\n]{{{MAX_LINE_CHARS + 1},}}")
 
 
 def decode(name: str, data: bytes) -> tuple[Source | None, tuple[Problem, ...]]:
@@ -53,7 +54,8 @@ def decode(name: str, data: bytes) -> tuple[Source | None, tuple[Problem, ...]]:
     encoding = encoding or _unmarked_encoding(data)
     body = data[len(bom) :]
     problems = []
-    if encoding == "utf-8" and len(_CONTROL.findall(body)) > _BINARY_SHARE * len(body):
+    controls = len(_CONTROL.findall(body)) if encoding == "utf-8" else 0
+    if controls > max(_STRAY_CONTROLS, _BINARY_SHARE * len(body)):
         return None, (Problem(name, "this is a binary file, not a configuration", fatal=True),)
     try:
         text = body.decode(encoding)

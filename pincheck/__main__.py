@@ -1,0 +1,5 @@
+"""Lets `python -m pincheck` stand for the command."""
+
+from pincheck.cli.main import entry
+
+entry()

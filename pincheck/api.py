@@ -1,0 +1,167 @@
+"""The whole job in a handful of calls, for programs and for the commands.
+
+machine = load_configuration("my-printer/")
+assembly = load_wiring("wiring/assembly.toml")
+result = check(machine, assembly)
+for proposal in propose(result):
+    ...
+"""
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from attrs import evolve
+
+from pincheck.intake import Machine, gather, gather_bytes, machines, read
+from pincheck.model.claim import Claims
+from pincheck.model.edit import Proposal
+from pincheck.model.finding import Result
+from pincheck.model.path import Trace
+from pincheck.model.problem import Problem, UnreadableError
+from pincheck.model.setting import Style
+from pincheck.model.wiring import Assembly
+from pincheck.resources import folder
+
+if TYPE_CHECKING:
+    from pincheck.claims import Vocabulary
+    from pincheck.edits.trial import Trial
+    from pincheck.intake.gather import Handed
+
+__all__ = [
+    "check",
+    "claims",
+    "demo",
+    "load_configuration",
+    "load_configuration_bytes",
+    "load_wiring",
+    "load_words",
+    "propose",
+    "trace",
+    "try_edits",
+    "write",
+]
+
+
+def demo(name: str) -> Path:
+    """Return the path of one of the demo's files or folders."""
+    return folder("configs") / name
+
+
+def load_wiring(path: Path | str) -> Assembly:
+    """Load an assembly with its boards, cables and parts.
+
+    Raises:
+        UnreadableError: with every mistake found.
+    """
+    from pincheck.wiring import load
+
+    return load(Path(path))
+
+
+def load_configuration(*paths: Path | str, style: Style | None = None) -> Machine:
+    """Take in the files, folder or archive of one machine.
+
+    Raises:
+        UnreadableError: there is no configuration in it, or that of several machines.
+    """
+    return _only(gather(Path(path) for path in paths), style)
+
+
+def load_configuration_bytes(
+    data: bytes, name: str = "standard-input", style: Style | None = None
+) -> Machine:
+    """Take in one file or archive as bytes.
+
+    Raises:
+        UnreadableError: as for `load_configuration`.
+    """
+    return _only(gather_bytes(name, data), style)
+
+
+def load_words(style: Style, *paths: Path | str) -> "Vocabulary":
+    """Return a style's vocabulary with the key names of a fork added.
+
+    Raises:
+        UnreadableError: with every mistake in the files.
+    """
+    from pincheck.claims import vocabulary
+
+    handed = gather(Path(path) for path in paths)
+    if handed.problems:
+        raise UnreadableError(handed.problems)
+    return vocabulary(style, handed.sources)
+
+
+def trace(assembly: Assembly) -> Trace:
+    """Follow the copper of every role."""
+    from pincheck.check import trace_of
+
+    return trace_of(assembly)
+
+
+def claims(
+    machine: Machine, assembly: Assembly | None = None, vocabulary: "Vocabulary | None" = None
+) -> tuple[Claims, tuple[Problem, ...]]:
+    """Return what a machine's configuration claims, and what went wrong in reading it."""
+    from pincheck.claims import claims as claims_of
+
+    reading = read(machine)
+    problems = (*machine.problems, *reading.problems)
+    return claims_of(reading, assembly, vocabulary), problems
+
+
+def check(machine: Machine, assembly: Assembly, vocabulary: "Vocabulary | None" = None) -> Result:
+    """Compare a machine's configuration with its wiring."""
+    from pincheck.check import check as check_reading
+
+    result = check_reading(read(machine), assembly, vocabulary)
+    return evolve(result, problems=(*machine.problems, *result.problems))
+
+
+def propose(result: Result) -> tuple[Proposal, ...]:
+    """Return a proposal for every finding, in the order of the findings."""
+    from pincheck.edits.propose import propose as propose_edits
+
+    return propose_edits(result)
+
+
+def try_edits(
+    machine: Machine,
+    assembly: Assembly,
+    proposals: Sequence[Proposal],
+    vocabulary: "Vocabulary | None" = None,
+) -> "Trial":
+    """Apply proposals in memory, keeping those that remove their finding and bring no new one."""
+    from pincheck.edits.trial import attempt
+
+    result = check(machine, assembly, vocabulary)
+    return attempt(machine, result, proposals, lambda edited: check(edited, assembly, vocabulary))
+
+
+def write(before: Machine, after: Machine) -> tuple[Path, ...]:
+    """Write a tried machine over the files it came from; return what was written.
+
+    Raises:
+        WriteRefusedError: nothing was written, the message says why.
+    """
+    from pincheck.edits.write import WriteRefusedError, write
+
+    if before.root is None:
+        raise WriteRefusedError("an archive or standard input cannot be written back")
+    return write(before.root, before.sources, after.sources)
+
+
+def _only(handed: "Handed", style: Style | None) -> Machine:
+    found, problems = machines(handed, style)
+    if len(found) == 1:
+        return evolve(found[0], problems=problems)
+    if found:
+        listed = "; ".join(f"{m.name}: {m.reason}" for m in found)
+        count = "two machines" if len(found) == 2 else f"{len(found)} machines"
+        first = found[0].main.name
+        problems = (
+            *problems,
+            Problem(first, f"{count} here: {listed}", expected="the files of one machine"),
+        )
+    raise UnreadableError(problems)

@@ -1,0 +1,127 @@
+"""What every command shares: its inputs as arguments, its way out, its exit codes."""
+
+import argparse
+import os
+import sys
+from collections.abc import Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING, Protocol
+
+from pincheck.model.setting import STYLES, Style
+
+if TYPE_CHECKING:
+    from pincheck.claims import Vocabulary
+    from pincheck.intake import Machine
+    from pincheck.model.problem import Problem
+    from pincheck.model.wiring import Assembly
+    from pincheck.reports.text import Ink
+
+CLEAN, FOUND, COULD_NOT_CHECK = 0, 1, 2
+STANDARD_INPUT = "-"
+DEMO_WIRING = "marsh-230-c.toml"
+
+
+class Command(Protocol):
+    """A command module: `add` declares its arguments, `run` does it and returns the exit code."""
+
+    def add(self, commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None: ...
+
+    def run(self, args: argparse.Namespace) -> int: ...
+
+
+class CannotCheckError(Exception):
+    """Ends a command with exit code 2; the message is for the user."""
+
+
+def add_wiring(parser: argparse.ArgumentParser) -> None:
+    """Declare the wiring argument and the demo in its place."""
+    parser.add_argument("-w", "--wiring", type=Path, metavar="TOML", help="the assembly's file")
+    parser.add_argument("--demo", action="store_true", help="use the demo machine's files")
+
+
+def add_configuration(parser: argparse.ArgumentParser) -> None:
+    """Declare the configuration, its style and a fork's words."""
+    parser.add_argument(
+        "configuration",
+        nargs="*",
+        type=Path,
+        metavar="CONFIG",
+        help="files, a folder or an archive of one machine; - reads standard input",
+    )
+    add_wiring(parser)
+    parser.add_argument("--style", choices=STYLES, help="take this style, whatever the content")
+    parser.add_argument(
+        "--words",
+        action="append",
+        type=Path,
+        default=[],
+        metavar="TOML",
+        help="key names of a firmware fork, added to the built-in ones",
+    )
+
+
+def add_json(parser: argparse.ArgumentParser) -> None:
+    """Declare JSON output."""
+    parser.add_argument("--json", action="store_true", help="print one JSON document")
+
+
+def assembly_of(args: argparse.Namespace) -> "Assembly":
+    """Load the wiring that the arguments name.
+
+    Raises:
+        CannotCheckError: none was named.
+        UnreadableError: it has mistakes.
+    """
+    from pincheck import api
+
+    if args.demo and not args.wiring:
+        return api.load_wiring(api.demo(DEMO_WIRING))
+    if not args.wiring:
+        raise CannotCheckError("which wiring? name the assembly's file: --wiring assembly.toml")
+    return api.load_wiring(args.wiring)
+
+
+def machine_of(args: argparse.Namespace) -> "Machine":
+    """Take in the configuration that the arguments name.
+
+    Raises:
+        CannotCheckError: none was named.
+        UnreadableError: there is none, or more than one machine, in what was named.
+    """
+    from pincheck import api
+
+    if args.demo and not args.configuration:
+        return api.load_configuration(api.demo("planted") / (args.style or "section"))
+    if not args.configuration:
+        raise CannotCheckError("which configuration? name its files or folder, or use --demo")
+    if [str(path) for path in args.configuration] == [STANDARD_INPUT]:
+        return api.load_configuration_bytes(sys.stdin.buffer.read(), style=args.style)
+    return api.load_configuration(*args.configuration, style=args.style)
+
+
+def vocabulary_of(args: argparse.Namespace, style: Style) -> "Vocabulary | None":
+    """Load the vocabulary with the fork's words that the arguments name; None without any."""
+    from pincheck import api
+
+    return api.load_words(style, *args.words) if args.words else None
+
+
+def ink() -> "Ink":
+    """Return colour for a terminal that wants it (https://no-color.org is honoured)."""
+    from pincheck.reports.text import Ink
+
+    wanted = sys.stdout.isatty() and not os.environ.get("NO_COLOR")
+    return Ink(colour=wanted and os.environ.get("TERM") != "dumb")
+
+
+def say(lines: Iterable[str]) -> None:
+    """Print lines to standard output."""
+    sys.stdout.writelines(f"{line}\n" for line in lines)
+
+
+def complain(problems: "Iterable[Problem]") -> None:
+    """Print problems to standard error."""
+    from pincheck.reports.text import problem_lines
+
+    for problem in problems:
+        sys.stderr.writelines(f"{line}\n" for line in problem_lines(problem))

@@ -1,0 +1,48 @@
+"""`claims`: what was taken from which line, and which relevant keys were not understood."""
+
+import argparse
+
+from pincheck.cli import base
+
+
+def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Declare the command."""
+    parser = commands.add_parser(
+        "claims", help="show what the configuration claims, line by line", description=__doc__
+    )
+    base.add_configuration(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print the claims and return the exit code."""
+    from pincheck import api
+    from pincheck.reports.text import wrap
+    from pincheck.reports.words import firmware_line, value_text
+
+    machine = base.machine_of(args)
+    assembly = base.assembly_of(args) if args.wiring or args.demo else None
+    claims, problems = api.claims(machine, assembly, base.vocabulary_of(args, machine.style))
+    base.say([machine.reason, ""])
+    for claim in claims.all:
+        base.say(
+            [
+                f"{claim.role:<16} {claim.attribute:<18} {value_text(claim.value)}",
+                f"    {firmware_line(claim)}",
+                *wrap(claim.doubt and f"not certain: {claim.doubt}", "    "),
+            ]
+        )
+    if claims.overridden:
+        base.say(["", "Overridden:"])
+    for loser, winner in claims.overridden:
+        base.say([f"  {firmware_line(loser)}", f"    by {firmware_line(winner)}"])
+    if claims.not_sent:
+        names = dict.fromkeys(missing.name for missing in claims.not_sent)
+        base.say(["", *wrap(f"Asked for but not sent: {', '.join(names)}")])
+    if claims.not_understood:
+        base.say(["", "Looks relevant, but is in no vocabulary:"])
+    for setting in claims.not_understood:
+        base.say(
+            wrap(f"{setting.span}  {setting.section} {setting.key} {setting.value}"[:200], "  ")
+        )
+    base.complain(problems)
+    return base.CLEAN

@@ -1,0 +1,77 @@
+"""`edits`: show the suggested edits as a diff, or write the chosen ones."""
+
+import argparse
+import sys
+
+from pincheck.cli import base
+from pincheck.model.edit import Proposal
+
+
+def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Declare the command."""
+    parser = commands.add_parser(
+        "edits", help="show or write the suggested edits", description=__doc__
+    )
+    base.add_configuration(parser)
+    parser.add_argument(
+        "--take",
+        metavar="N[,N...]",
+        help="only the edits of these findings, by their number in the report",
+    )
+    parser.add_argument(
+        "--write", action="store_true", help="write them; without this nothing is changed"
+    )
+
+
+def run(args: argparse.Namespace) -> int:
+    """Show or write, and return the exit code."""
+    from pincheck import api
+    from pincheck.edits.patch import diff
+    from pincheck.reports.text import finding_lines, wrap
+    from pincheck.reports.words import headline
+
+    assembly = base.assembly_of(args)
+    machine = base.machine_of(args)
+    words = base.vocabulary_of(args, machine.style)
+    result = api.check(machine, assembly, words)
+    proposals = api.propose(result)
+    chosen = _chosen(proposals, args.take)
+    trial = api.try_edits(machine, assembly, chosen, words)
+    base.say(diff(machine.sources, trial.machine.sources))
+    for proposal, reason in trial.refused:
+        _note(f"not applied ({proposal.finding.rule}): {reason}")
+    for number, proposal in enumerate(proposals, 1):
+        if proposal in trial.applied:
+            base.say(wrap(f"{number}. {proposal.note}"))
+        elif proposal.edits and not proposal.safe and proposal not in chosen:
+            base.say(wrap(f"{number}. left for you to choose (--take {number}): {proposal.note}"))
+        elif proposal.blocked:
+            base.say(wrap(f"{number}. no edit: {proposal.blocked}"))
+    if not trial.applied:
+        base.say(["No edit to make." if not result.findings else "No edit was applied."])
+    elif args.write:
+        written = api.write(machine, trial.machine)
+        base.say([f"written: {', '.join(path.name for path in written)}"])
+    else:
+        base.say(["Nothing was written; add --write to write it."])
+    base.say(wrap(f"After these edits: {headline(trial.result)}"))
+    for number, finding in enumerate(trial.result.findings, 1):
+        base.say(["", *finding_lines(finding, number)])
+    return base.FOUND if trial.result.findings else base.CLEAN
+
+
+def _chosen(proposals: tuple[Proposal, ...], take: str | None) -> tuple[Proposal, ...]:
+    if take is None:
+        return tuple(proposal for proposal in proposals if proposal.safe)
+    try:
+        numbers = [int(part) for part in take.split(",")]
+        if min(numbers) < 1:
+            raise IndexError
+        return tuple(proposals[number - 1] for number in numbers)
+    except (ValueError, IndexError):
+        message = f"--take wants numbers from 1 to {len(proposals)}, not {take!r}"
+        raise base.CannotCheckError(message) from None
+
+
+def _note(message: str) -> None:
+    print(f"pincheck: {message}", file=sys.stderr)

@@ -1,0 +1,69 @@
+"""The command line: parses, dispatches, turns every failure into a sentence and an exit code."""
+
+import argparse
+import os
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+
+from pincheck.cli.base import COULD_NOT_CHECK, CannotCheckError, complain
+from pincheck.model.printable import printable_lines
+from pincheck.model.problem import UnreadableError
+
+COMMANDS = ("check", "edits", "trace", "claims", "rules", "why", "words")
+"""The modules of this folder that are commands, in the order of the help text."""
+
+EPILOG = (
+    "exit code: 0 nothing found, 1 findings at or above the chosen severity, 2 could not check. "
+    "Agreement on paper is no proof: power off and unplug before you measure or re-plug."
+)
+
+
+def parser() -> argparse.ArgumentParser:
+    """Return the parser of the whole command line."""
+    whole = argparse.ArgumentParser(
+        prog="pincheck",
+        description="Checks a 3D printer's firmware configuration against the real wiring of its "
+        "tool head before power-on.",
+        epilog=EPILOG,
+    )
+    commands = whole.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    for name in COMMANDS:
+        import_module(f"pincheck.cli.{name}").add(commands)
+    return whole
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code."""
+    try:
+        args = parser().parse_args(argv)
+    except SystemExit as leaving:
+        return COULD_NOT_CHECK if leaving.code else 0
+    try:
+        return int(import_module(f"pincheck.cli.{args.command}").run(args))
+    except UnreadableError as error:
+        complain(error.problems)
+    except (CannotCheckError, OSError) as error:
+        print(f"pincheck: {printable_lines(str(error))}", file=sys.stderr)
+    return COULD_NOT_CHECK
+
+
+def entry() -> None:
+    """Run as a program: no traceback on Ctrl-C or a closed pipe, no surprise on odd terminals."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="backslashreplace")
+    try:
+        code = main()
+        sys.stdout.flush()
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+        code = COULD_NOT_CHECK
+    except KeyboardInterrupt:
+        code = 130
+    except Exception as error:
+        print(f"pincheck: internal error, nothing was decided: {error!r}", file=sys.stderr)
+        if os.environ.get("PINCHECK_TRACEBACK"):
+            raise
+        code = COULD_NOT_CHECK
+    sys.exit(code)

@@ -1,0 +1,23 @@
+"""`rules`: every rule by family, one line each."""
+
+import argparse
+
+from pincheck.cli import base
+
+
+def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Declare the command."""
+    commands.add_parser("rules", help="list the rules", description=__doc__)
+
+
+def run(args: argparse.Namespace) -> int:  # noqa: ARG001 - every command has this shape
+    """Print the rules and return the exit code."""
+    from pincheck.rules.registry import rules
+
+    family = ""
+    for rule in rules():
+        if rule.family != family:
+            family = rule.family
+            base.say(["", family] if rule is not rules()[0] else [family])
+        base.say([f"  {rule.id:<34} {rule.severity.word:<7} {rule.title}"[:100]])
+    return base.CLEAN

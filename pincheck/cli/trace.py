@@ -1,0 +1,40 @@
+"""`trace`: the copper from a role to its chip pin, or every role's in one list."""
+
+import argparse
+import difflib
+
+from pincheck.cli import base
+
+
+def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Declare the command."""
+    parser = commands.add_parser(
+        "trace", help="show the path from chip pin to part", description=__doc__
+    )
+    parser.add_argument("role", nargs="?", help="hotend.heater, part.fan, ...; all without it")
+    base.add_wiring(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print the paths and return the exit code."""
+    from pincheck import api
+    from pincheck.model.role import order
+    from pincheck.reports.text import wrap
+
+    trace = api.trace(base.assembly_of(args))
+    roles = sorted(trace.roles(), key=order)
+    if args.role and args.role not in roles:
+        near = difflib.get_close_matches(args.role, roles, 1)
+        hint = f"; did you mean {near[0]}?" if near else f"; fitted are {', '.join(roles)}"
+        raise base.CannotCheckError(f"nothing is fitted for {args.role!r}{hint}")
+    for role in [args.role] if args.role else roles:
+        wired = trace.find(role)
+        if wired:
+            base.say([role, *wrap(wired.path.line(), "  ")])
+            if wired.supply:
+                base.say(wrap(f"fed by {wired.supply.line()}", "  "))
+            if wired.reason:
+                base.say(wrap(wired.reason, "  "))
+    for fault in trace.faults:
+        base.say(["", *wrap(f"{fault.kind}: {fault.message}")])
+    return base.FOUND if trace.faults else base.CLEAN

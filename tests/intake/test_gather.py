@@ -1,0 +1,150 @@
+"""Files, folders and archives are taken in; nothing outside them is."""
+
+import bz2
+import gzip
+import io
+import lzma
+import os
+import tarfile
+import zipfile
+from pathlib import Path
+
+import pytest
+
+from pincheck.intake import gather, gather_bytes, limits
+from pincheck.intake.gather import Handed
+
+SECTION = b"[extruder]\nheater_pin: PC8\n"
+
+
+def names(handed: Handed) -> list[str]:
+    return [source.name for source in handed.sources]
+
+
+def test_a_folder_gives_its_files_relative_and_sorted(tmp_path: Path) -> None:
+    (tmp_path / "b").mkdir()
+    (tmp_path / "b" / "toolhead.cfg").write_bytes(SECTION)
+    (tmp_path / "a.cfg").write_bytes(SECTION)
+    (tmp_path / ".hidden").write_bytes(SECTION)
+    (tmp_path / "photo.png").write_bytes(b"\x89PNG....")
+    handed = gather([tmp_path])
+    assert names(handed) == ["a.cfg", "b/toolhead.cfg"]
+    assert handed.problems == ()
+    assert [p.file for p in handed.passed_over] == ["photo.png"]
+    assert handed.root == tmp_path.resolve()
+
+
+def test_files_keep_the_order_given(tmp_path: Path) -> None:
+    for name in ("z.h", "a.h"):
+        (tmp_path / name).write_bytes(b"#define X 1\n")
+    assert names(gather([tmp_path / "z.h", tmp_path / "a.h"])) == ["z.h", "a.h"]
+
+
+def test_a_link_out_of_the_folder_is_refused_and_one_inside_is_followed(tmp_path: Path) -> None:
+    (tmp_path / "secret.cfg").write_bytes(SECTION)
+    folder = tmp_path / "mine"
+    folder.mkdir()
+    (folder / "real.cfg").write_bytes(SECTION)
+    (folder / "inside.cfg").symlink_to("real.cfg")
+    (folder / "outside.cfg").symlink_to("../secret.cfg")
+    handed = gather([folder])
+    assert names(handed) == ["inside.cfg", "real.cfg"]
+    assert "leaves the folder" in handed.problems[0].message
+
+
+def test_a_pipe_is_refused_without_waiting_for_it(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "machine.cfg")
+    handed = gather([tmp_path / "machine.cfg"])
+    assert "no regular file" in handed.problems[0].message
+
+
+def test_a_missing_file_and_a_huge_one_are_problems(tmp_path: Path) -> None:
+    with (tmp_path / "huge.cfg").open("wb") as stream:
+        stream.truncate(limits.MAX_FILE_BYTES + 1)
+    handed = gather([tmp_path / "none.cfg", tmp_path / "huge.cfg"])
+    assert [p.fatal for p in handed.problems] == [True, True]
+    assert "too large" in handed.problems[1].message
+
+
+def zipped(*entries: tuple[str | zipfile.ZipInfo, bytes]) -> bytes:
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, data in entries:
+            archive.writestr(name, data)
+    return buffer.getvalue()
+
+
+def tarred(*entries: tuple[tarfile.TarInfo | str, bytes]) -> bytes:
+    buffer = io.BytesIO()
+    with tarfile.open(fileobj=buffer, mode="w") as archive:
+        for name, data in entries:
+            info = tarfile.TarInfo(name) if isinstance(name, str) else name
+            info.size = len(data)
+            archive.addfile(info, io.BytesIO(data))
+    return buffer.getvalue()
+
+
+@pytest.mark.parametrize("squeeze", [bytes, gzip.compress, bz2.compress, lzma.compress])
+def test_tar_archives_of_every_kind(squeeze: type[bytes]) -> None:
+    handed = gather_bytes("send.tar", squeeze(tarred(("m/machine.cfg", SECTION))))
+    assert names(handed) == ["m/machine.cfg"]
+    assert handed.root is None
+
+
+def test_archive_members_that_leave_it_are_refused_and_the_rest_is_read() -> None:
+    link = tarfile.TarInfo("link.cfg")
+    link.type, link.linkname = tarfile.SYMTYPE, "/etc/passwd"
+    device = tarfile.TarInfo("device")
+    device.type = tarfile.CHRTYPE
+    data = tarred(
+        ("../up.cfg", SECTION),
+        ("/abs.cfg", SECTION),
+        (link, b""),
+        (device, b""),
+        ("ok.cfg", SECTION),
+    )
+    handed = gather_bytes("send.tar", data)
+    assert names(handed) == ["ok.cfg"]
+    assert [p.message.split("; ")[-1] for p in handed.problems] == ["refused"] * 4
+
+
+def test_zip_members_that_leave_it_are_refused() -> None:
+    link = zipfile.ZipInfo("link.cfg")
+    link.external_attr = 0o120777 << 16
+    data = zipped(
+        ("..\\up.cfg", SECTION),
+        ("C:/abs.cfg", SECTION),
+        (link, b"/etc/passwd"),
+        ("ok.cfg", SECTION),
+    )
+    handed = gather_bytes("send.zip", data)
+    assert names(handed) == ["ok.cfg"]
+    assert len(handed.problems) == 3
+
+
+@pytest.mark.parametrize(
+    "bomb",
+    [
+        pytest.param(zipped(*((f"{n}.cfg", b"0" * 2_000_000) for n in range(40))), id="zip"),
+        pytest.param(gzip.compress(b"\x00" * 64_000_000), id="gzip"),
+        pytest.param(bz2.compress(b"\x00" * 64_000_000), id="bzip2"),
+        pytest.param(lzma.compress(b"\x00" * 64_000_000), id="xz"),
+    ],
+)
+def test_bombs_stop_at_the_bound(bomb: bytes) -> None:
+    handed = gather_bytes("send", bomb)
+    assert any(p.fatal and ("MB" in p.message or "too much" in p.message) for p in handed.problems)
+
+
+@pytest.mark.parametrize("cut", [30, 60, 100])
+def test_a_cut_off_archive_is_said_to_be_one(cut: int) -> None:
+    handed = gather_bytes("send.zip", zipped(("machine.cfg", SECTION * 50))[:cut])
+    assert handed.sources == ()
+    assert "damaged" in handed.problems[0].message
+
+
+def test_too_many_members_stop() -> None:
+    data = zipped(*((f"{n}.cfg", SECTION) for n in range(limits.MAX_ARCHIVE_MEMBERS + 5)))
+    handed = gather_bytes("send.zip", data)
+    assert len(handed.sources) <= limits.MAX_FILES
+    assert any("too much" in p.message for p in handed.problems)

@@ -1,0 +1,45 @@
+"""The style is found by content, and what was sent by mistake is named for what it is."""
+
+import pytest
+
+from pincheck.intake.kinds import kind_of
+from pincheck.model.source import Source
+
+DEFINE = "#define MOTHERBOARD BOARD_HERON_2\n//#define FAN_PIN PB8\n#define TEMP_SENSOR_0 5\n"
+SECTION = "[extruder]\nheater_pin: PC8\nsensor_type: Generic 3950\n"
+GCODE = '; start-up\nM950 H1 C"e0heat" T1\nM308 S1 P"temp0" Y"thermistor" T100000 B4725\n'
+
+
+@pytest.mark.parametrize(
+    ("text", "style"),
+    [
+        (DEFINE, "define"),
+        ("  #  if ENABLED(X)\n# define FAN_PIN 4\n#endif\n", "define"),
+        (SECTION, "section"),
+        ("#*# <-- saved -->\n#*# [extruder]\n#*# control = pid\n", "section"),
+        ("[gcode_macro A]\ngcode:\n  M106 S255\n  G1 X1\n" + SECTION, "section"),
+        (GCODE, "gcode"),
+        ('m950 h1 c"out1" t1\nM143 H1 S255\n', "gcode"),
+        ("M305 P1 T100000 B4267 R4700\n; M106 P0 H1\n", "gcode"),
+    ],
+)
+def test_style_by_content(text: str, style: str) -> None:
+    assert kind_of(Source.of_text("whatever.txt", text)).style == style
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [
+        ("<!DOCTYPE html>\n<html><body>#define X 1</body></html>\n", "a web page"),
+        ("../shared/machine.cfg\n", "a link saved as text"),
+        ("machine.cfg", "a link saved as text"),
+        ("Hello, I have a problem with my printer. The fan does not turn at all.\n", "prose"),
+        ('{"extruder": {"heater_pin": "PC8"}}\n', "data in JSON"),
+        ("".join(f"G1 X{n} Y{n} E0.1\n" for n in range(400)), "a slicer's output"),
+        ("--- a/machine.cfg\n+++ b/machine.cfg\n@@ -1 +1 @@\n-[fan]\n+[fan ]\n", "a patch"),
+    ],
+)
+def test_mistakes_are_named(text: str, kind: str) -> None:
+    found = kind_of(Source.of_text("machine.cfg", text))
+    assert (found.style, found.mistaken) == (None, kind)
+    assert found.reason
