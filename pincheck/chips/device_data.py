@@ -1,7 +1,7 @@
 """Reads the device-data package modm-devices into pin notation.
 
-The package is an extra: nothing here imports it before it is needed. Where it lacks what it
-must have, functions raise ImportError.
+The package is an extra: nothing here imports it before it is needed, and everything but
+`installed` raises ImportError without it.
 
 Only timers that drive plain PWM are taken; low-power and high-resolution timers are left out.
 """
@@ -24,7 +24,7 @@ _SPECIAL_SIGNALS = (
     ("debug", r"(sys|debug|jtag|ice)\.j?(tms|tck|tdi|tdo|swdio|swclk|swdclk|n?jtrst|trst|swo)"),
     ("oscillator", r"(rcc|core|pmc)\.(osc(32)?_(in|out)|x(in|out)(32)?|xtal\d)"),
     ("oscillator", r"(sysctrl|osc32kctrl|oscctrl)\.x(in|out)(32)?"),
-    ("usb", r"(usb\w*|uhp|udp)\.(dm|dp)"),
+    ("usb", r"(usb|usb_otg_fs|uhp|udp)\.(dm|dp)"),
     ("erase", r"efc\.erase"),
     ("boot", r"boot_load\.hwb"),
 )
@@ -63,25 +63,25 @@ def _resources() -> Path:
 
 
 @cache
-def index() -> Mapping[str, str]:
-    """Return the device file of every part whose pins can be read, by part name, sorted."""
+def _index() -> Mapping[str, set[str]]:
+    """Return the device files of the parts whose pins can be read, by the parts' keys."""
     groups = json.loads((_resources() / "db.json").read_text(encoding="utf-8"))
-    files = sorted((part, file) for group in groups.values() for part, file in group.items())
-    return {part: file for part, file in files if file.startswith(_READABLE)}
+    files: dict[str, set[str]] = {}
+    for part, file in (entry for group in groups.values() for entry in group.items()):
+        if file.startswith(_READABLE):
+            files.setdefault(key_of(part), set()).add(file)
+    return files
 
 
 def parts_named(text: str) -> dict[str, Part]:
-    """Return every part that a chip name can mean, filed by its key."""
-    return parts(matches(text, {key_of(part) for part in index()}))
+    """Return every part that a chip name can mean, filed by its key.
 
-
-def parts(keys: list[str]) -> dict[str, Part]:
-    """Return the parts filed under the keys; packages that share a key are united."""
-    wanted = set(keys)
+    Packages that share a key are united.
+    """
+    wanted = set(matches(text, _index()))
     found: dict[str, dict[str, str]] = {}
     families: dict[str, str] = {}
-    files = {file for part, file in index().items() if key_of(part) in wanted}
-    for file in sorted(files):
+    for file in sorted({file for key in wanted for file in _index()[key]}):
         for device in _devices(file):
             key = key_of(device.partname)
             if key in wanted:
@@ -111,27 +111,32 @@ def _family(device: Any) -> str:
 
 
 def _pins(device: Any) -> Iterator[tuple[str, str]]:
-    gpio = device.get_driver("gpio")
-    family = _family(device)
-    pins = [pin for pin in gpio.get("gpio", ()) if pin.get("port") != "qspi"]
-    on_pin: dict[str, list[str]] = {_name(pin): [] for pin in pins}
+    gpio, family = device.get_driver("gpio"), _family(device)
+    pins = [pin for pin in gpio.get("gpio", ()) if pin["port"] != "qspi"]
+    found: dict[str, set[str]] = {_name(pin): set() for pin in pins}
+    for name, word in _words(gpio, pins, family):
+        if word and name in found:
+            found[name].add(word)
+    for name, words in found.items():
+        yield name, " ".join(sorted(words, key=_rank))
+
+
+def _words(
+    gpio: Mapping[str, Any], pins: list[dict[str, Any]], family: str
+) -> Iterator[tuple[str, str]]:
     for pin in pins:
-        name = _name(pin)
-        number = int(pin["pin"])
-        on_pin[name] += (_function(signal, number, family) for signal in pin.get("signal", ()))
+        for signal in pin.get("signal", ()):
+            yield _name(pin), _function(signal, int(pin["pin"]), family)
+    # on STM32F1 the channels of timers that can be remapped stand nowhere else
     for remap in gpio.get("remap", ()):
-        if remap["driver"] == "tim":
-            for signal in (signal for group in remap["group"] for signal in group["signal"]):
-                if _name(signal) in on_pin:
-                    on_pin[_name(signal)].append(_function({**remap, **signal}, 0, family))
-    for word, name in _package_words(gpio):
-        if name in on_pin:
-            on_pin[name].append(word)
+        for signal in (signal for group in remap["group"] for signal in group["signal"]):
+            if remap["driver"] == "tim":
+                yield _name(signal), _function({**remap, **signal}, 0, family)
+    for name in (pin["name"] for package in gpio.get("package", ()) for pin in package["pin"]):
+        if match := re.fullmatch(r"(P[A-Z]\d+)\s*-\s*(NRST|BOOT0)", name):
+            yield match[1], "reset" if match[2] == "NRST" else "boot"
     if family == "rp2040":
-        for number in range(4):
-            on_pin[f"gpio{26 + number}"].append(f"ADC:{number}")
-    for name, words in on_pin.items():
-        yield name, " ".join(sorted(set(filter(None, words)), key=_rank))
+        yield from ((f"gpio{26 + channel}", f"ADC:{channel}") for channel in range(4))
 
 
 def _rank(word: str) -> tuple[int, tuple[str | int, ...]]:
@@ -142,13 +147,6 @@ def _name(pin: Mapping[str, str]) -> str:
     if pin["port"] == "bank0":
         return f"gpio{pin['pin']}"
     return f"P{pin['port'].upper()}{int(pin['pin'])}"
-
-
-def _package_words(gpio: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
-    names = (pin["name"] for package in gpio.get("package", ()) for pin in package["pin"])
-    for name in names:
-        if match := re.fullmatch(r"(P[A-Z]\d+)\s*-\s*(NRST|BOOT0)", name):
-            yield ("reset" if match[2] == "NRST" else "boot"), match[1]
 
 
 def _function(signal: Mapping[str, str], pin: int, family: str) -> str:

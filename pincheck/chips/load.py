@@ -173,7 +173,7 @@ def _united(
     pins: dict[str, str] = {}
     for one in each:
         device_data.unite(pins, one)
-    if not pins:
+    if len(families) != 1:
         return None
     return Found(
         keys=tuple(keys),

@@ -39,15 +39,14 @@ def matches(text: str, keys: Iterable[str]) -> list[str]:
 
 
 def _stm32(name: re.Match[str], keys: Iterable[str]) -> list[str]:
+    keys = list(keys)
     stem = name["line"] + name["body"]
+    if full := [k for k in (stem + name["variant"], stem) if k in keys]:
+        return full[:1]
     # "x" stands for "any" in the names that build tools use, and is a real code on few parts
     wild = re.compile(name["line"] + name["body"].replace("x", "."))
-    found = [key for key in keys if wild.match(key)]
-    if len(name["body"]) < 3 or "x" in name["body"]:
-        return found
-    return [key for key in found if key == stem + name["variant"]] or [
-        key for key in found if key == stem
-    ]
+    is_open = len(name["body"]) < 3 or "x" in name["body"]
+    return [key for key in keys if wild.match(key)] if is_open else []
 
 
 def _prefix(name: str, keys: Iterable[str]) -> list[str]:

@@ -1,0 +1,92 @@
+"""The compiled file equals what its generator gives from the installed device-data package."""
+
+import json
+from importlib.metadata import version
+
+import pytest
+
+from pincheck.chips import chip, device_data, load
+from pincheck.chips.compile import LINES, TARGET, compiled
+from pincheck.chips.notation import collapse, expand, functions, join
+
+pytestmark = pytest.mark.skipif(not device_data.installed(), reason="extra 'chips' not installed")
+
+
+@pytest.fixture(scope="module")
+def content() -> dict[str, object]:
+    return json.loads(TARGET.read_text(encoding="ascii"))  # type: ignore[no-any-return]
+
+
+def test_the_file_names_the_version_it_came_from(content: dict[str, object]) -> None:
+    assert content["source"] == f"modm-devices {version('modm-devices')}"
+    assert "MPL-2.0" in str(content["licence"])
+    assert (TARGET.parent / "NOTICE.md").read_text().count("MPL-2.0") >= 1
+    assert "Mozilla Public License" in (TARGET.parent / "LICENSE.MPL-2.0.txt").read_text()
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "stm32f103rct6",
+        "stm32f401rct6",
+        "stm32g0b1cbt6n",
+        "stm32h723zgt6",
+        "atmega2560",
+        "samd21g18a-au",
+        "rp2040",
+    ],
+)
+def test_a_compiled_chip_equals_the_package_today(name: str) -> None:
+    from_file, from_package = load._compiled(name), load._from_package(name)
+    assert from_file is not None
+    assert from_package is not None
+    assert from_file.pins == from_package.pins
+    assert (from_file.family, from_file.naming, from_file.exact, from_file.keys) == (
+        from_package.family,
+        from_package.naming,
+        from_package.exact,
+        from_package.keys,
+    )
+
+
+def test_compiling_some_lines_again_gives_the_same_chips(content: dict[str, object]) -> None:
+    again = compiled(["stm32g030", "atmega1284p"])
+    filed = content["chips"]
+    assert isinstance(filed, dict)
+    for key, text in again["chips"].items():
+        family, _, pins = text.split(" ", 2)
+        assert filed[key].startswith(f"{family} ")
+        assert filed[key].endswith(f" {pins}")
+
+
+def test_every_line_asked_for_is_in_the_file(content: dict[str, object]) -> None:
+    chips = content["chips"]
+    assert isinstance(chips, dict)
+    for line in LINES.split():
+        assert any(key.startswith(line) for key in chips), line
+
+
+def test_a_chip_outside_the_file_comes_from_the_package() -> None:
+    assert load._compiled("stm32l476rgt6") is None
+    found = chip("stm32l476rgt6")
+    assert found is not None
+    assert found.basis.confidence == "device data"
+    assert "PC8" in found.pins
+
+
+def test_without_the_package_such_a_chip_is_unknown(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(device_data, "installed", lambda: False)
+    load.chip.cache_clear()
+    assert chip("stm32l476rgt6") is None
+    assert chip("stm32f401rct6") is not None
+    load.chip.cache_clear()
+
+
+def test_ranges_and_functions_round_trip() -> None:
+    pins = ["PA0", "PA1", "PA2", "PA10", "PB3"]
+    assert collapse(reversed(pins)) == "PA0-2 PA10 PB3"
+    assert list(expand(collapse(pins))) == pins
+    table = {"PA2": "TIM2:3", "PA10": "debug"}
+    assert functions(join(table)) == table
+    with pytest.raises(ValueError, match="no range"):
+        list(expand("PA"))
