@@ -1,0 +1,99 @@
+"""Fans: supply voltage, current off their rating, and whether they start."""
+
+from typing import Literal
+
+from attrs import field, frozen
+
+from pincheck.physics.bounds import CURRENT, DURATION, DUTY, RATED_CURRENT, VOLTAGE, Range
+
+Fit = Literal["below", "within", "above"]
+Start = Literal["starts", "starts with the kick", "may stand still"]
+
+LOWEST_SHARE = 0.5
+HIGHEST_SHARE = 1.15
+"""Supply range of a brushless fan as shares of its rated voltage, where its data sheet is not
+at hand (`common practice`: 12 V fans are sold for 6 or 7 to 13.8 V)."""
+
+INRUSH_RATIO = 2.0
+"""Start-up over running current where the data sheet says nothing (`common practice`, 1.5 to 3)."""
+
+KICK_S = 0.1
+"""Shortest full-power kick that turns a small fan from rest (`common practice`)."""
+
+_RATIO = Range("inrush ratio", 1.0, 100.0)
+
+
+@frozen
+class Fan:
+    """A fan's ratings; a supply range that is None is taken from the rated voltage."""
+
+    rated_v: float = field(validator=VOLTAGE)
+    current_a: float = field(validator=RATED_CURRENT)
+    inrush_ratio: float = field(default=INRUSH_RATIO, validator=_RATIO)
+    supply_min_v: float | None = None
+    supply_max_v: float | None = None
+
+    @property
+    def lowest_v(self) -> float:
+        """Lowest supply that the fan starts on."""
+        share = self.rated_v * LOWEST_SHARE
+        return share if self.supply_min_v is None else VOLTAGE.check(self.supply_min_v)
+
+    @property
+    def highest_v(self) -> float:
+        """Highest supply that the fan bears."""
+        share = self.rated_v * HIGHEST_SHARE
+        return share if self.supply_max_v is None else VOLTAGE.check(self.supply_max_v)
+
+
+@frozen
+class OnSupply:
+    """A fan on a socket's supply: `fit` and, by the fan laws, what it draws and does there.
+
+    `power_ratio` is over the rated power; current and power outside the supply range are what
+    the fan would draw until its electronics fail or stop.
+    """
+
+    fit: Fit
+    current_a: float
+    speed_ratio: float
+    power_ratio: float
+
+
+def on_supply(fan: Fan, volt: float) -> OnSupply:
+    """Return how a fan gets on with a supply.
+
+    Speed goes with the voltage, torque and so current with its square, power with its cube
+    (fan laws, `common practice`; for a fan that does not regulate its speed).
+
+    Raises:
+        ValueError: voltage outside its allowed range.
+    """
+    ratio = VOLTAGE.check(volt) / fan.rated_v
+    fit: Fit = "below" if volt < fan.lowest_v else "above" if volt > fan.highest_v else "within"
+    return OnSupply(fit, fan.current_a * ratio**2, ratio, ratio**3)
+
+
+def total_a(fans: tuple[Fan, ...]) -> float:
+    """Return the running current of fans on one switch."""
+    return sum(fan.current_a for fan in fans)
+
+
+def inrush_a(fans: tuple[Fan, ...]) -> float:
+    """Return the current at switch-on of fans on one switch, all starting together."""
+    return sum(CURRENT.check(fan.current_a * fan.inrush_ratio) for fan in fans)
+
+
+def start(lowest_duty: float, fan_min_duty: float, kick_start_s: float = 0.0) -> Start:
+    """Return whether a fan turns at the lowest duty that the firmware gives it.
+
+    `fan_min_duty` is the duty that the fan needs to start from rest. A running fan holds on
+    below that, so a kick of at least `KICK_S` helps; how far below differs from fan to fan.
+
+    Raises:
+        ValueError: a duty or the time outside its allowed range.
+    """
+    if DUTY.check(lowest_duty) >= DUTY.check(fan_min_duty):
+        return "starts"
+    kicked = DURATION.check(kick_start_s) >= KICK_S and lowest_duty > 0
+    return "starts with the kick" if kicked else "may stand still"
