@@ -6,7 +6,7 @@ from collections.abc import Iterable
 _STM32 = re.compile(
     r"(?P<line>stm32[a-z]+\d[0-9a-z]{2})(?P<body>[0-9a-z]{0,3})(?P<grade>\d?)(?P<variant>[a-z]*)"
 )
-_SAM = re.compile(r"sam[a-z]\d+")
+_SAM = re.compile(r"sam[a-z]\d\d")
 
 
 def tidy(text: str) -> str:

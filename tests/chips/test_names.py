@@ -66,8 +66,6 @@ def test_an_open_name_has_every_pin_of_every_package() -> None:
         "stm32f4",
         "samd2",
         "same5",
-        "samd2",
-        "same5",
         "-",
     ],
 )
