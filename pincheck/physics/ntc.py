@@ -156,8 +156,8 @@ def _rising(points: Iterable[Point]) -> tuple[Point, ...]:
 class TableCurve:
     """A published resistance table, (C, ohm), interpolated linearly in ln R against 1/T.
 
-    Exact at every point. Between points 10 K apart of a 100 k glass bead the law bends so
-    little that leaving out every other point moves none by more than 0.05 K.
+    Exact at every point. A 100 k glass bead's law bends so little that leaving out every other
+    point of a table in steps of 10 K moves none by more than 0.1 K.
     A ValueError for fewer than two points or resistances that do not fall.
     """
 

@@ -1,0 +1,141 @@
+"""Sensors that a user's own keys or letters describe."""
+
+from collections.abc import Iterable
+
+from attrs import evolve
+
+from pincheck.physics.curve import Curve, OutOfRange
+from pincheck.physics.ntc import BetaCurve, Point, SteinhartHartCurve
+from pincheck.physics.platinum import PlatinumCurve
+from pincheck.sensors.load import catalogue
+from pincheck.sensors.sensor import Sensor
+
+DEFAULT_LETTERS = (100000.0, 4725.0, 7.06e-8)
+"""R25, B and C of a start-up script that gives none (from memory)."""
+
+LIKE_K = 0.5
+PROBED_C = (25.0, 100.0, 150.0, 200.0, 250.0)
+
+
+def from_beta(
+    r25_ohm: float, beta_k: float, pullup_ohm: float | None = None, t0_c: float = 25.0
+) -> Sensor:
+    """Return the sensor of a resistance at `t0_c` and a beta, as the beta equation.
+
+    Its id is the catalogue's when R25 and beta are those of an entry, else made from them.
+
+    Raises:
+        ValueError: a value is absurd; names it and its allowed range.
+    """
+    curve = BetaCurve(r25_ohm, t0_c, beta_k)
+    return _described(curve, _id(curve.ohm(25.0), beta_k), pullup_ohm, "beta equation")
+
+
+def from_letters(
+    r25_ohm: float | None = None,
+    beta_k: float | None = None,
+    c: float | None = None,
+    pullup_ohm: float | None = None,
+) -> Sensor:
+    """Return the sensor of the letters T, B and C of a start-up script.
+
+    Letters left out are 100 k, and 4725 with 7.06e-8 when both are left out; a B alone goes
+    with C = 0 (from memory).
+
+    Raises:
+        ValueError: a value is absurd; names it and its allowed range.
+    """
+    r25 = DEFAULT_LETTERS[0] if r25_ohm is None else r25_ohm
+    beta = DEFAULT_LETTERS[1] if beta_k is None else beta_k
+    cubic = (DEFAULT_LETTERS[2] if beta_k is None else 0.0) if c is None else c
+    if cubic == 0.0:
+        return from_beta(r25, beta, pullup_ohm)
+    curve = SteinhartHartCurve.from_letters(r25, beta, cubic)
+    return _described(curve, f"{_id(r25, beta)}-c{cubic:.3g}", pullup_ohm, "Steinhart-Hart letters")
+
+
+def from_points(points: Iterable[Point], pullup_ohm: float | None = None) -> Sensor:
+    """Return the sensor of three (C, ohm) points, as Steinhart-Hart through them.
+
+    Raises:
+        ValueError: not three points, or points that no NTC could have.
+    """
+    curve = SteinhartHartCurve.from_points(points)
+    r25, beta, cubic = curve.letters()
+    return _described(curve, f"{_id(r25, beta)}-c{cubic:.3g}", pullup_ohm, "three points")
+
+
+def from_platinum(r0_ohm: float, pullup_ohm: float | None = None) -> Sensor:
+    """Return a platinum sensor of `r0_ohm` at 0 C.
+
+    Raises:
+        ValueError: `r0_ohm` is absurd.
+    """
+    return Sensor(
+        id=f"pt{r0_ohm:g}",
+        name=f"platinum resistor, {r0_ohm:g} ohm at 0 C",
+        kind="platinum",
+        curve=PlatinumCurve(r0_ohm),
+        pullup_ohm=pullup_ohm,
+        source="IEC 60751:2008 with the user's own resistance",
+    )
+
+
+def letters(sensor: Sensor) -> tuple[float, float, float] | None:
+    """Return T in ohm, B in K (whole) and C that describe an NTC to a start-up script.
+
+    The trade's own where the catalogue has them, else fitted at 25 C, 250 C or the end of the
+    curve, and the middle; None without a curve.
+    """
+    if sensor.letters is not None:
+        return sensor.letters
+    curve = sensor.curve
+    if sensor.kind != "ntc" or curve is None:
+        return None
+    if isinstance(curve, BetaCurve):
+        return curve.ohm(25.0), round(curve.beta_k), 0.0
+    hot_c = min(curve.high_c, 250.0)
+    at_c = (25.0, (25.0 + hot_c) / 2.0, hot_c)
+    fit = SteinhartHartCurve.from_points([(temp_c, curve.ohm(temp_c)) for temp_c in at_c])
+    r25, beta, cubic = fit.letters()
+    return round(r25, 1), round(beta), float(f"{cubic:.3g}")
+
+
+def _described(curve: Curve, made_id: str, pullup_ohm: float | None, how: str) -> Sensor:
+    known = catalogue().get(made_id) or _like(curve)
+    if known is not None:
+        return evolve(
+            known,
+            curve=curve,
+            pullup_ohm=pullup_ohm,
+            source=f"{how} of the user's own",
+            letters=None,
+        )
+    return Sensor(
+        id=made_id,
+        name=f"user's NTC, {made_id.removeprefix('ntc-').replace('-', ', ')}",
+        kind="ntc",
+        curve=curve,
+        pullup_ohm=pullup_ohm,
+        source=f"{how} of the user's own",
+    )
+
+
+def _like(curve: Curve) -> Sensor | None:
+    return next((row for row in catalogue().values() if _agree(row, curve)), None)
+
+
+def _agree(row: Sensor, curve: Curve) -> bool:
+    if row.kind != "ntc" or row.curve is None or row.curve.high_c < PROBED_C[-1]:
+        return False
+    try:
+        return all(abs(curve.temp_c(row.curve.ohm(at)) - at) <= LIKE_K for at in PROBED_C)
+    except OutOfRange:
+        return False
+
+
+def _id(r25_ohm: float, beta_k: float) -> str:
+    for size, letter in ((1e6, "m"), (1e3, "k")):
+        if r25_ohm >= size * 0.9995:
+            return f"ntc-{r25_ohm / size:.3g}{letter}-b{beta_k:.0f}"
+    return f"ntc-{r25_ohm:.3g}-b{beta_k:.0f}"

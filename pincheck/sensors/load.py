@@ -1,0 +1,136 @@
+"""`grammars/sensors.toml` to sensors, read once on first use."""
+
+import tomllib
+from collections.abc import Mapping
+from difflib import get_close_matches
+from functools import cache
+from types import MappingProxyType
+from typing import Any
+
+from attrs import evolve
+
+from pincheck.physics.curve import Curve
+from pincheck.physics.ntc import BetaCurve, SteinhartHartCurve, TableCurve
+from pincheck.physics.platinum import PlatinumCurve
+from pincheck.physics.thermocouple import Thermocouple, ThermocoupleAmplifier
+from pincheck.resources import folder
+from pincheck.sensors.sensor import Sensor
+
+
+class UnknownSensorError(KeyError):
+    """An id that the catalogue lacks; `nearest` is the nearest one that it has, or empty."""
+
+    def __init__(self, sensor_id: str, nearest: str) -> None:
+        hint = f"; did you mean {nearest!r}?" if nearest else ""
+        self.message = f"no sensor {sensor_id!r} in the catalogue{hint}"
+        super().__init__(self.message)
+        self.nearest = nearest
+
+    def __str__(self) -> str:
+        return self.message
+
+
+@cache
+def catalogue() -> Mapping[str, Sensor]:
+    """Return every sensor by its id, in the order of the data file."""
+    rows = _document()["sensors"]
+    return MappingProxyType({key: _sensor(key, row) for key, row in rows.items()})
+
+
+def sensor(sensor_id: str) -> Sensor:
+    """Return the sensor `sensor_id`.
+
+    Raises:
+        UnknownSensorError: (a KeyError) no such id; carries the nearest one.
+    """
+    try:
+        return catalogue()[sensor_id]
+    except KeyError:
+        raise UnknownSensorError(sensor_id, _nearest_id(sensor_id)) from None
+
+
+def same_part(spelled_id: str, fitted_id: str) -> bool:
+    """Tell whether what a firmware names is the fitted part, one read as well, or its amplifier."""
+    if spelled_id == fitted_id:
+        return True
+    named = catalogue().get(spelled_id)
+    return named is not None and fitted_id in (*named.interchangeable, *named.elements)
+
+
+def fitted_curve(fitted: Sensor, claimed: Sensor) -> Curve | None:
+    """Return the curve to take for `fitted` where the firmware claims `claimed`.
+
+    The part's own, except that a part which is only modelled, and which the claim names, is
+    taken to follow the firmware's table for it: nothing published tells which of the two is
+    nearer, so no error may be computed from their difference.
+    """
+    if claimed.curve is not None and fitted.modelled and same_part(claimed.id, fitted.id):
+        return claimed.curve
+    return fitted.curve
+
+
+@cache
+def assumed(style: str) -> Mapping[str, Sensor]:
+    """Return what the firmware of `style` assumes under each spelling of its users.
+
+    Raises:
+        KeyError: no such style in the data file.
+    """
+    document = _document()
+    default_ohm = document["defaults"]["pullup_ohm"].get(style)
+    return MappingProxyType(
+        {
+            text: _assumed({"sensor": row} if isinstance(row, str) else row, default_ohm)
+            for text, row in document["spellings"][style].items()
+        }
+    )
+
+
+@cache
+def _document() -> dict[str, Any]:
+    return tomllib.loads((folder("grammars") / "sensors.toml").read_text(encoding="utf-8"))
+
+
+def _nearest_id(wrong: str) -> str:
+    words = {key: key for key in catalogue()}
+    words |= {text.casefold().replace(" ", "-"): row.id for text, row in assumed("section").items()}
+    plain = "-".join(wrong.casefold().split())
+    named = next((key for word, key in words.items() if len(plain) > 3 and plain in word), "")
+    near = get_close_matches(plain, words, n=1, cutoff=0.5)
+    return named or (words[near[0]] if near else "")
+
+
+def _sensor(sensor_id: str, row: dict[str, Any]) -> Sensor:
+    made = dict(row)
+    if "curve" in row:
+        made["curve"] = _curve(row["curve"])
+    if "thermocouple" in row:
+        made["thermocouple"] = Thermocouple(row["thermocouple"])
+    if "amplifier" in row:
+        design = Thermocouple(row["amplifier"]["design"])
+        made["amplifier"] = ThermocoupleAmplifier(**{**row["amplifier"], "design": design})
+    if row["kind"] in ("ntc", "platinum"):
+        made.setdefault("pullup_ohm", _document()["defaults"]["pullup_ohm"]["define"])
+    return Sensor(id=sensor_id, **made)
+
+
+def _assumed(row: dict[str, Any], default_ohm: float | None) -> Sensor:
+    part = sensor(row["sensor"])
+    changes = {key: value for key, value in row.items() if key != "sensor"}
+    if "curve" in row:
+        changes["curve"] = _curve(row["curve"])
+    if part.kind in ("ntc", "platinum"):
+        changes.setdefault("pullup_ohm", default_ohm)
+    return evolve(part, **changes)
+
+
+def _curve(row: dict[str, Any]) -> Curve:
+    if "points" in row:
+        return TableCurve(row["points"])
+    if "three_points" in row:
+        return SteinhartHartCurve.from_points(map(tuple, row["three_points"]))
+    if "platinum_ohm" in row:
+        return PlatinumCurve(row["platinum_ohm"])
+    if "c" in row:
+        return SteinhartHartCurve.from_letters(row["r25_ohm"], row["beta_k"], row["c"])
+    return BetaCurve(row["r25_ohm"], 25.0, row["beta_k"])
