@@ -59,6 +59,8 @@ class Path:
     tracks: tuple[tuple[str, Track], ...] = ()
     """(net's name, track) for every net that gives one."""
     wires: tuple[Wire, ...] = ()
+    in_parallel: tuple[int, ...] = ()
+    """For each of `wires`, how many conductors share the current."""
     fuse_a: float | None = None
 
     def line(self, arrow: str = " -> ") -> str:

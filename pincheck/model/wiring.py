@@ -62,7 +62,8 @@ class Net:
     """One net of one board.
 
     A net reaches the chip directly (`chip_pin`) or is driven by another net of its board
-    (`driven_by`) through a switch or divider. A rail has `supply_v`; ground has 0.
+    (`driven_by`) through a switch or divider. A rail has `supply_v`; ground has 0. `fed_here`
+    says that the board itself feeds the rail; a breakout's `24V` is fed through a cable.
     """
 
     name: str
@@ -80,6 +81,7 @@ class Net:
     reference_ohm: float | None = None
     driver: str = ""
     track: Track | None = None
+    fed_here: bool = False
     at: Span | None = field(default=None, eq=False, repr=False)
 
     @property

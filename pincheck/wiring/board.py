@@ -1,0 +1,196 @@
+"""A board file to a board, with every mistake in it."""
+
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any, cast
+
+from attrs import evolve
+
+from pincheck.model.problem import UnreadableError
+from pincheck.model.setting import STYLES
+from pincheck.model.wiring import Board, Connector, Driver, Net, Track
+from pincheck.wiring import folder, schema
+from pincheck.wiring.document import parse
+from pincheck.wiring.limits import MAX_PINS
+from pincheck.wiring.nearest import nearest
+from pincheck.wiring.rails import volts_by_name
+from pincheck.wiring.table import Tables, show
+
+_DRIVER_PINS = ("step_pin", "dir_pin", "enable_pin")
+
+
+def load_board(path: Path) -> Board:
+    """Return the board that a TOML file describes.
+
+    Raises:
+        UnreadableError: with every mistake in the file.
+    """
+    tables = Tables(parse(folder.read(path, path.name)))
+    board = read_board(tables)
+    if tables.problems:
+        raise UnreadableError(tuple(tables.problems))
+    return board
+
+
+def read_board(tables: Tables) -> Board:
+    """Return what can be read of a board; mistakes are noted in `tables`."""
+    top = tables.read((), schema.BOARD_FILE)
+    about: dict[str, Any] = {}
+    if "board" in top:
+        about = tables.read(("board",), schema.BOARD)
+    elif "board" not in tables.document.values:
+        tables.wrong((), "the table [board] is missing", "[board] with a name")
+    copper = about.pop("copper", {})
+    about["identifiers"] = tuple(about.get("identifiers", ()))
+    connectors = {name: _connector(tables, name) for name in tables.children(("connectors",))}
+    drivers = {name: _driver(tables, name) for name in tables.children(("drivers",))}
+    board = Board(
+        **{"name": "", **about},
+        copper=_track(copper, {}) if copper else None,
+        connectors=connectors,
+        drivers=drivers,
+        pin_names={
+            style: tables.texts(("pin_names", style), f"chip pin in the {style} style")
+            for style in STYLES
+        },
+        stock_pins=tables.texts(("stock_pins",), "pin as the pins header writes it"),
+        source=tables.document.source,
+        at=tables.document.key(("board",)),
+    )
+    if "pin_names" in top:
+        tables.read(("pin_names",), schema.PIN_NAMES)
+    board = evolve(board, nets=dict(_nets(tables, board, copper)))
+    _check_nets(tables, board)
+    if not board.chip and isinstance(tables.document.values.get("board"), dict):
+        _check_no_chip(tables)
+    return board
+
+
+def _connector(tables: Tables, name: str) -> Connector:
+    path = ("connectors", name)
+    read = tables.read(path, schema.CONNECTOR)
+    pins = tuple(read.pop("pins", ()))
+    if "pins" in (tables.document.get(path) or ()) and not pins:
+        tables.wrong((*path, "pins"), f"connector {name} has no pins", "a net for each pin")
+    if len(pins) > MAX_PINS:
+        tables.wrong((*path, "pins"), f"connector of {len(pins)} pins", f"at most {MAX_PINS}")
+        pins = pins[:MAX_PINS]
+    rows = read.get("rows", 1)
+    if len(pins) % rows:
+        message = f"{len(pins)} pins do not fill {rows} rows"
+        tables.wrong((*path, "rows"), message, 'equal rows, with "" for a pin not connected')
+    return Connector(
+        name,
+        pins,
+        **{**read, "jumper_v": tuple(read.get("jumper_v", ()))},
+        at=tables.document.key(path),
+        pin_spans=tuple(tables.document.value((*path, "pins", i)) for i in range(len(pins))),
+    )
+
+
+def _driver(tables: Tables, name: str) -> Driver:
+    path = ("drivers", name)
+    return Driver(name, **tables.read(path, schema.DRIVER), at=tables.document.key(path))
+
+
+def _track(own: dict[str, Any], board: dict[str, Any]) -> Track:
+    return Track(**{"width_mm": 0.0, **board, **own})
+
+
+def _nets(tables: Tables, board: Board, copper: dict[str, Any]) -> Iterator[tuple[str, Net]]:
+    feeds = bool(board.chip) or board.supply_v is not None
+    listed = dict.fromkeys(tables.children(("nets",)))
+    for name in listed:
+        path = ("nets", name)
+        read = tables.read(path, schema.NET)
+        if "track" in read:
+            own = tables.read((*path, "track"), schema.TRACK)
+            read["track"] = _track(own, copper) if "width_mm" in own else None
+        explicit = "supply_v" in read
+        read.setdefault("supply_v", volts_by_name(name, board.supply_v))
+        fed = read["supply_v"] is not None and (feeds or explicit)
+        yield name, Net(name, **read, fed_here=fed, at=tables.document.key(path))
+    for connector in board.connectors.values():
+        for name, span in zip(connector.pins, connector.pin_spans, strict=True):
+            if name and name not in listed:
+                listed[name] = None
+                volts = volts_by_name(name, board.supply_v)
+                yield name, Net(name, supply_v=volts, fed_here=volts is not None and feeds, at=span)
+
+
+def _check_nets(tables: Tables, board: Board) -> None:
+    pins = Counter(pin for connector in board.connectors.values() for pin in connector.pins)
+    drives = {net.driven_by for net in board.nets.values()}
+    listed = set(tables.children(("nets",)))
+    for name in listed:
+        if not pins[name] and name not in drives:
+            near = nearest(name, (pin for pin in pins if pin))
+            message = f"net {show(name)} stands on no connector and drives no net"
+            tables.wrong(("nets", name), message, "a net of a connector's pin", near, on_key=True)
+        _check_net(tables, board, board.nets[name])
+    known = [name for name in board.nets if name]
+    for connector in board.connectors.values():
+        for number, name in enumerate(connector.pins):
+            lone = name and pins[name] == 1 and name not in listed and name not in drives
+            if lone and board.nets[name].supply_v is None:
+                near = nearest(name, (other for other in known if other != name))
+                tables.wrong(
+                    ("connectors", connector.name, "pins", number),
+                    f"net {show(name)} is named nowhere else",
+                    f'a second pin, a [nets.{name}] table, or "" for a pin not connected',
+                    near,
+                )
+
+
+def _check_net(tables: Tables, board: Board, net: Net) -> None:
+    path = ("nets", net.name)
+    if net.driven_by and net.driven_by not in board.nets:
+        near = nearest(net.driven_by, (name for name in board.nets if name != net.name))
+        message = f"there is no net {show(net.driven_by)} on this board"
+        tables.wrong((*path, "driven_by"), message, "a net of this board", near)
+    if net.driver and net.driver not in board.drivers:
+        near = nearest(net.driver, board.drivers)
+        message = f"there is no driver {show(net.driver)} on this board"
+        tables.wrong((*path, "driver"), message, "a table under [drivers]", near)
+    if net.chip_pin and net.driven_by:
+        message = f"net {show(net.name)} has both chip_pin and driven_by"
+        tables.wrong((*path, "driven_by"), message, "one of them: the next step to the chip")
+    if _loops(board, net):
+        message = f"net {show(net.name)} drives itself through driven_by"
+        tables.wrong((*path, "driven_by"), message, "a chain that ends at a chip pin or cable")
+    reached = net.chip_pin or net.driven_by
+    for key in ("switch", "divider"):
+        if getattr(net, key) is not None and not reached:
+            tables.wrong(
+                (*path, key), f"nothing drives this {key}", "chip_pin or driven_by", on_key=True
+            )
+    high = net.switch is not None and net.switch.side == "high"
+    if net.supply_v is not None and (reached or net.driver) and not high:
+        message = f"rail {show(net.name)} hangs on a chip pin or driver"
+        expected = "a rail without chip_pin, driven_by and driver, or a high-side switch"
+        tables.wrong(path, message, expected, on_key=True)
+
+
+def _loops(board: Board, net: Net) -> bool:
+    seen = set[str]()
+    name = net.driven_by
+    while name and name not in seen and name in board.nets:
+        seen.add(name)
+        name = board.nets[name].driven_by
+    return net.name in seen
+
+
+def _check_no_chip(tables: Tables) -> None:
+    values = cast(dict[str, Any], tables.document.values)
+    expected = "a chip under [board], or no chip pins"
+    for group, keys in (("nets", ("chip_pin",)), ("drivers", _DRIVER_PINS)):
+        for name in tables.children((group,)):
+            for key in keys:
+                if isinstance(values[group][name], dict) and key in values[group][name]:
+                    message = f"{key} on a board without a chip"
+                    tables.wrong((group, name, key), message, expected, on_key=True)
+    for group in ("pin_names", "stock_pins"):
+        if values.get(group):
+            message = f"{group} on a board without a chip"
+            tables.wrong((group,), message, expected, on_key=True)

@@ -1,0 +1,145 @@
+"""An assembly file, with the boards and parts it names, to an assembly."""
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from pincheck.model.problem import Problem, UnreadableError
+from pincheck.model.source import Source
+from pincheck.model.wiring import Assembly, Board, Part
+from pincheck.wiring import folder, parts, schema
+from pincheck.wiring.board import read_board
+from pincheck.wiring.document import parse
+from pincheck.wiring.fitting import Fitting
+from pincheck.wiring.limits import MAX_FILES, MAX_PROBLEMS
+from pincheck.wiring.table import Tables, show
+
+
+def load(path: Path) -> Assembly:
+    """Return the assembly that a TOML file describes.
+
+    Boards and parts are looked for inside the folder of the file only.
+
+    Raises:
+        UnreadableError: with every mistake in the file and in those it names.
+    """
+    loading = _Loading(path)
+    assembly = loading.assembly()
+    problems = tuple(loading.problems())
+    if problems:
+        raise UnreadableError(problems)
+    return assembly
+
+
+class _Loading:
+    def __init__(self, path: Path) -> None:
+        try:
+            self.folder = folder.Folder.around(path)
+        except OSError as error:
+            problem = Problem(path.name, f"cannot be read: {error.strerror}", fatal=True)
+            raise UnreadableError((problem,)) from None
+        self.tables = Tables(parse(folder.read(path, path.name)))
+        self.others: dict[Path, Tables | None] = {}
+        self.unreadable: list[Problem] = []
+
+    def problems(self) -> Iterator[Problem]:
+        """Yield every mistake, file by file and in the order of the file."""
+        found = [
+            problem
+            for tables in (self.tables, *self.others.values())
+            if tables
+            for problem in sorted(tables.problems, key=lambda p: p.span.start if p.span else 0)
+        ]
+        found += self.unreadable
+        yield from found[:MAX_PROBLEMS]
+        if len(found) > MAX_PROBLEMS:
+            message = f"{len(found) - MAX_PROBLEMS} further mistakes are not listed"
+            yield Problem(self.tables.document.source.name, message)
+
+    def assembly(self) -> Assembly:
+        top = self.tables.read((), schema.ASSEMBLY_FILE)
+        about: dict[str, Any] = {}
+        if "assembly" in top:
+            about = self.tables.read(("assembly",), schema.ASSEMBLY)
+        elif "assembly" not in self.tables.document.values:
+            expected = "[assembly] with a name"
+            self.tables.wrong((), "the table [assembly] is missing", expected)
+        catalogue, built_in_source = parts.built_in()
+        own = self._parts(about.get("parts", ()))
+        boards = dict(self._boards())
+        fitting = Fitting(self.tables, boards, {**catalogue, **own})
+        return Assembly(
+            name=about.get("name", ""),
+            boards={key: board for key, board in boards.items() if board},
+            cables=tuple(fitting.cables()),
+            fits=tuple(fitting.fits()),
+            limits=tuple(fitting.limits()),
+            chips=dict(fitting.chips()),
+            ambient_c=about.get("ambient_c", 25.0),
+            unverified=tuple(fitting.unverified()),
+            sources=(*self._sources(), built_in_source),
+        )
+
+    def _sources(self) -> Iterator[Source]:
+        yield self.tables.document.source
+        yield from (tables.document.source for tables in self.others.values() if tables)
+
+    def _boards(self) -> Iterator[tuple[str, Board | None]]:
+        """Yield each board by key, None for one that could not be read."""
+        read: dict[Path, Board] = {}
+        for key in self.tables.children(("boards",)):
+            path = ("boards", key)
+            if "." in key:
+                self.tables.wrong(
+                    path, f"{show(key)} holds a dot", "a key without dots", on_key=True
+                )
+            file = self._find(path, f"file of board {key}")
+            tables = self._open(file) if file else None
+            if tables is None or file is None:
+                yield key, None
+                continue
+            if file not in read:
+                read[file] = read_board(tables)
+            yield key, read[file]
+        if not self.tables.document.values.get("boards"):
+            self.tables.wrong(
+                (), "there is no board", '[boards] with lines like main = "board.toml"'
+            )
+
+    def _parts(self, files: list[str]) -> dict[str, Part]:
+        own: dict[str, Part] = {}
+        for number in range(len(files)):
+            file = self._find(("assembly", "parts", number), "parts file")
+            tables = self._open(file) if file else None
+            if tables is None:
+                continue
+            for id_, part in parts.read_parts(tables).items():
+                if id_ in own:
+                    message = f"part {show(id_)} is in {own[id_].at} already"
+                    tables.wrong((id_,), message, "one table for each part", on_key=True)
+                own.setdefault(id_, part)
+        return own
+
+    def _find(self, path: tuple[str | int, ...], words: str) -> Path | None:
+        written = self.tables.document.get(path)
+        if not isinstance(written, str):
+            self.tables.wrong(path, f"{show(written)} is no text", f'{words}: text in "quotes"')
+            return None
+        try:
+            return self.folder.find(written)
+        except folder.RefusedError as error:
+            self.tables.wrong(path, error.message, f"{words}: {error.expected}", error.nearest)
+        return None
+
+    def _open(self, file: Path) -> Tables | None:
+        if file not in self.others:
+            name = self.folder.name(file)
+            try:
+                if len(self.others) >= MAX_FILES:
+                    message = f"more than {MAX_FILES} files in one assembly"
+                    raise UnreadableError((Problem(name, message, fatal=True),))
+                self.others[file] = Tables(parse(folder.read(file, name)))
+            except UnreadableError as error:
+                self.others[file] = None
+                self.unreadable.extend(error.problems)
+        return self.others[file]

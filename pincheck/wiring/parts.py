@@ -1,0 +1,76 @@
+"""The catalogue of parts: the built-in one and files of the user's own."""
+
+from collections.abc import Mapping
+from functools import lru_cache
+from typing import Any
+
+from pincheck import resources
+from pincheck.model.problem import UnreadableError
+from pincheck.model.source import Source
+from pincheck.model.wiring import Part, PartKind
+from pincheck.wiring import folder, schema
+from pincheck.wiring.document import parse
+from pincheck.wiring.nearest import nearest
+from pincheck.wiring.table import Tables, show
+
+DEFAULT_TERMINALS: Mapping[PartKind, tuple[str, ...]] = {
+    "heater": ("any", "any"),
+    "sensor": ("any", "any"),
+    "fan": ("supply", "switched"),
+    "probe": ("supply", "ground", "signal"),
+    "servo": ("ground", "supply", "control"),
+    "motor": ("coil", "coil", "coil", "coil"),
+    "endstop": ("any", "any"),
+    "output": ("any", "any"),
+    "block": (),
+    "plate": (),
+}
+
+_PAIRS = (("supply_min_v", "supply_max_v"), ("pwm_min_hz", "pwm_max_hz"))
+
+
+def read_parts(tables: Tables) -> dict[str, Part]:
+    """Return every part of a parts file by its id; mistakes are noted in `tables`.
+
+    A part whose kind is not known is left out.
+    """
+    read = {id_: _part(tables, id_) for id_ in tables.children(())}
+    return {id_: part for id_, part in read.items() if part}
+
+
+@lru_cache(maxsize=1)
+def built_in() -> tuple[Mapping[str, Part], Source]:
+    """Return the parts that every assembly can use, and the file they stand in.
+
+    Raises:
+        UnreadableError: the installation's own file is broken.
+    """
+    source = folder.read(resources.folder("configs") / "parts.toml", "built-in/parts.toml")
+    tables = Tables(parse(source))
+    parts = read_parts(tables)
+    if tables.problems:
+        raise UnreadableError(tuple(tables.problems))
+    return parts, source
+
+
+def _part(tables: Tables, id_: str) -> Part | None:
+    path = (id_,)
+    read: dict[str, Any] = tables.read(path, schema.PART)
+    for low, high in _PAIRS:
+        if read.get(low, 0) > read.get(high, float("inf")):
+            message = f"{low} = {read[low]:g} is above {high} = {read[high]:g}"
+            tables.wrong((*path, low), message, f"{low} up to {high}")
+    terminals = read.pop("terminals", None)
+    for number, terminal in enumerate(terminals or ()):
+        if terminal not in schema.TERMINALS:
+            expected = (
+                "one of " + ", ".join(filter(None, schema.TERMINALS)) + ', or "" if left open'
+            )
+            near = nearest(terminal, schema.TERMINALS)
+            message = f"no terminal wants {show(terminal)}"
+            tables.wrong((*path, "terminals", number), message, expected, near)
+    if "kind" not in read:
+        return None
+    default = DEFAULT_TERMINALS[read["kind"]]
+    chosen = default if terminals is None else tuple(terminals)
+    return Part(id_, terminals=chosen, **read, at=tables.document.key(path))

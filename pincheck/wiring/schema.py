@@ -1,0 +1,253 @@
+"""The keys of wiring files: kind, unit, allowed range and words, one table for each class.
+
+A range is what the trade knows, with room on both sides: it catches a wrong unit (milliohm for
+ohm, millimetre for metre), not an unusual part.
+"""
+
+from collections.abc import Callable, Mapping
+from typing import Any, Literal, get_args
+
+from attrs import field, frozen
+
+from pincheck.model.wiring import (
+    Divider,
+    PartKind,
+    PullResistor,
+    Switch,
+    Wire,
+)
+
+Kind = Literal["text", "number", "integer", "flag", "choice", "texts", "numbers", "table", "any"]
+
+
+@frozen
+class Field:
+    """What one key takes.
+
+    `build` makes the value of a `table` from its checked keys; `needed` means that the table is
+    of no use without it.
+    """
+
+    kind: Kind
+    words: str
+    unit: str = ""
+    low: float = 0.0
+    high: float = 0.0
+    choices: tuple[str, ...] = ()
+    keys: Mapping[str, "Field"] = field(factory=dict)
+    build: Callable[..., Any] | None = None
+    needed: bool = False
+
+    @property
+    def expected(self) -> str:
+        """What a right value looks like, in words."""
+        match self.kind:
+            case "number" | "integer" | "numbers":
+                unit = f" {self.unit}" if self.unit else ""
+                number = "a whole number" if self.kind == "integer" else "a number"
+                number = "a list of numbers" if self.kind == "numbers" else number
+                return f"{self.words}: {number} from {self.low:g} to {self.high:g}{unit}"
+            case "choice":
+                return f"{self.words}: " + ", ".join(f'"{choice}"' for choice in self.choices)
+            case "flag":
+                return f"{self.words}: true or false"
+            case "texts":
+                return f'{self.words}: a list of texts in "quotes"'
+            case "table":
+                keys = ", ".join(self.keys)
+                return f"{self.words}: a table" + (f" of {keys}" if keys else "")
+            case "text":
+                return f'{self.words}: text in "quotes"'
+        return self.words
+
+
+def _number(words: str, unit: str, low: float, high: float, needed: bool = False) -> Field:
+    return Field("number", words, unit, low, high, needed=needed)
+
+
+def _integer(words: str, low: float, high: float, needed: bool = False) -> Field:
+    return Field("integer", words, "", low, high, needed=needed)
+
+
+def _text(words: str, needed: bool = False) -> Field:
+    return Field("text", words, needed=needed)
+
+
+def _choice(words: str, *choices: str, needed: bool = False) -> Field:
+    return Field("choice", words, choices=choices, needed=needed)
+
+
+def _flag(words: str) -> Field:
+    return Field("flag", words)
+
+
+def _table(words: str, keys: Mapping[str, Field], build: Callable[..., Any] | None = None) -> Field:
+    return Field("table", words, keys=keys, build=build)
+
+
+_LAYER = _choice("layer of the copper", "outer", "inner")
+_WEIGHT = _number("copper weight", "oz", 0.25, 10)
+_TRACK_WIDTH = _number("track width", "mm", 0.05, 100)
+_VOLTS = _number("supply voltage", "V", 0, 400)
+_AMPS = _number("highest current", "A", 0.001, 100)
+
+_SWITCH = {
+    "side": _choice("side of the load that is switched", "low", "high", needed=True),
+    "max_a": _AMPS,
+    "rds_on_mohm": _number("on-resistance", "mohm", 0.1, 5000),
+    "inverting": _flag("load on while the chip pin is low"),
+    "flyback": _flag("diode for inductive loads fitted"),
+}
+_PULL = {
+    "ohm": _number("resistance", "ohm", 10, 10_000_000, needed=True),
+    "to_v": _number("voltage of the rail it pulls to", "V", 0, 30, needed=True),
+    "tolerance_pct": _number("tolerance", "%", 0.001, 50),
+}
+_PULLDOWN = {**_PULL, "to_v": _number("voltage of the rail it pulls to", "V", 0, 30)}
+_DIVIDER = {
+    "top_ohm": _number("resistor towards the signal", "ohm", 1, 10_000_000, needed=True),
+    "bottom_ohm": _number("resistor towards ground", "ohm", 1, 10_000_000, needed=True),
+}
+TRACK = {
+    "width_mm": Field("number", "track width", "mm", 0.05, 100, needed=True),
+    "weight_oz": _WEIGHT,
+    "layer": _LAYER,
+}
+_COPPER = {"width_mm": _TRACK_WIDTH, "weight_oz": _WEIGHT, "layer": _LAYER}
+_WIRE = {
+    "awg": _integer("wire gauge", 0, 40, needed=True),
+    "length_m": _number("wire length", "m", 0.01, 30, needed=True),
+}
+
+
+def _pulldown(ohm: float, to_v: float = 0.0, tolerance_pct: float = 1.0) -> PullResistor:
+    return PullResistor(ohm, to_v, tolerance_pct)
+
+
+BOARD: Mapping[str, Field] = {
+    "name": _text("board's name", needed=True),
+    "revision": _text("board's revision"),
+    "chip": _text("chip's type"),
+    "supply_v": _number("supply voltage", "V", 1, 400),
+    "supply_max_a": _number("highest supply current", "A", 0.01, 200),
+    "mains": _flag("mains voltage on the board"),
+    "copper": _table("copper of the board", _COPPER, dict),
+    "identifiers": Field("texts", "names of the board in the define style"),
+}
+NET: Mapping[str, Field] = {
+    "chip_pin": _text("chip pin"),
+    "driven_by": _text("net towards the chip"),
+    "switch": _table("switch", _SWITCH, Switch),
+    "pullup": _table("pull-up", _PULL, PullResistor),
+    "pulldown": _table("pull-down", _PULLDOWN, _pulldown),
+    "divider": _table("divider", _DIVIDER, Divider),
+    "series_ohm": _number("series resistance", "ohm", 0, 1_000_000),
+    "supply_v": _VOLTS,
+    "max_a": _AMPS,
+    "fuse_a": _number("fuse", "A", 0.01, 100),
+    "amplifier": _text("sensor amplifier's type"),
+    "reference_ohm": _number("amplifier's reference resistor", "ohm", 1, 100_000),
+    "driver": _text("motor driver"),
+    "track": _table("track", {}),
+}
+CONNECTOR: Mapping[str, Field] = {
+    "pins": Field("texts", "net of each pin from pin 1 on", needed=True),
+    "pitch_mm": _number("pitch", "mm", 0.3, 30),
+    "rows": _integer("rows of pins", 1, 4),
+    "keyed": _flag("plug fits one way only"),
+    "contact_a": _number("rating of one contact", "A", 0.05, 200),
+    "jumper_v": Field("numbers", "voltages that a jumper chooses from", "V", 1, 60),
+}
+DRIVER: Mapping[str, Field] = {
+    "step_pin": _text("chip pin for steps"),
+    "dir_pin": _text("chip pin for the direction"),
+    "enable_pin": _text("chip pin that enables"),
+    "max_a": _number("highest current", "A", 0.05, 30),
+    "sense_ohm": _number("sense resistor", "ohm", 0.005, 1),
+}
+PIN_NAMES: Mapping[str, Field] = {
+    style: _table(f"board's own pin names in the {style} style", {})
+    for style in ("define", "section", "gcode")
+}
+BOARD_FILE: Mapping[str, Field] = {
+    "board": _table("the board itself", BOARD),
+    "nets": _table("nets", {}),
+    "connectors": _table("connectors", {}),
+    "drivers": _table("motor drivers", {}),
+    "pin_names": _table("board's own pin names", PIN_NAMES),
+    "stock_pins": _table("pins that the board's own pins header sets", {}),
+}
+
+_MARK = {"unverified": _flag("mark of a draft, still to be checked on the machine")}
+_FIT_WIRE = _table("wire", _WIRE, Wire)
+
+ASSEMBLY: Mapping[str, Field] = {
+    "name": _text("machine's name", needed=True),
+    "ambient_c": _number("room temperature", "C", -20, 80),
+    "parts": Field("texts", "files with parts of your own"),
+}
+CABLE: Mapping[str, Field] = {
+    "from": _text('connector as "board.connector"', needed=True),
+    "to": _text('connector as "board.connector"', needed=True),
+    "wiring": Field("any", '"straight", "mirrored" or a list of pin pairs like [[1, 2], [2, 1]]'),
+    "wire": _FIT_WIRE,
+    **_MARK,
+}
+FIT: Mapping[str, Field] = {
+    "role": _text("role", needed=True),
+    "at": _text('connector as "board.connector"'),
+    "part": _text("part", needed=True),
+    "pins": Field("any", "connector's pin for each terminal of the part: a list of whole numbers"),
+    "wire": _FIT_WIRE,
+    **_MARK,
+}
+LIMIT: Mapping[str, Field] = {
+    "max_c": _number("highest temperature", "C", 30, 1000, needed=True),
+    "because": _text("what sets the limit"),
+    **_MARK,
+}
+ASSEMBLY_FILE: Mapping[str, Field] = {
+    "assembly": _table("the machine itself", ASSEMBLY),
+    "boards": _table("boards, key = file", {}),
+    "chips": _table("names of chips, name = board key", {}),
+    "cables": Field("any", "cables: [[cables]] tables"),
+    "fit": _table("fitted parts", {}),
+    "limits": _table("temperature limits", {}),
+}
+
+TERMINALS = ("supply", "ground", "signal", "control", "switched", "any", "coil", "")
+"""What a part's terminal may want; an empty one is left open."""
+
+PART: Mapping[str, Field] = {
+    "kind": _choice("kind of part", *get_args(PartKind), needed=True),
+    "terminals": Field("texts", "what each terminal wants, in the order of the plug"),
+    "title": _text("part in words"),
+    "rated_v": _number("rated voltage", "V", 1, 400),
+    "supply_min_v": _number("lowest supply voltage", "V", 0.5, 400),
+    "supply_max_v": _number("highest supply voltage", "V", 0.5, 400),
+    "power_w": _number("power", "W", 0.1, 5000),
+    "resistance_ohm": _number("resistance (of a thermistor at 25 C)", "ohm", 0.05, 10_000_000),
+    "tolerance_pct": _number("tolerance", "%", 0.001, 50),
+    "current_a": _number("current", "A", 0.0001, 50),
+    "inrush_ratio": _number("current at start over running current", "", 1, 20),
+    "pwm_min_hz": _number("lowest PWM frequency", "Hz", 1, 1_000_000),
+    "pwm_max_hz": _number("highest PWM frequency", "Hz", 1, 1_000_000),
+    "min_duty": _number("lowest duty that it runs at", "", 0, 1),
+    "sensor": _text("sensor curve"),
+    "beta_tolerance_pct": _number("tolerance of beta", "%", 0.01, 20),
+    "max_c": _number("highest temperature", "C", 30, 1500),
+    "max_c_because": _text("what sets the limit"),
+    "heat_capacity_j_k": _number("heat capacity", "J/K", 0.1, 20_000),
+    "loss_w_k": _number("heat loss to the room", "W/K", 0.0001, 100),
+    "fan_loss_w_k": _number("further heat loss with the part fan on", "W/K", 0, 100),
+    "lag_s": _number("delay of the reading", "s", 0, 300),
+    "probe_kind": _text("kind of probe"),
+    "output": _choice("output", "npn", "pnp", "push-pull", "open-drain", "switch"),
+    "triggered": _choice("level when triggered", "high", "low"),
+    "signal_v": _number("high level of its output", "V", 0.5, 60),
+    "needs_pull": _choice("pull that its output needs", "up", "down"),
+    "steps_per_turn": _integer("full steps for one turn", 2, 10_000),
+    "phase_ohm": _number("resistance of one phase", "ohm", 0.05, 500),
+    "mains": _flag("runs on mains voltage"),
+    "source": _text("where the figures come from"),
+}

@@ -1,0 +1,123 @@
+"""What the TOML grammar's rules come to: statements with their offsets."""
+
+from collections.abc import Iterable
+
+from attrs import frozen
+from lark import Token, Transformer
+
+from pincheck.wiring.limits import MAX_DEPTH
+
+
+class TooDeepError(Exception):
+    """Lists, tables or a dotted key nested past the bound."""
+
+    def __init__(self, position: int) -> None:
+        super().__init__(position)
+        self.position = position
+
+
+@frozen
+class Node:
+    """A value from `start` to `end`, with the items of a list or the pairs of an inline table."""
+
+    start: int
+    end: int
+    depth: int = 0
+    items: "tuple[Node, ...]" = ()
+    pairs: "tuple[Pair, ...]" = ()
+
+
+@frozen
+class Pair:
+    """A dotted key and its value."""
+
+    key: tuple[Token, ...]
+    value: Node
+
+
+@frozen
+class Table:
+    """A header `[key]`, or `[[key]]` where `repeated`."""
+
+    key: tuple[Token, ...]
+    start: int
+    end: int
+    repeated: bool = False
+
+
+class Shape(Transformer[Token, list[Pair | Table]]):
+    """Builds the statements while parsing, so that no deep tree is ever walked."""
+
+    def start(self, children: list[Pair | Table]) -> list[Pair | Table]:
+        return children
+
+    def key(self, children: list[Token]) -> tuple[Token, ...]:
+        if len(children) > MAX_DEPTH:
+            raise TooDeepError(_start(children[0]))
+        return tuple(children)
+
+    def pair(self, children: tuple[tuple[Token, ...], Node]) -> Pair:
+        return Pair(*children)
+
+    def table(self, children: tuple[Token, tuple[Token, ...], Token]) -> Table:
+        return Table(children[1], _start(children[0]), _end(children[2]))
+
+    def tables(self, children: tuple[Token, tuple[Token, ...], Token]) -> Table:
+        return Table(children[1], _start(children[0]), _end(children[2]), repeated=True)
+
+    def scalar(self, children: list[Token]) -> Node:
+        return Node(_start(children[0]), _end(children[0]))
+
+    def array(self, children: list[Token | Node]) -> Node:
+        items = tuple(child for child in children if isinstance(child, Node))
+        return _around(children[0], children[-1], items=items)
+
+    def inline(self, children: list[Token | Pair]) -> Node:
+        pairs = tuple(child for child in children if isinstance(child, Pair))
+        return _around(children[0], children[-1], pairs=pairs)
+
+
+def _around(
+    first: object, last: object, items: tuple[Node, ...] = (), pairs: tuple[Pair, ...] = ()
+) -> Node:
+    assert isinstance(first, Token)
+    assert isinstance(last, Token)
+    inner = (*(item.depth for item in items), *(p.value.depth + len(p.key) - 1 for p in pairs))
+    depth = 1 + max(inner, default=0)
+    if depth > MAX_DEPTH:
+        raise TooDeepError(_start(first))
+    return Node(_start(first), _end(last), depth, items, pairs)
+
+
+def _start(token: Token) -> int:
+    return token.start_pos or 0
+
+
+def _end(token: Token) -> int:
+    return token.end_pos or 0
+
+
+# The first row that shares a name counts. After a value the lexer cannot tell a list from a line,
+# so it names the ends of all; the parser, which can, names one.
+_AFTER_VALUE = frozenset({"_NEWLINE", "CLOSE", "CLOSE_INLINE"})
+_WORDS: tuple[tuple[frozenset[str], str], ...] = (
+    (
+        frozenset({"ML_BASIC", "FLOAT", "INTEGER"}),
+        'a value: a number, text in "quotes", true, false, a [list] or a {table}',
+    ),
+    (frozenset({"OPEN_TABLES"}), "a [table] or key = value"),
+    (frozenset({"BARE_KEY"}), 'a key: letters, digits, _ and -, or text in "quotes"'),
+    (frozenset({"EQUAL"}), "= after the key"),
+    (frozenset({"CLOSE_TABLES"}), "]]"),
+    (frozenset({"CLOSE"}), "] or a comma"),
+    (frozenset({"CLOSE_INLINE"}), "} or a comma"),
+    (frozenset({"_NEWLINE"}), "the end of the line"),
+)
+
+
+def expected_words(terminals: Iterable[str]) -> str:
+    """Return in words what the grammar would have taken."""
+    names = frozenset(terminals)
+    if names >= _AFTER_VALUE:
+        return "the end of the line, a comma or a closing bracket"
+    return next((words for wanted, words in _WORDS if wanted & names), "")
