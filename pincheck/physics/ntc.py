@@ -15,6 +15,9 @@ from pincheck.physics.curve import KELVIN, inside_c, inside_ohm, kelvin
 LOW_C, HIGH_C = -60.0, 500.0
 """Ends of an equation that names none: past every NTC bead on the market."""
 
+_NO_CUBIC = 1e-18
+"""A Steinhart-Hart C of less moves no temperature by a nanokelvin."""
+
 Point = tuple[float, float]
 """Temperature in C and resistance in ohm."""
 
@@ -137,7 +140,7 @@ class SteinhartHartCurve:
     def _log_ohm(self, temp_c: float) -> float:
         """Solve the cubic for ln R; nan past the turning point that a negative C makes."""
         rest = self.a - 1.0 / (temp_c + KELVIN)
-        if self.c == 0.0:
+        if abs(self.c) < _NO_CUBIC:
             return -rest / self.b
         # The hyperbolic and trigonometric forms keep their digits however small C is.
         p, q = self.b / abs(self.c), rest / abs(self.c)

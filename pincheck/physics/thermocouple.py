@@ -10,6 +10,8 @@ from pincheck.physics.curve import OutOfRange
 from pincheck.physics.its90 import K_EXPONENTIAL, REFERENCE
 
 Letter = Literal["K", "J", "T", "E", "N"]
+_ROUNDING_MV = 1e-9
+
 LETTERS: tuple[Letter, ...] = get_args(Letter)
 
 
@@ -59,7 +61,7 @@ class Thermocouple:
             OutOfRange: no temperature gives it.
         """
         low, high = self.low_c, self.high_c
-        if not self.mv(low) <= mv <= self.mv(high):
+        if not self.mv(low) - _ROUNDING_MV <= mv <= self.mv(high) + _ROUNDING_MV:
             raise OutOfRange("voltage", mv, self.mv(low), self.mv(high), "mV")
         for _ in range(60):
             middle = (low + high) / 2.0

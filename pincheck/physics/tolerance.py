@@ -5,7 +5,7 @@ import math
 from attrs import frozen
 
 from pincheck.physics.allowed import allowed
-from pincheck.physics.curve import KELVIN, Curve, slope_ohm_k
+from pincheck.physics.curve import Curve, slope_ohm_k
 
 
 @frozen
@@ -69,15 +69,3 @@ def platinum_band(true_c: float, curve: Curve, class_k: float, pullup_pct: float
     allowed("tolerance of the pull-up", pullup_pct, 0.0, 50.0, "%")
     share_k = curve.ohm(true_c) / abs(slope_ohm_k(curve, true_c)) / 100.0
     return Band(true_c, r25_k=class_k, beta_k=0.0, pullup_k=share_k * pullup_pct)
-
-
-def effective_beta_k(curve: Curve, cold_c: float, hot_c: float) -> float:
-    """Return the beta in K between two temperatures in C: ln(R1/R2) / (1/T1 - 1/T2).
-
-    Raises:
-        ValueError: the temperatures are equal.
-    """
-    if cold_c == hot_c:
-        raise ValueError(f"temperatures {cold_c:g} and {hot_c:g} C: allowed are two that differ")
-    inverse = 1.0 / (cold_c + KELVIN) - 1.0 / (hot_c + KELVIN)
-    return math.log(curve.ohm(cold_c) / curve.ohm(hot_c)) / inverse

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from itertools import pairwise
 from typing import Literal
 
-from attrs import evolve, field, frozen
+from attrs import field, frozen
 from attrs.converters import optional
 
 from pincheck.physics.curve import Curve
@@ -100,7 +100,3 @@ class Sensor:
         if self.kind == "ntc":
             return ntc_band(true_c, self.curve, self.r25_pct, self.beta_pct, pullup_pct)
         return platinum_band(true_c, self.curve, class_tolerance_k(true_c), pullup_pct)
-
-    def with_pullup(self, pullup_ohm: float | None) -> "Sensor":
-        """Return this sensor with the pull-up that a user's own key names."""
-        return self if pullup_ohm is None else evolve(self, pullup_ohm=pullup_ohm)
