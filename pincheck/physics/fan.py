@@ -42,7 +42,7 @@ class Fan:
     @property
     def highest_v(self) -> float:
         """Highest supply that the fan bears."""
-        share = self.rated_v * HIGHEST_SHARE
+        share = round(self.rated_v * HIGHEST_SHARE, 6)
         return share if self.supply_max_v is None else VOLTAGE.check(self.supply_max_v)
 
 

@@ -226,13 +226,14 @@ class Course:
         return None
 
     def samples(self, until_s: float, count: int = 121) -> tuple[Sample, ...]:
-        """Return `count` samples from 0 to `until_s`, evenly spaced.
+        """Return `count` samples from 0 to `until_s`, evenly spaced; one if that is 0.
 
         Raises:
             ValueError: time or count outside its allowed range.
         """
-        step = DURATION.check(until_s) / (int(_COUNT.check(count)) - 1)
-        times = (until_s if i == count - 1 else i * step for i in range(count))
+        last = int(_COUNT.check(count)) - 1
+        end = DURATION.check(until_s)
+        times = (end * i / last for i in range(count if end else 1))
         return tuple(Sample(time, self.block_c(time), self.reading_c(time)) for time in times)
 
 

@@ -1,0 +1,78 @@
+"""The supply with everything on, and fuses."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pincheck.physics.supply import Load, budget, fuse, fuse_protects
+
+
+def test_the_budget_with_everything_on():
+    """24 V, 15 A: bed 9 A capped at 60 %, heater 1.667 A, fans 0.3 A.
+
+    Mean 5.4 + 1.667 + 0.3 = 7.367 A, 49.1 % of 15 A; pulses together 10.967 A, 73.1 %.
+    """
+    total = budget([Load("heater", 5 / 3), Load("bed", 9, duty=0.6), Load("fans", 0.3)], 15)
+    assert total.mean_a == pytest.approx(7.367, abs=5e-4)
+    assert total.mean_ratio == pytest.approx(0.491, abs=5e-4)
+    assert total.peak_a == pytest.approx(10.967, abs=5e-4)
+    assert total.peak_ratio == pytest.approx(0.731, abs=5e-4)
+    assert total.largest == ("bed", "heater", "fans")
+    assert total.lasts
+    assert not total.overloaded
+
+
+@pytest.mark.parametrize(
+    ("amps", "lasts", "overloaded"),
+    [(8, True, False), (8.1, False, False), (10, False, False), (10.1, False, True)],
+)
+def test_a_supply_lasts_at_80_percent_and_is_overloaded_past_its_rating(amps, lasts, overloaded):
+    """Edges of the two judgements on 10 A."""
+    total = budget([Load("all", amps)], 10)
+    assert (total.lasts, total.overloaded) == (lasts, overloaded)
+
+
+@pytest.mark.parametrize(
+    ("amps", "state"),
+    [
+        (7.5, "lasts"),
+        (7.6, "ages"),
+        (11, "ages"),
+        (12, "uncertain"),
+        (13.5, "opens"),
+        (99, "opens"),
+    ],
+)
+def test_what_a_10_a_blade_fuse_does(amps, state):
+    """ISO 8820-3: 110 % held for 100 h, open at 135 %."""
+    assert fuse(amps, 10) == state
+
+
+def test_a_fuse_protects_only_what_bears_its_opening_current():
+    """A 5 A fuse surely opens at 6.75 A: a 7 A wire is protected, a 5 A contact is not."""
+    assert fuse_protects(5, 7)
+    assert not fuse_protects(5, 5)
+
+
+@given(st.lists(st.tuples(st.floats(0, 50), st.floats(0, 1)), min_size=1, max_size=8))
+def test_caps_never_raise_the_mean_above_the_peak(pairs):
+    """A cap only lowers."""
+    loads = [Load(str(number), *pair) for number, pair in enumerate(pairs)]
+    total = budget(loads, 10)
+    assert total.mean_a <= total.peak_a * (1 + 1e-12)
+    assert sorted(total.largest) == sorted(load.name for load in loads)
+
+
+@pytest.mark.parametrize(
+    ("call", "said"),
+    [
+        (lambda: Load("bed", -1), "current -1 A: allowed is 0 to 500 A"),
+        (lambda: Load("bed", 1, duty=255), "duty 255: allowed is 0 to 1"),
+        (lambda: budget([], 0), "rated current 0 A"),
+        (lambda: fuse(1, 0), "rated current 0 A"),
+    ],
+)
+def test_absurd_input_is_refused_with_its_range(call, said):
+    """The message names the quantity, the value and what is allowed."""
+    with pytest.raises(ValueError, match=said):
+        call()
