@@ -52,11 +52,11 @@ def test_letters_of_the_trade_reproduce_the_glass_table():
 
 
 def test_three_points_fit_a_second_published_table():
-    """Semitec 105GT by three of its points: within 0.6 K from 25 to 300 C."""
+    """Semitec 105GT by three of its points: within 0.2 K from 25 to 300 C."""
     curve = sensor("ntc-1m-b4608-glass").curve
     chosen = [row for row in curve.points if row[0] in (25, 150, 300)]
     fit = SteinhartHartCurve.from_points(chosen)
-    assert kelvin_off(fit, [row for row in curve.points if row[0] >= 25]) < 0.6
+    assert kelvin_off(fit, [row for row in curve.points if row[0] >= 25]) < 0.2
 
 
 def test_three_points_fit_a_chip_table():
