@@ -1,0 +1,90 @@
+"""Which blocks of a script run: conditions and loops by indentation, in three-valued logic."""
+
+from attrs import define, field
+
+from pincheck.model.setting import Activity
+
+Truth = bool | None
+"""True, False, or None where the files at hand do not decide."""
+
+
+def both(left: Truth, right: Truth) -> Truth:
+    """Return `left and right`."""
+    if left is False or right is False:
+        return False
+    return None if left is None or right is None else True
+
+
+def opposite(truth: Truth) -> Truth:
+    """Return `not truth`."""
+    return None if truth is None else not truth
+
+
+@define
+class Block:
+    """The lines indented deeper than the `if`, `elif`, `else` or `while` that opens them.
+
+    `own` is what its own condition comes to, `text` that condition. `missed` is whether all
+    branches before this one of the same chain were not taken, in words `refused`. `variables`
+    are those declared inside.
+    """
+
+    indent: int
+    word: str
+    own: Truth
+    text: str
+    missed: Truth = True
+    refused: tuple[str, ...] = ()
+    variables: set[str] = field(factory=set)
+
+    @property
+    def truth(self) -> Truth:
+        """Whether the block is run, if the line that opens it is reached."""
+        return both(self.missed, self.own)
+
+    @property
+    def condition(self) -> str:
+        """Return what it takes to run the block."""
+        return " and ".join((*self.refused, self.text) if self.text else self.refused)
+
+
+@define
+class Blocks:
+    """The open blocks of one script; `truth` and `condition` are those of the call itself."""
+
+    truth: Truth = True
+    condition: str = ""
+    open: list[Block] = field(factory=list)
+
+    def close(self, indent: int) -> Block | None:
+        """Close the blocks that a line of this indentation ends, and return the last of them."""
+        last = None
+        while self.open and indent <= self.open[-1].indent:
+            last = self.open.pop()
+        return last
+
+    def chain(self, last: Block | None, indent: int) -> Block | None:
+        """Return the branch that an `elif` or `else` continues, None where there is none."""
+        fits = last and last.indent == indent and last.word in ("if", "elif")
+        return last if fits else None
+
+    def runs(self) -> Truth:
+        """Whether the lines that follow are run."""
+        truth = self.truth
+        for block in self.open:
+            truth = both(truth, block.truth)
+        return truth
+
+    def why(self) -> str:
+        """Return the conditions that decide it, empty where none does."""
+        doubtful = [block.condition for block in self.open if block.truth is not True]
+        if self.truth is not True and self.condition:
+            doubtful.insert(0, self.condition)
+        return " and ".join(doubtful)
+
+    def activity(self) -> Activity:
+        """Return the activity of a setting that stands here."""
+        truth = self.runs()
+        if truth is None:
+            return Activity.POSSIBLE
+        return Activity.ACTIVE if truth else Activity.DISABLED

@@ -1,0 +1,264 @@
+"""Evaluates expressions of the gcode style as far as the files at hand decide them."""
+
+import math
+import operator
+from collections.abc import Callable, Mapping
+from functools import cache, lru_cache
+from typing import Any
+
+from attrs import frozen
+from lark import Lark, Token, Tree, UnexpectedInput
+
+from pincheck.readers import grammar, limits
+
+Constant = int | float | str | bool | tuple["Constant", ...] | None
+
+
+@frozen
+class Unknown:
+    """What the files at hand do not decide, and why."""
+
+    reason: str
+
+
+Value = Constant | Unknown
+
+
+@frozen
+class Scope:
+    """The variables that the script has set so far, such as `global.x`.
+
+    `complete` is whether no script that may have set more of them ran unseen.
+    """
+
+    values: Mapping[str, Value]
+    complete: bool = True
+
+    def value(self, name: str) -> Value:
+        """Return what a name stands for."""
+        if name in self.values:
+            return self.values[name]
+        return Unknown(f"{name} is known only while the machine runs")
+
+    def exists(self, name: str) -> bool | Unknown:
+        """Whether a variable was set; one that nothing has set since power-on does not exist."""
+        if name in self.values:
+            return True
+        ours = name.startswith(("global.", "var."))
+        return False if ours and self.complete else Unknown(f"{name} may exist or not")
+
+
+@frozen
+class Unreadable:
+    """A text that is no expression: where it goes wrong, and what was expected there."""
+
+    at: int
+    expected: str
+
+
+_LARGEST = 2**31
+"""The firmware's integers have 32 bits; anything beyond is not what it computes."""
+
+_NAMED: dict[str, Constant] = {"true": True, "false": False, "null": None, "pi": math.pi}
+_COMPARE: dict[str, Callable[[Any, Any], bool]] = {
+    "=": operator.eq,
+    "==": operator.eq,
+    "!=": operator.ne,
+    "<": operator.lt,
+    "<=": operator.le,
+    ">": operator.gt,
+    ">=": operator.ge,
+}
+_ARITHMETIC: dict[str, Callable[[Any, Any], float]] = {
+    "+": operator.add,
+    "-": operator.sub,
+    "*": operator.mul,
+    "/": operator.truediv,
+    "%": math.fmod,
+}
+_FUNCTIONS: dict[str, Callable[..., float]] = {
+    "abs": abs,
+    "ceil": math.ceil,
+    "floor": math.floor,
+    "max": max,
+    "min": min,
+    "mod": math.fmod,
+    "sqrt": math.sqrt,
+}
+
+
+def evaluate(text: str, scope: Scope) -> Value | Unreadable:
+    """Return what an expression comes to; what only the running machine knows is `Unknown`.
+
+    Precedence, loosest first: `?:`, `^`, `& |`, comparisons, `+ -`, `* / %`.
+    """
+    tree = _parse(text)
+    if isinstance(tree, Unreadable):
+        return tree
+    try:
+        return _bounded(_value(tree, scope))
+    except (ArithmeticError, TypeError, ValueError):
+        return Unknown(f"{text.strip()} has no value")
+
+
+def as_text(value: Constant) -> str:
+    """Return a value as a parameter would spell it: a list with colons between."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, float) and value.is_integer():
+        return str(int(value))
+    if isinstance(value, tuple):
+        return ":".join(map(as_text, value))
+    return "null" if value is None else str(value)
+
+
+@cache
+def _grammar() -> Lark:
+    return grammar.load("gcode")
+
+
+@lru_cache(maxsize=4_096)
+def _parse(text: str) -> Tree[Token] | Unreadable:
+    if len(text) > limits.EXPRESSION_CHARS:
+        return Unreadable(limits.EXPRESSION_CHARS, "a shorter expression")
+    try:
+        return _grammar().parse(text)
+    except UnexpectedInput as error:
+        tokens: Any = getattr(error, "allowed", None) or getattr(error, "expected", ())
+        at = error.pos_in_stream
+        place = at if at is not None and 0 <= at < len(text) else len(text)
+        return Unreadable(place, _in_words(frozenset(tokens)))
+
+
+def _in_words(tokens: frozenset[str]) -> str:
+    if "NUMBER" in tokens:
+        return "a value"
+    for token, words in (("RPAR", "`)`"), ("RBRACE", "`}`"), ("RSQB", "`]`")):
+        if token in tokens:
+            return words
+    return "an operator or the end"
+
+
+def _bounded(value: Value) -> Value:
+    if isinstance(value, str | tuple) and len(value) > limits.VALUE_CHARS:
+        return Unknown("the text is too long")
+    if isinstance(value, int | float) and not abs(value) < _LARGEST:
+        return Unknown("the number is too large")
+    return value
+
+
+def _value(tree: Tree[Token] | Token, scope: Scope) -> Value:
+    if isinstance(tree, Token):
+        return Unknown(str(tree))
+    return _RULES[tree.data](tree.children, scope)
+
+
+Children = list[Any]
+
+
+def _number(children: Children, _: Scope) -> Value:
+    text = children[0]
+    if text[:2] in ("0x", "0X"):
+        return int(text, 16)
+    return int(text) if text.isdigit() else float(text)
+
+
+def _string(children: Children, _: Scope) -> Value:
+    return str(children[0])[1:-1].replace('""', '"')
+
+
+def _path(children: Children, scope: Scope) -> Value:
+    name = "".join(child for child in children if isinstance(child, Token))
+    indices = [child for child in children if not isinstance(child, Token)]
+    if name in _NAMED and not indices:
+        return _NAMED[name]
+    value = scope.value(name)
+    for index in indices:
+        at = _value(index, scope)
+        if isinstance(at, Unknown) or isinstance(value, Unknown):
+            return value if isinstance(value, Unknown) else at
+        if not isinstance(value, tuple) or not isinstance(at, int) or not 0 <= at < len(value):
+            return Unknown(f"{name} has no such element")
+        value = value[at]
+    return value
+
+
+def _call(children: Children, scope: Scope) -> Value:
+    name, arguments = str(children[0]), [child for child in children[1:] if child is not None]
+    if name == "exists" and len(arguments) == 1 and arguments[0].data == "path":
+        return scope.exists("".join(map(str, arguments[0].children)))
+    values = [_value(argument, scope) for argument in arguments]
+    unknown = next((value for value in values if isinstance(value, Unknown)), None)
+    if unknown or name not in _FUNCTIONS:
+        return unknown or Unknown(f"{name}() is known only while the machine runs")
+    return _FUNCTIONS[name](*values)
+
+
+def _array(children: Children, scope: Scope) -> Value:
+    values = [_value(child, scope) for child in children if child is not None]
+    unknown = next((value for value in values if isinstance(value, Unknown)), None)
+    return unknown or tuple(value for value in values if not isinstance(value, Unknown))
+
+
+def _choice(children: Children, scope: Scope) -> Value:
+    condition = _value(children[0], scope)
+    if isinstance(condition, Unknown):
+        return condition
+    return _value(children[1] if condition else children[2], scope)
+
+
+def _logic(children: Children, scope: Scope) -> Value:
+    left, right = _value(children[0], scope), _value(children[2], scope)
+    decides = children[1][0] == "|"
+    for side in (left, right):
+        if not isinstance(side, Unknown) and bool(side) is decides:
+            return decides
+    unknown = next((side for side in (left, right) if isinstance(side, Unknown)), None)
+    return unknown or not decides
+
+
+def _binary(
+    apply: Callable[[str, Any, Any], Constant],
+) -> Callable[[Children, Scope], Value]:
+    def rule(children: Children, scope: Scope) -> Value:
+        left, right = _value(children[0], scope), _value(children[-1], scope)
+        if isinstance(left, Unknown):
+            return left
+        if isinstance(right, Unknown):
+            return right
+        return _bounded(apply(str(children[1]), left, right))
+
+    return rule
+
+
+def _prefix(apply: Callable[[Any], Constant]) -> Callable[[Children, Scope], Value]:
+    def rule(children: Children, scope: Scope) -> Value:
+        value = _value(children[-1], scope)
+        return value if isinstance(value, Unknown) else apply(value)
+
+    return rule
+
+
+def _signed(children: Children, scope: Scope) -> Value:
+    value = _value(children[1], scope)
+    if isinstance(value, Unknown):
+        return value
+    return -value if children[0] == "-" else +value  # type: ignore[operator]
+
+
+_RULES: dict[str, Callable[[Children, Scope], Value]] = {
+    "number": _number,
+    "string": _string,
+    "character": _string,
+    "path": _path,
+    "call": _call,
+    "array": _array,
+    "choice": _choice,
+    "logic": _logic,
+    "join": _binary(lambda _, left, right: as_text(left) + as_text(right)),
+    "compare": _binary(lambda sign, left, right: _COMPARE[sign](left, right)),
+    "arithmetic": _binary(lambda sign, left, right: _ARITHMETIC[sign](left, right)),
+    "sign": _signed,
+    "negate": _prefix(operator.not_),
+    "length": _prefix(len),
+}

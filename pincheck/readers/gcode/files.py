@@ -1,0 +1,84 @@
+"""Which of the files at hand a script call means, and which script runs at start-up."""
+
+import re
+from collections.abc import Sequence
+from posixpath import basename, dirname, join, normpath
+
+from pincheck.model.source import Source
+
+OVERRIDE = "config-override.g"
+"""The script that M501 runs: heater models and offsets that the firmware saved itself."""
+
+_DRIVE = re.compile(r"^\d:")
+_CALLS = re.compile(r'^[^;"\n]*?\bM98\s+P\s*"?([^"\s;{]+)', re.MULTILINE | re.IGNORECASE)
+_BINDS = re.compile(
+    r"^[^\S\n]*M0*(950|308|305|307|563|569|584)(?!\d)", re.MULTILINE | re.IGNORECASE
+)
+_OLD_COPY = re.compile(r"\d{8}|backup|\bold\b|[-_]old|\bcopy\b|\.bak\b", re.IGNORECASE)
+
+
+class Files:
+    """The files at hand by their names, upper and lower case alike; nothing else is looked at.
+
+    A call names a file of the card ("0:/sys/toolhead.g", "/macros/fans.g") or one beside the
+    scripts ("toolhead.g"). Where no path fits, a base name that only one file has will do.
+    """
+
+    def __init__(self, sources: Sequence[Source]) -> None:
+        self._by_name: dict[str, Source] = {}
+        self._by_base: dict[str, list[Source]] = {}
+        for source in sources:
+            name = normpath(source.name).lower()
+            self._by_name.setdefault(name, source)
+            self._by_base.setdefault(basename(name), []).append(source)
+
+    def named(self, path: str, asked_by: Source) -> Source | None:
+        """Return the file that a call means, None where it is not at hand."""
+        asked = _DRIVE.sub("", path).lower()
+        inner = normpath(asked.lstrip("/"))
+        folder = dirname(normpath(asked_by.name).lower())
+        outside = inner.partition("/")[2]
+        ways = (join(folder, inner), join(dirname(folder), inner), inner, join(folder, outside))
+        for way in (normpath(way) for way in ways if basename(way)):
+            if way in self._by_name:
+                return self._by_name[way]
+        same_base = self._by_base.get(basename(inner), [])
+        return same_base[0] if len(same_base) == 1 else None
+
+
+def roots(sources: Sequence[Source]) -> tuple[Source, ...]:
+    """Return the scripts that bind pins, sensors or drives and that no other script calls."""
+    files = Files(sources)
+    called = {
+        found.name
+        for source in sources
+        for path in _CALLS.findall(source.text)
+        if (found := files.named(path, source)) and found is not source
+    }
+    free = tuple(source for source in sources if source.name not in called)
+    return tuple(source for source in free if _BINDS.search(source.text)) or free
+
+
+def main_files(sources: Sequence[Source]) -> tuple[Source, ...]:
+    """Return the scripts that may be the one run at start-up, all equally likely.
+
+    The firmware runs `config.g`; without one, every script of `roots` may be it.
+    """
+    named = [source for source in sources if basename(source.name).lower() == "config.g"]
+    likely = {
+        source.name: (bool(_OLD_COPY.search(source.name)), source.name.count("/"))
+        for source in named or roots(sources)
+    }
+    best = min(likely.values(), default=None)
+    return tuple(source for source in sources if likely.get(source.name, ()) == best)
+
+
+def main_file(sources: Sequence[Source]) -> Source | None:
+    """Return the script where reading starts: the only one, or the machine's start-up script.
+
+    None where no file looks like one, or several do.
+    """
+    if len(sources) == 1:
+        return sources[0]
+    found = main_files(sources)
+    return found[0] if len(found) == 1 else None

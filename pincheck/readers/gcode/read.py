@@ -1,0 +1,60 @@
+"""The scripts of one machine in the gcode style to settings, in the order of execution."""
+
+from collections.abc import Sequence
+
+from pincheck.model.problem import Problem
+from pincheck.model.reading import Reading
+from pincheck.model.setting import Setting
+from pincheck.model.source import Source
+from pincheck.readers.gcode.files import main_file, main_files, roots
+from pincheck.readers.gcode.run import Machine, Script
+
+
+def read(sources: Sequence[Source], main: Source | None = None) -> Reading:
+    """Return the settings of one machine.
+
+    Reading starts at `main`, else at the script that `main_file` finds, else at each script that
+    no other calls; called scripts are read in their place, others not at all. Every letter of
+    every command is a setting: `section` is the command with what it is about ("M308 S1"), `key`
+    the letter in upper case (in lower case where an apostrophe marks a lower-case axis), `value`
+    the text without quotes and `value_start` to `value_end` that inner text. A command without
+    letters is one setting with an empty key. A command about several axes gives its letters
+    once for each. `start` is the comment mark in a line that is commented out. Later settings
+    that override earlier ones all stay active. Nothing outside `sources` is ever read.
+    """
+    start = main or main_file(sources)
+    starts = [start] if start else list(main_files(sources))
+    machine = Machine(sources)
+    if start is None and len(starts) > 1 and _same_base(starts):
+        machine.problems += (_second_machine(starts[0], other) for other in starts[1:])
+        starts = starts[:1]
+    elif start is None:
+        starts = list(roots(sources))
+    for source in starts:
+        Script(machine, source).run()
+    once: dict[tuple[str, int, str, str], Setting] = {}
+    for setting in machine.settings:
+        key = setting.source.name, setting.key_start, setting.section, setting.key
+        once.pop(key, None)
+        once[key] = setting
+    problems = (*machine.problems, *(p for it in machine.mistakes.values() for p in it.close()))
+    return Reading(
+        "gcode",
+        tuple(sources),
+        tuple(once.values()),
+        (),
+        tuple(machine.not_sent.values()),
+        problems,
+    )
+
+
+def _same_base(sources: Sequence[Source]) -> bool:
+    return all(source.name.lower().endswith("config.g") for source in sources)
+
+
+def _second_machine(read_one: Source, other: Source) -> Problem:
+    return Problem(
+        other.name,
+        f"this looks like another machine's start-up script; only {read_one.name} was read",
+        expected="the files of one machine",
+    )

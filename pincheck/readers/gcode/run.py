@@ -1,0 +1,296 @@
+"""Goes through a script line by line, as the controller would at start-up."""
+
+import re
+from collections.abc import Iterator, Sequence
+
+from attrs import define, field
+
+from pincheck.model.problem import Problem
+from pincheck.model.reading import NotSent
+from pincheck.model.setting import Activity, Setting
+from pincheck.model.source import Source
+from pincheck.readers import limits
+from pincheck.readers.gcode.blocks import Block, Blocks, Truth, both, opposite
+from pincheck.readers.gcode.explain import explain
+from pincheck.readers.gcode.expression import Unknown, Value
+from pincheck.readers.gcode.files import OVERRIDE, Files
+from pincheck.readers.gcode.selectors import BY_AXIS, selectors
+from pincheck.readers.gcode.values import Values
+from pincheck.readers.gcode.words import Command, Word, commands, is_remark
+from pincheck.readers.mistakes import Mistake, Mistakes
+
+_LINE = re.compile(r"^([^\S\n]*+)([^\n]+)", re.MULTILINE)
+_REMARK = re.compile(r";[;\s]*")
+_WORD_OF_CONTROL = re.compile(
+    r"(if|elif|else|while|var|global|set|echo|abort|break|continue|skip)(?![\w.])"
+)
+_STATEMENT = re.compile(r'(?:[^";\n]|"(?:[^"\n]|"")*")*+')
+_ASSIGNMENT = re.compile(r"\s*([A-Za-z_][\w.]*)\s*(\[[^=]*\])?\s*=(?!=)\s*")
+_SET = re.compile(r"set\s+([A-Za-z_][\w.]*)")
+
+
+@define
+class Machine:
+    """What all scripts of one machine share: files, variables, and what they come to."""
+
+    sources: Sequence[Source]
+    settings: list[Setting] = field(factory=list)
+    problems: list[Problem] = field(factory=list)
+    mistakes: dict[str, Mistakes] = field(factory=dict)
+    not_sent: dict[str, NotSent] = field(factory=dict)
+    variables: dict[str, Value] = field(factory=dict)
+    calls: int = 0
+    full: bool = False
+    files: Files = field(init=False)
+
+    def __attrs_post_init__(self) -> None:
+        self.files = Files(self.sources)
+
+
+@define
+class Script:
+    """One run of one script; `parameters` are those of the call, as `param.S`."""
+
+    machine: Machine
+    source: Source
+    blocks: Blocks = field(factory=Blocks)
+    parameters: dict[str, Value] = field(factory=dict)
+    trail: tuple[str, ...] = ()
+    mistakes: Mistakes = field(init=False)
+    values: Values = field(init=False)
+
+    def run(self) -> None:
+        """Read the whole script."""
+        known = self.machine.mistakes
+        # Another run of the same script would find the same mistakes again.
+        again = self.source.name in known
+        self.mistakes = Mistakes(self.source)
+        if not again:
+            known[self.source.name] = self.mistakes
+        shared, own = self.machine.variables, self.parameters
+        self.values = Values(self.source.text, self.mistakes, shared, own)
+        for line in _LINE.finditer(self.source.text):
+            if self.machine.full:
+                return
+            self._line(line)
+
+    def _line(self, line: re.Match[str]) -> None:
+        text = self.source.text
+        start, end = line.start(2), line.start(2) + len(line[2].rstrip())
+        if start == end:
+            return
+        if text[start] == ";":
+            self._commented_out(start, end)
+            return
+        indent = _width(line[1])
+        last = self.blocks.close(indent)
+        if last:
+            self.values.forget(last.variables)
+        control = _WORD_OF_CONTROL.match(text, start, end)
+        if control:
+            self._control(control[1], control.end(), end, indent, last)
+            return
+        found = False
+        for command in commands(text, start, end):
+            found = True
+            if command.mistake:
+                self.mistakes.add(command.start, end, command.mistake)
+            self._command(command)
+        if not found and not is_remark(text, start, end):
+            self.mistakes.add(start, end, explain(text[start:end]))
+
+    def _commented_out(self, start: int, end: int) -> None:
+        text = self.source.text
+        inner = _REMARK.match(text, start, end)
+        for command in commands(text, inner.end() if inner else start, end):
+            if command.mistake and not command.words:
+                return
+            self._settings(command, Activity.COMMENTED, "", start)
+
+    def _command(self, command: Command) -> None:
+        if command.words or not command.mistake:
+            self._settings(command, self.blocks.activity(), self.blocks.why())
+        if command.name in ("M98", "M501"):
+            self._call(command)
+            self.values.complete = not self.machine.not_sent
+        elif command.name == "M99":
+            self._end(command.start)
+
+    def _settings(
+        self, command: Command, activity: Activity, condition: str, mark: int | None = None
+    ) -> None:
+        machine = self.machine
+        words = command.words
+        if not words:
+            end = command.end
+            words = (Word("", command.start, end, end, end, end, "none"),)
+        for section, left_out in self._sections(command):
+            for word in words:
+                if word in left_out:
+                    continue
+                if len(machine.settings) >= limits.SETTINGS:
+                    self._stop(command.start, "too many settings: the rest is not read")
+                    return
+                resolved = self.values.resolve(word)
+                machine.settings.append(
+                    Setting(
+                        "gcode",
+                        self.source,
+                        section,
+                        word.key,
+                        self.source.text[word.value_start : word.value_end],
+                        word.start if mark is None else mark,
+                        word.end,
+                        word.start if not word.key else word.key_end - 1,
+                        word.key_end,
+                        word.value_start,
+                        word.value_end,
+                        activity,
+                        condition,
+                        None if isinstance(resolved, Unknown) else resolved,
+                        resolved.reason if isinstance(resolved, Unknown) else "",
+                    )
+                )
+
+    def _sections(self, command: Command) -> Iterator[tuple[str, Sequence[Word]]]:
+        """Yield the section names of a command, and the words that belong to another of them."""
+        chosen = list(selectors(command))
+        if command.name in BY_AXIS:
+            for word in chosen:
+                others = [other for other in chosen if other is not word]
+                yield f"{command.name} {word.key}", others
+        for word in () if command.name in BY_AXIS else chosen:
+            value = self.values.resolve(word)
+            written = self.source.text[word.value_start : word.value_end]
+            shown = written if isinstance(value, Unknown) else value
+            yield f"{command.name} {word.key}{_plain(shown)}", ()
+        if not chosen:
+            yield command.name, ()
+
+    def _control(self, word: str, at: int, end: int, indent: int, last: Block | None) -> None:
+        statement = _STATEMENT.match(self.source.text, at, end)
+        stop = statement.end() if statement else at
+        rest = self.source.text[at:stop].rstrip()
+        if word in ("if", "elif", "else", "while"):
+            self._branch(word, at, rest, indent, last)
+        elif word in ("var", "global", "set"):
+            self._assign(word, at, at + len(rest))
+        elif word == "abort":
+            self._end(at)
+
+    def _branch(self, word: str, at: int, rest: str, indent: int, last: Block | None) -> None:
+        if len(self.blocks.open) >= limits.BLOCK_DEPTH:
+            self._stop(at, "blocks nest too deep: the rest is not read")
+            return
+        before = self.blocks.chain(last, indent) if word in ("elif", "else") else None
+        if word in ("elif", "else") and before is None:
+            message = f"no `if` of the same indentation stands above this `{word}`"
+            self.mistakes.add(at - len(word), at, Mistake(0, message, "`if` and the same blanks"))
+        missed: Truth = both(before.missed, opposite(before.own)) if before else True
+        refused = (*before.refused, f"not ({before.text})") if before else ()
+        own: Truth = None
+        if word == "while":
+            self._forget(at + len(rest), indent)
+        if word == "else":
+            own = None if before is None else True
+        elif not rest.strip():
+            mistake = Mistake(0, f"`{word}` has no condition", "a condition behind it")
+            self.mistakes.add(at - len(word), at, mistake)
+        else:
+            value = self.values.evaluate(rest, at)
+            own = None if isinstance(value, Unknown) else bool(value)
+        text = " ".join(rest.split()) or ("" if word == "else" else "its condition is met")
+        self.blocks.open.append(Block(indent, word, own, text, missed, refused))
+
+    def _forget(self, at: int, indent: int) -> None:
+        """Take the variables that a loop sets for unknown from its beginning on."""
+        for line in _LINE.finditer(self.source.text, at):
+            if line[2][0] == ";":
+                continue
+            if _width(line[1]) <= indent:
+                return
+            if change := _SET.match(line[2]):
+                self.values.store(change[1], Unknown(f"{change[1]} changes in a loop"))
+
+    def _assign(self, word: str, at: int, end: int) -> None:
+        text = self.source.text
+        target = _ASSIGNMENT.match(text, at, end)
+        if target is None or target.end() >= end:
+            message = f"`{word}` gives no variable a value"
+            self.mistakes.add(at - len(word), end, Mistake(0, message, f"`{word} name = value`"))
+            return
+        name = target[1] if word == "set" else f"{word}.{target[1]}"
+        value = self.values.evaluate(text[target.end() : end], target.end())
+        runs = self.blocks.runs()
+        if runs is False:
+            return
+        if runs is None:
+            value = Unknown(f"{name} is set only if {self.blocks.why()}")
+        elif target[2]:
+            value = Unknown(f"{name} is changed in part")
+        elif word == "set" and any(block.word == "while" for block in self.blocks.open):
+            value = Unknown(f"{name} changes in a loop")
+        if word == "var" and self.blocks.open:
+            self.blocks.open[-1].variables.add(name)
+        self.values.store(name, value)
+
+    def _end(self, at: int) -> None:
+        """End the script here: what follows runs only where this line does not."""
+        runs = self.blocks.runs()
+        if runs is False:
+            return
+        line = f"line {self.source.span(at, at).line} does not end the script"
+        self.blocks.condition = " and ".join(filter(None, (self.blocks.condition, line)))
+        self.blocks.truth = None if runs is None else False
+
+    def _call(self, command: Command) -> None:
+        machine, runs = self.machine, self.blocks.runs()
+        path = next((word for word in command.words if word.key == "P"), None)
+        if runs is False or (command.name == "M98" and path is None):
+            return
+        resolved = self.values.resolve(path) if path and command.name == "M98" else OVERRIDE
+        known = not isinstance(resolved, Unknown)
+        target = machine.files.named(str(resolved), self.source) if known else None
+        if target is None:
+            if command.name == "M98" and path:
+                written = self.source.text[path.value_start : path.value_end]
+                asked_by = next(
+                    it for it in reversed(machine.settings) if it.value_start == path.value_start
+                )
+                machine.not_sent.setdefault(written.lower(), NotSent(written, asked_by))
+            return
+        trail = (*self.trail, self.source.name)
+        machine.calls += 1
+        if target.name in trail:
+            if runs:
+                chain = " -> ".join((*trail[trail.index(target.name) :], target.name))
+                mistake = Mistake(0, f"the call goes in a circle: {chain}", "no way back")
+                self.mistakes.add(command.start, command.words[-1].end, mistake)
+        elif len(trail) > limits.CALL_DEPTH or machine.calls > limits.CALLS:
+            self._stop(command.start, "too many script calls: the rest is not read")
+        else:
+            parameters = {
+                f"param.{word.key}": self.values.parameter(word) for word in command.words
+            }
+            blocks = Blocks(runs, self.blocks.why())
+            Script(machine, target, blocks, parameters, trail).run()
+
+    def _stop(self, at: int, message: str) -> None:
+        span = self.source.span(at, at)
+        text = self.source.line(span.line)[: limits.PROBLEM_CHARS]
+        problem = Problem(self.source.name, message, span, text, "the scripts of one machine")
+        self.machine.problems.append(problem)
+        self.machine.full = True
+
+
+def _width(blanks: str) -> int:
+    """Return the indentation: a tab leads to the next multiple of four, as in the firmware."""
+    width = 0
+    for blank in blanks:
+        width = (width // 4 + 1) * 4 if blank == "\t" else width + 1
+    return width
+
+
+def _plain(number: str) -> str:
+    """Return a number without leading zeros, anything else as it is."""
+    return str(int(number)) if number.isdecimal() else number

@@ -1,0 +1,79 @@
+"""What the variables of a script stand for, and what its words come to."""
+
+import re
+from collections import ChainMap
+from collections.abc import Iterable
+
+from attrs import define
+
+from pincheck.readers.gcode import expression
+from pincheck.readers.gcode.expression import Scope, Unknown, Unreadable, Value, as_text
+from pincheck.readers.gcode.words import Word
+from pincheck.readers.mistakes import Mistake, Mistakes
+
+_VARIABLE = re.compile(r"(?:var|global|param)\.\w+")
+_PART = re.compile(r'\{(?:[^{}"]|"(?:[^"]|"")*"|\{[^{}]*\})*+\}|[^{}:]+')
+
+
+@define
+class Values:
+    """The variables that one run of a script sees, its own before those of all scripts.
+
+    `complete` is whether no script that may have set more of them ran unseen.
+    """
+
+    text: str
+    mistakes: Mistakes
+    shared: dict[str, Value]
+    own: dict[str, Value]
+    complete: bool = True
+
+    def store(self, name: str, value: Value) -> None:
+        """Let a variable stand for a value from here on."""
+        (self.shared if name.startswith("global.") else self.own)[name] = value
+
+    def forget(self, names: Iterable[str]) -> None:
+        """Drop the script's own variables whose block has ended."""
+        for name in names:
+            self.own.pop(name, None)
+
+    def evaluate(self, text: str, at: int) -> Value:
+        """Return what the expression at offset `at` comes to; a mistake in it is noted."""
+        value = expression.evaluate(text, Scope(ChainMap(self.own, self.shared), self.complete))
+        if isinstance(value, Unreadable):
+            message = "the expression cannot be read"
+            place, end = at + value.at, at + len(text)
+            self.mistakes.add(place, end, Mistake(0, message, value.expected))
+            return Unknown(message)
+        return value
+
+    def resolve(self, word: Word) -> str | Unknown:
+        """Return a word's value as a constant would spell it."""
+        written = self.text[word.value_start : word.value_end]
+        if word.form == "quoted":
+            return written.replace('""', '"')
+        if word.form == "bare" and _VARIABLE.fullmatch(written):
+            return self._spelt(written, word.value_start)
+        if word.form != "expression":
+            return written
+        parts = list(_PART.finditer(written))
+        if ":".join(part[0] for part in parts) != written:
+            return Unknown("the value mixes text and expressions")
+        values = [
+            self._spelt(part[0], word.value_start + part.start()) if part[0][0] == "{" else part[0]
+            for part in parts
+        ]
+        unknown = next((value for value in values if isinstance(value, Unknown)), None)
+        return unknown or ":".join(value for value in values if isinstance(value, str))
+
+    def parameter(self, word: Word) -> Value:
+        """Return what a called script sees of a word of the call."""
+        value = self.resolve(word)
+        if word.form == "quoted" or isinstance(value, Unknown):
+            return value
+        number = expression.evaluate(value, Scope({}))
+        return value if isinstance(number, Unknown | Unreadable) else number
+
+    def _spelt(self, text: str, at: int) -> str | Unknown:
+        value = self.evaluate(text, at)
+        return value if isinstance(value, Unknown) else as_text(value)

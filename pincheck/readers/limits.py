@@ -1,0 +1,51 @@
+"""Bounds on what the readers take from a file, each with its reason.
+
+Real machines stay far below every one of them: the largest file met had 198 kB, the longest
+line 1,756 characters.
+"""
+
+PROBLEMS = 100
+"""Problems kept of one file: more than anybody reads, and prose has one on every line."""
+
+PROBLEM_CHARS = 2_000
+"""Characters of a line kept in a problem, above the longest real line."""
+
+SETTINGS = 200_000
+"""Settings of one machine, counted as often as they are met: about 200 MB of memory."""
+
+INCLUDE_DEPTH = 32
+"""Includes within includes; a printer's owner nests three."""
+
+INCLUDES = 1_000
+"""Includes followed in all: a dozen files that each include the next ten times are 10^12."""
+
+CALL_DEPTH = 16
+"""Scripts that call scripts; the controllers themselves stop at about ten."""
+
+CALLS = 1_000
+"""Script calls followed in all, for the same reason as includes."""
+
+BLOCK_DEPTH = 64
+"""Nested blocks of a script."""
+
+EXPRESSION_CHARS = 300
+"""Characters of an expression: the controllers' own line buffer holds about 250, and every
+nested bracket or further operand costs the evaluation a stack frame or two."""
+
+VALUE_CHARS = 1_000
+"""Characters of a computed text: one that is joined to itself doubles with each line."""
+
+DEFINE_EXPRESSION_CHARS = 10_000
+"""Characters of a condition or computed value of the define style, its macros replaced."""
+
+DEFINE_NESTING = 256
+"""Conditionals inside conditionals of the define style: real headers nest five."""
+
+DEFINE_EXPANSION = 10_000
+"""Words that one condition or value may expand to; macros that double each other grow as 2^n."""
+
+DEFINE_EXPANSIONS = 400_000
+"""Words that all conditions and values of one machine may expand to: real ones need 20,000."""
+
+DEFINE_CALL_DEPTH = 50
+"""Macro calls inside the brackets of macro calls: each costs a few stack frames."""

@@ -1,0 +1,64 @@
+"""What is wrong with a line of the section style, in words that a printer owner understands."""
+
+import re
+from functools import cache
+
+from lark import Lark, UnexpectedInput
+from lark.exceptions import UnexpectedCharacters, UnexpectedToken
+
+from pincheck.readers import grammar, limits
+from pincheck.readers.mistakes import Mistake
+
+COMMENT = re.compile(r"#|(?<=\s);")
+"""Where an inline comment begins: `#` anywhere, `;` after a blank."""
+
+_FORMS = "`[section]`, `key: value`, or `#` in front of a remark"
+_STRAYS = (
+    (re.compile(r"<{7}|={7}|>{7}|\|{7}"), "a mark of an unfinished merge", "one of both sides"),
+    (re.compile(r"<[!/a-zA-Z]"), "markup of a web page, not configuration", _FORMS),
+    (re.compile(r"\{[%{]"), "a template line at the margin", "blanks in front of it"),
+)
+_TWO_WORDS = re.compile(r"(?=\S*_|\S+\s+\S*[\d!^:._])([A-Za-z_]\w*)\s+(\S+)")
+
+
+@cache
+def _grammar() -> Lark:
+    return grammar.load("section")
+
+
+def explain(line: str) -> Mistake:
+    """Say what is wrong with a line, its indentation taken off, that is no setting."""
+    for pattern, message, expected in _STRAYS:
+        if pattern.match(line):
+            return Mistake(0, message, expected)
+    comment = COMMENT.search(line)
+    code = line[: comment.start() if comment else len(line)].rstrip()[: limits.PROBLEM_CHARS]
+    try:
+        _grammar().parse(code)
+    except UnexpectedInput as error:
+        return _in_words(code, error)
+    return Mistake(0, f"no key begins with {code[:1]!r}", _FORMS)
+
+
+def _in_words(code: str, error: UnexpectedInput) -> Mistake:
+    at, expected = len(code), set[str]()
+    if isinstance(error, UnexpectedCharacters):
+        at, expected = error.pos_in_stream or 0, error.allowed
+    elif isinstance(error, UnexpectedToken):
+        expected = error.expected
+    name = " ".join(code.strip("[]{}(): \t").split())
+    if "CLOSE" in expected:
+        return Mistake(at, "the section's name is not closed", "`]`", f"[{name}]", name)
+    if "NAME" in expected:
+        return Mistake(at, "the section has no name", "a name between `[` and `]`")
+    if "SEPARATOR" in expected and code.endswith("]"):
+        return Mistake(0, "the section's name is not opened", "`[`", f"[{name}]", name)
+    if words := _TWO_WORDS.fullmatch(code):
+        message = f"nothing separates {words[1]!r} from its value"
+        nearest = f"{words[1]}: {words[2]}"
+        return Mistake(words.end(1), message, "`:` between key and value", nearest)
+    if code.isidentifier():
+        return Mistake(at, f"{code!r} has no value", "`key: value`")
+    if "KEY" in expected and code[:1] in ":=":
+        return Mistake(0, "there is no key in front of the value", "`key: value`")
+    return Mistake(0, "words that are no setting and no remark", _FORMS)

@@ -1,0 +1,98 @@
+"""Which of the files at hand an include means, and which file is a machine's main one."""
+
+import re
+from collections.abc import Iterator, Sequence
+from fnmatch import fnmatchcase
+from posixpath import basename, dirname, join, normpath
+
+from pincheck.model.source import Source
+
+_MAGIC = re.compile(r"[*?\[]")
+_INCLUDES = re.compile(r"^\[include[^\S\n]+([^\]\n]+)\]", re.MULTILINE)
+_MACHINE = re.compile(r"^\[(printer|mcu)\]", re.MULTILINE)
+_OLD_COPY = re.compile(r"\d{8}_\d{6}|\bbackup\b|\bold\b|\bcopy\b|\.bak\b", re.IGNORECASE)
+
+
+class Files:
+    """The files at hand by their names; nothing else is ever looked at.
+
+    A path leads from the including file's folder, as in the firmware. Where all files were
+    handed over without folders, a path that names one of them in a folder means that one.
+    """
+
+    def __init__(self, sources: Sequence[Source]) -> None:
+        self._by_name = {normpath(source.name): source for source in sources}
+        self._flat = not any("/" in name for name in self._by_name)
+
+    def named(self, path: str, asked_by: Source) -> tuple[Source, ...]:
+        """Return the files that an include's path means, sorted by name; empty if none."""
+        target = self.target(path, asked_by)
+        if _MAGIC.search(path):
+            names = sorted(name for name in self._by_name if _matches(name, target))
+            return tuple(self._by_name[name] for name in names)
+        found = self._by_name.get(target)
+        if found is None and self._flat:
+            found = self._by_name.get(basename(target))
+            found = None if found is asked_by else found
+        return (found,) if found else ()
+
+    def target(self, path: str, asked_by: Source) -> str:
+        """Return the name that a path written in a file means; it may lead out of the folder."""
+        return normpath(join(dirname(asked_by.name), path))
+
+
+def is_pattern(path: str) -> bool:
+    """Whether a path is a pattern, which may well match nothing."""
+    return _MAGIC.search(path) is not None
+
+
+def _matches(name: str, pattern: str) -> bool:
+    parts, wanted = name.split("/"), pattern.split("/")
+    return len(parts) == len(wanted) and all(
+        fnmatchcase(part, want) and (part[0] != "." or want[0] == ".")
+        for part, want in zip(parts, wanted, strict=True)
+    )
+
+
+def roots(sources: Sequence[Source]) -> Iterator[Source]:
+    """Yield the files that no other file includes."""
+    files = Files(sources)
+    included = {
+        found.name
+        for source in sources
+        for path in _INCLUDES.findall(source.text)
+        for found in files.named(path.strip(), source)
+        if found is not source
+    }
+    return (source for source in sources if source.name not in included)
+
+
+def main_files(sources: Sequence[Source]) -> tuple[Source, ...]:
+    """Return the files that may be a machine's main one, all equally likely.
+
+    Such a file is included by no other and has a `[printer]` or `[mcu]` section. Copies that
+    the firmware or a person put aside, and files in deeper folders, count less.
+    """
+    free = list(roots(sources)) or sources
+    likely = {
+        source.name: (
+            -len(set(_MACHINE.findall(source.text))),
+            bool(_OLD_COPY.search(basename(source.name))),
+            source.name.count("/"),
+        )
+        for source in free
+        if _MACHINE.search(source.text)
+    }
+    best = min(likely.values(), default=None)
+    return tuple(source for source in free if likely.get(source.name, ()) == best)
+
+
+def main_file(sources: Sequence[Source]) -> Source | None:
+    """Return the file where reading starts: the only one, or the machine's one main file.
+
+    None where no file looks like one, or several do.
+    """
+    if len(sources) == 1:
+        return sources[0]
+    found = main_files(sources)
+    return found[0] if len(found) == 1 else None

@@ -1,0 +1,152 @@
+"""The files of one machine in the section style to settings, in the firmware's order."""
+
+from collections.abc import Iterator, Sequence
+
+from attrs import define, evolve, field
+
+from pincheck.model.problem import Problem
+from pincheck.model.reading import NotSent, Reading
+from pincheck.model.setting import Activity, Setting
+from pincheck.model.source import Source
+from pincheck.readers import limits
+from pincheck.readers.mistakes import Mistakes
+from pincheck.readers.section import saved
+from pincheck.readers.section.include import Files, is_pattern, main_file, main_files, roots
+from pincheck.readers.section.lines import INCLUDE, Parsed, parse
+
+
+def read(sources: Sequence[Source], main: Source | None = None) -> Reading:
+    """Return the settings of one machine.
+
+    Reading starts at `main`, else at the file that `main_file` finds, else at each file that no
+    other includes. An include is read in its place. The last of several assignments to one key
+    counts, and the saved block behind the main text comes last of all; losers are `DISABLED`
+    and paired with their winner. Keys are lower-cased, as the firmware does. A section's header
+    is a setting of its own, with an empty key. Nothing outside `sources` is ever read.
+    """
+    walk = _Walk(Files(sources))
+    start = main or main_file(sources)
+    starts = [start] if start else list(main_files(sources) or roots(sources)) or list(sources)
+    if start is None and main_files(sources):
+        starts, others = starts[:1], starts[1:]
+        walk.problems += (_second_machine(starts[0], other) for other in others)
+    for source in starts:
+        walk.start(source)
+    settings, overridden = _precedence(walk.met)
+    not_sent = tuple(walk.not_sent.values())
+    return Reading("section", tuple(sources), settings, overridden, not_sent, tuple(walk.problems))
+
+
+def _second_machine(read_one: Source, other: Source) -> Problem:
+    return Problem(
+        other.name,
+        f"this looks like another machine's main file; only {read_one.name} was read",
+        expected="the files of one machine",
+    )
+
+
+@define
+class _Walk:
+    """Follows the includes from one file on."""
+
+    files: Files
+    met: list[Setting] = field(factory=list)
+    problems: list[Problem] = field(factory=list)
+    not_sent: dict[str, NotSent] = field(factory=dict)
+    parsed: dict[str, Parsed] = field(factory=dict)
+    trail: list[Source] = field(factory=list)
+    includes: int = 0
+    circles: set[int] = field(factory=set)
+    full: bool = False
+
+    def start(self, source: Source) -> None:
+        block = saved.find(source)
+        self._file(source, block.start if block else len(source.text))
+        if block is None:
+            return
+        if block.mistake:
+            mistakes = Mistakes(source)
+            mistakes.add(block.mistake_at, block.mistake_end, block.mistake)
+            self.problems += mistakes.problems
+        inner = parse(source, block.text, block.start, block.end, block.activity, block.condition)
+        behind = parse(source, source.text, block.end, len(source.text))
+        for part in (inner, behind):
+            self.problems += part.problems
+            self._follow(source, part)
+
+    def _file(self, source: Source, end: int) -> None:
+        part = self.parsed.get(source.name)
+        if part is None:
+            part = self.parsed[source.name] = parse(source, source.text, 0, end)
+            self.problems += part.problems
+        self.trail.append(source)
+        self._follow(source, part)
+        self.trail.pop()
+
+    def _follow(self, source: Source, part: Parsed) -> None:
+        for setting in part.settings:
+            if self.full:
+                return
+            if len(self.met) == limits.SETTINGS:
+                self._stop(setting, "too many settings: the rest is not read", "one machine")
+                return
+            self.met.append(setting)
+            if (
+                not setting.key
+                and setting.activity is not Activity.COMMENTED
+                and setting.section.startswith(INCLUDE)
+            ):
+                self._include(source, setting)
+
+    def _include(self, source: Source, setting: Setting) -> None:
+        path = setting.value[len(INCLUDE) :].strip()
+        found = self.files.named(path, source)
+        if not found and not is_pattern(path):
+            target = self.files.target(path, source)
+            self.not_sent.setdefault(target, NotSent(path, setting))
+        for target_file in found:
+            self.includes += 1
+            if target_file in self.trail:
+                if id(setting) not in self.circles:
+                    self.circles.add(id(setting))
+                    names = [it.name for it in self.trail[self.trail.index(target_file) :]]
+                    chain = " -> ".join((*names, target_file.name))
+                    self._refuse(setting, f"the include goes in a circle: {chain}", "no way back")
+            elif self.includes > limits.INCLUDES:
+                self._stop(setting, "too many includes: the rest is not read", "one machine")
+            elif len(self.trail) > limits.INCLUDE_DEPTH:
+                self._stop(setting, "includes nest too deep: the rest is not read", "fewer levels")
+            else:
+                self._file(target_file, len(target_file.text))
+
+    def _stop(self, setting: Setting, message: str, expected: str) -> None:
+        if not self.full:
+            self._refuse(setting, message, expected)
+        self.full = True
+
+    def _refuse(self, setting: Setting, message: str, expected: str) -> None:
+        text = setting.source.line(setting.span.line)[: limits.PROBLEM_CHARS]
+        self.problems.append(Problem(setting.source.name, message, setting.span, text, expected))
+
+
+def _precedence(
+    met: Sequence[Setting],
+) -> tuple[tuple[Setting, ...], tuple[tuple[Setting, Setting], ...]]:
+    """Return every setting once, losers disabled, and the pairs of loser and winner."""
+    once = tuple({id(setting): setting for setting in met}.values())
+    winners = {
+        (setting.section, setting.key): setting
+        for setting in met
+        if setting.activity is Activity.ACTIVE
+    }
+
+    def losers() -> Iterator[tuple[int, tuple[Setting, Setting]]]:
+        for setting in once:
+            if setting.key and setting.activity is Activity.ACTIVE:
+                winner = winners[setting.section, setting.key]
+                if winner is not setting:
+                    yield id(setting), (evolve(setting, activity=Activity.DISABLED), winner)
+
+    pairs = dict(losers())
+    settings = tuple(pairs[id(it)][0] if id(it) in pairs else it for it in once)
+    return settings, tuple(pairs.values())
