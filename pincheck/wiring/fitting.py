@@ -4,11 +4,12 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from pincheck.model import role as roles
-from pincheck.model.source import Span
 from pincheck.model.wiring import Board, Cable, Connector, Fit, Limit, Part
 from pincheck.wiring import schema
+from pincheck.wiring.cables import read_cables
 from pincheck.wiring.document import KeyPath
 from pincheck.wiring.nearest import nearest
+from pincheck.wiring.sockets import Place, Sockets, count_pins
 from pincheck.wiring.table import Tables, show
 
 _WITHOUT_WIRES = ("block", "plate")
@@ -40,13 +41,12 @@ class Fitting:
         self.tables = tables
         self.boards = boards
         self.parts = parts
-        self._taken: dict[tuple[str, str, int], str] = {}
+        self.sockets = Sockets(tables, boards)
         self._roles: dict[str, str] = {}
-        self._marked: list[Span] = []
 
     def unverified(self) -> Iterator[str]:
         """Yield "file:line" of every draft mark met so far, in the order of the file."""
-        for span in sorted(self._marked, key=lambda span: span.start):
+        for span in sorted(self.sockets.marked, key=lambda span: span.start):
             yield f"{span.source}:{span.line}"
 
     def chips(self) -> Iterator[tuple[str, str]]:
@@ -67,43 +67,14 @@ class Fitting:
 
     def cables(self) -> Iterator[Cable]:
         """Yield every cable, its pairs worked out."""
-        listed = self.tables.document.values.get("cables", [])
-        if not isinstance(listed, list):
-            self.tables.wrong(("cables",), "cables is no list", "[[cables]], one table each")
-            return
-        for number in range(len(listed)):
-            path: KeyPath = ("cables", number)
-            read = self.tables.read(path, schema.CABLE)
-            self._mark(path, read)
-            ends = [self._connector((*path, key), read.get(key)) for key in ("from", "to")]
-            lengths = [_count(end[2]) if end else None for end in ends]
-            pairs = tuple(self._pairs((*path, "wiring"), read.get("wiring", "straight"), lengths))
-            first, second = ends
-            if first is None or second is None:
-                continue
-            if first[:2] == second[:2]:
-                message = "the cable begins and ends at one connector"
-                self.tables.wrong((*path, "to"), message, "another connector")
-                continue
-            for end, key, side in ((first, "from", 0), (second, "to", 1)):
-                used = [pair[side] for pair in pairs]
-                self._take((*path, key), end[:2], used, f"cable {number + 1}")
-            wiring = read.get("wiring", "straight")
-            yield Cable(
-                first[:2],
-                second[:2],
-                pairs,
-                wiring=wiring if isinstance(wiring, str) else "pin by pin",
-                wire=read.get("wire"),
-                at=self.tables.document.key(path),
-            )
+        return read_cables(self.tables, self.sockets)
 
     def fits(self) -> Iterator[Fit]:
         """Yield every fitted part."""
         for name in self.tables.children(("fit",)):
             path: KeyPath = ("fit", name)
             read = self.tables.read(path, schema.FIT)
-            self._mark(path, read)
+            self.sockets.mark(path, read)
             part = self._part(path, read.get("part"))
             role = self._role(path, read.get("role"), part)
             where = self._where(path, read, part)
@@ -113,7 +84,7 @@ class Fitting:
             if where:
                 pins = self._pins(path, read, part, where[2])
                 used = [pin for pin, wants in zip(pins, part.terminals, strict=False) if wants]
-                self._take(
+                self.sockets.take(
                     (*path, "pins" if "pins" in read else "at"), where[:2], used, f"fit {name}"
                 )
             yield Fit(
@@ -132,7 +103,7 @@ class Fitting:
         for group in self.tables.children(("limits",)):
             path: KeyPath = ("limits", group)
             read = self.tables.read(path, schema.LIMIT)
-            self._mark(path, read)
+            self.sockets.mark(path, read)
             try:
                 roles.split(f"{group}.heater")
             except ValueError:
@@ -143,91 +114,6 @@ class Fitting:
             if "max_c" in read:
                 read.pop("unverified", None)
                 yield Limit(group, **read, at=self.tables.document.key(path))
-
-    def _mark(self, path: KeyPath, read: dict[str, Any]) -> None:
-        if read.get("unverified"):
-            self._marked.append(self.tables.document.key((*path, "unverified")))
-
-    def _connector(
-        self, path: KeyPath, written: str | None
-    ) -> tuple[str, str, Connector | None] | None:
-        """Return board key, connector name and connector (None where its board is unreadable)."""
-        if written is None:
-            return None
-        key, dot, name = written.partition(".")
-        if not dot:
-            known = (
-                f"{b}.{c}" for b, board in self.boards.items() if board for c in board.connectors
-            )
-            message = f"{show(written)} names no connector"
-            self.tables.wrong(
-                path, message, 'connector as "board.connector"', nearest(written, known)
-            )
-            return None
-        if key not in self.boards:
-            message = f"there is no board {show(key)}"
-            self.tables.wrong(path, message, "a key of [boards]", nearest(key, self.boards))
-            return None
-        board = self.boards[key]
-        if board is None:
-            return key, name, None
-        if name not in board.connectors:
-            message = f"{show(board.title)} has no connector {show(name)}"
-            near = nearest(name, board.connectors)
-            expected = "" if near else "one of " + ", ".join(board.connectors)
-            self.tables.wrong(path, message, expected, f"{key}.{near}" if near else "")
-            return None
-        return key, name, board.connectors[name]
-
-    def _pairs(
-        self, path: KeyPath, wiring: Any, lengths: list[int | None]
-    ) -> Iterator[tuple[int, int]]:
-        first, second = lengths
-        if wiring in ("straight", "mirrored"):
-            if first is None or second is None:
-                return
-            if first != second:
-                message = f"a {wiring} cable joins {first} pins with {second}"
-                expected = "the same number of pins at both ends, or a list of pin pairs"
-                self.tables.wrong(path, message, expected)
-            for pin in range(1, min(first, second) + 1):
-                yield pin, pin if wiring == "straight" else second + 1 - pin
-            return
-        if not isinstance(wiring, list):
-            near = nearest(wiring, ("straight", "mirrored")) if isinstance(wiring, str) else ""
-            expected = schema.CABLE["wiring"].words
-            self.tables.wrong(path, f"{show(wiring)} is no wiring", expected, near)
-            return
-        used: tuple[set[int], set[int]] = (set(), set())
-        for number, pair in enumerate(wiring):
-            if not (isinstance(pair, list) and len(pair) == 2 and all(map(_is_pin, pair))):
-                message = f"{show(pair)} is no pair of pins"
-                self.tables.wrong((*path, number), message, "two whole numbers from 1 on")
-                continue
-            good = [
-                self._pin((*path, number, side), pair[side], lengths[side], used[side])
-                for side in (0, 1)
-            ]
-            if all(good):
-                yield pair[0], pair[1]
-
-    def _pin(self, path: KeyPath, pin: int, count: int | None, used: set[int]) -> bool:
-        if pin in used:
-            self.tables.wrong(path, f"pin {pin} is given twice", "each pin of an end once")
-            return False
-        used.add(pin)
-        if count is not None and not 1 <= pin <= count:
-            self.tables.wrong(path, f"there is no pin {pin}", f"a pin from 1 to {count}")
-            return False
-        return True
-
-    def _take(self, path: KeyPath, end: tuple[str, str], pins: list[int], what: str) -> None:
-        """Note every pin that something else holds already, and hold the others."""
-        for pin in dict.fromkeys(pins):
-            holder = self._taken.setdefault((*end, pin), what)
-            if holder != what:
-                message = f"pin {pin} of {'.'.join(end)} holds {holder} already"
-                self.tables.wrong(path, message, "one cable or part on each pin")
 
     def _part(self, path: KeyPath, id_: str | None) -> Part | None:
         if id_ is None or id_ in self.parts:
@@ -262,15 +148,13 @@ class Fitting:
                 self.tables.wrong((*path, "role"), message, "one fit for each role")
         return role
 
-    def _where(
-        self, path: KeyPath, read: dict[str, Any], part: Part | None
-    ) -> tuple[str, str, Connector | None] | None:
+    def _where(self, path: KeyPath, read: dict[str, Any], part: Part | None) -> Place | None:
         wired = part is not None and part.kind not in _WITHOUT_WIRES
         if "at" in read:
             if part and not wired:
                 message = f"a {part.kind} has no wires"
                 self.tables.wrong((*path, "at"), message, "no connector", on_key=True)
-            return self._connector((*path, "at"), read["at"])
+            return self.sockets.find((*path, "at"), read["at"])
         if wired and "at" not in self.tables.document.get(path):
             self.tables.wrong(path, f"{path[-1]} lacks the key 'at'", schema.FIT["at"].expected)
         return None
@@ -279,7 +163,7 @@ class Fitting:
         self, path: KeyPath, read: dict[str, Any], part: Part, connector: Connector | None
     ) -> tuple[int, ...]:
         terminals = len(part.terminals)
-        count = _count(connector)
+        count = count_pins(connector)
         if "pins" not in read:
             if count is not None and count < terminals:
                 message = (
@@ -297,22 +181,8 @@ class Fitting:
             return ()
         used: set[int] = set()
         good = [
-            self._whole((*path, number), pin) and self._pin((*path, number), pin, count, used)
+            self.sockets.whole((*path, number), pin)
+            and self.sockets.pin((*path, number), pin, count, used)
             for number, pin in enumerate(pins)
         ]
         return tuple(pins) if all(good) else ()
-
-    def _whole(self, path: KeyPath, pin: object) -> bool:
-        if _is_pin(pin):
-            return True
-        self.tables.wrong(path, f"{show(pin)} is no pin", "a whole number from 1 on")
-        return False
-
-
-def _count(connector: Connector | None) -> int | None:
-    """Return how many pins a connector has, None where its own mistakes hide that."""
-    return len(connector.pins) or None if connector else None
-
-
-def _is_pin(value: object) -> bool:
-    return isinstance(value, int) and not isinstance(value, bool)
