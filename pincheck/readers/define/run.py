@@ -1,0 +1,241 @@
+"""The run through one header, as a C preprocessor does it, but keeping what is unknown."""
+
+import re
+from collections.abc import Callable
+from difflib import get_close_matches
+
+from pincheck.model.reading import NotSent
+from pincheck.model.setting import Activity, Setting
+from pincheck.readers import limits
+from pincheck.readers.define.conditionals import Conditionals, joined, shown
+from pincheck.readers.define.expansion import UndecidedError
+from pincheck.readers.define.headers import Headers, Row
+from pincheck.readers.define.judgement import judge
+from pincheck.readers.define.lines import Define, Directive, Fault
+from pincheck.readers.define.table import Context, Meaning, State
+from pincheck.readers.mistakes import Mistake
+
+_FILE = re.compile(r'"([^"\n]+)"|<([^>\n]+)>')
+_NAME = re.compile(r"[^\W\d]\w*")
+
+
+class Run:
+    """The run through one file of the headers, under the branches around its include."""
+
+    def __init__(self, headers: Headers, number: int, context: Context) -> None:
+        self.headers = headers
+        self.number = number
+        self.source = headers.sources[number]
+        self.mistakes = headers.mistakes[number]
+        self.at = Conditionals(context, headers.conditionals)
+        self.skipped = 0
+        self.dead_before: str | None = None
+
+    def through(self) -> None:
+        """Evaluate the file from its first line to its last."""
+        self.headers.met.append(self.number)
+        self.headers.inside.append(self.number)
+        rows, at = self.headers.rows, self.at
+        for line in self.headers.lines[self.number]:
+            if isinstance(line, Define):
+                if at.dead is None and not line.commented:
+                    self._set(line.name, line)
+                rows.append(Row(self.number, line, at.context, at.dead))
+            elif isinstance(line, Directive):
+                self._directive(line)
+            elif isinstance(line, Fault) and at.dead is None:
+                self.mistakes.add(line.start, line.end, Mistake(0, line.message, line.expected))
+        for left in at.stack:
+            self._wrong(left.opener, f"this #{left.opener.word} is never closed", "#endif")
+        self.headers.inside.pop()
+
+    def _set(self, name: str, define: Define | None) -> None:
+        row = len(self.headers.rows)
+        for loser in self.headers.table.set(name, Meaning(row, define, self.at.context)):
+            self.headers.lost[loser] = row if define else None
+
+    def _wrong(self, line: Directive, message: str, expected: str = "", nearest: str = "") -> None:
+        self.mistakes.add(line.start, line.end, Mistake(0, message, expected, nearest))
+
+    def _directive(self, line: Directive) -> None:
+        if handle := _CONDITIONALS.get(line.word):
+            handle(self, line)
+        elif self.at.dead is not None or line.word in _IGNORED or line.word.isdigit():
+            return
+        elif handle := _OTHERS.get(line.word):
+            handle(self, line)
+        else:
+            known = [*_CONDITIONALS, *_OTHERS, "define"]
+            near = next(iter(get_close_matches(line.word[:20], known, 1)), "")
+            expected = "" if near else "// in front if it is a comment"
+            message = f"#{line.word[:40]} is no directive"
+            self._wrong(line, message, expected, near and f"#{near}")
+
+    def _if(self, line: Directive) -> None:
+        if self.at.dead is None:
+            self._open(line, self._verdict(line, self.at.context), shown(line.rest.text))
+        else:
+            self._open(line, False, "")
+
+    def _ifdef(self, line: Directive) -> None:
+        if self.at.dead is None:
+            self._open(line, *self._defined(line, self.at.context))
+        else:
+            self._open(line, False, "")
+
+    def _open(self, line: Directive, verdict: bool | None, text: str) -> None:
+        if len(self.at.stack) < limits.DEFINE_NESTING:
+            self.at.open(line, verdict, text)
+            return
+        if not self.skipped:
+            message = f"conditionals are nested more than {limits.DEFINE_NESTING} deep"
+            self._wrong(line, message, "an #endif further up")
+            self.dead_before = self.at.dead
+        self.skipped += 1
+        self.at.dead = self.at.dead or "it is nested too deep"
+
+    def _verdict(self, line: Directive, context: Context) -> bool | None:
+        found = judge(line.rest.text, context, self.headers.expansion)
+        if not isinstance(found, Mistake):
+            return found
+        start = line.rest.place(found.at) if line.rest.text else line.start
+        self.mistakes.add(start, line.end, Mistake(0, *_words(found)))
+        return None
+
+    def _defined(self, line: Directive, context: Context) -> tuple[bool | None, str]:
+        negative = line.word.endswith("ndef")
+        name = _NAME.match(line.rest.text)
+        if name is None:
+            self._wrong(line, f"#{line.word} asks for no name", "the name of a setting")
+            return None, shown(line.rest.text)
+        if rest := line.rest.text[name.end() :].strip():
+            kind = "elif" if line.word.startswith("el") else "if"
+            asks = f"#{kind} {'!' * negative}defined({name[0]}) {shown(rest)}"
+            message = f"#{line.word} looks at one name only, so {shown(rest)!r} does not count"
+            self._wrong(line, message, asks)
+        found = self.headers.table.look(name[0], context)
+        text = f"{'!' * negative}defined({name[0]})"
+        if found in (State.POSSIBLE, State.UNHEARD):
+            return None, text
+        return (found is State.OFF) is negative, text
+
+    def _elif(self, line: Directive) -> None:
+        if not self._continues(line):
+            return
+        context = self.at.next_context()
+        if line.word == "elif":
+            text = shown(line.rest.text)
+            self.at.branch(None if context is None else self._verdict(line, context), text)
+        else:
+            verdict, text = (None, "") if context is None else self._defined(line, context)
+            self.at.branch(verdict, text)
+
+    def _else(self, line: Directive) -> None:
+        if self._continues(line):
+            self.at.otherwise()
+
+    def _continues(self, line: Directive) -> bool:
+        """Return whether a branch can begin here."""
+        if self.skipped:
+            return False
+        if not self.at.stack:
+            self._wrong(line, f"#{line.word} belongs to no #if", "an #if further up")
+            return False
+        top = self.at.stack[-1]
+        if top.last:
+            opener = self.source.span(top.opener.start, top.opener.end)
+            message = f"#{line.word} comes after the #else of the #if in line {opener.line}"
+            self._wrong(line, message, "#endif")
+            return False
+        return True
+
+    def _endif(self, line: Directive) -> None:
+        if self.skipped:
+            self.skipped -= 1
+            if not self.skipped:
+                self.at.dead = self.dead_before
+        elif self.at.stack:
+            self.at.close()
+        else:
+            self._wrong(line, "#endif closes no #if", "an #if further up")
+
+    def _undef(self, line: Directive) -> None:
+        if name := _NAME.match(line.rest.text):
+            self._set(name[0], None)
+        else:
+            self._wrong(line, "#undef gives no name", "the name of a setting")
+
+    def _error(self, line: Directive) -> None:
+        if not self.at.context:
+            words = shown(line.rest.text).strip('"')
+            self._wrong(line, f"the configuration itself refuses to be built: {words}")
+
+    def _include(self, line: Directive) -> None:
+        text = line.rest.text
+        form = _FILE.match(text)
+        if form is None:
+            try:
+                form = _FILE.match(self.headers.expansion.value(text, self.at.context).strip())
+            except UndecidedError:
+                form = None
+        if form is None and not _NAME.fullmatch(text):
+            self._wrong(line, "#include names no file", 'a name in quotes, as in "pins.h"')
+            return
+        name = (form[1] or form[2]) if form else text
+        target = self.headers.target(self.source, name)
+        if target is None:
+            if not form or form[1]:
+                self._ask(line, name)
+        elif target in self.headers.inside and not self.headers.guarded(target):
+            inside = self.headers.inside[self.headers.inside.index(target) :]
+            around = " includes ".join(self.headers.sources[at].name for at in inside)
+            self._wrong(line, f"headers include each other without end: {around} includes {name}")
+        elif len(self.headers.inside) > limits.INCLUDE_DEPTH:
+            self._wrong(line, f"headers include each other more than {limits.INCLUDE_DEPTH} deep")
+        elif target not in self.headers.met:
+            Run(self.headers, target, self.at.context).through()
+
+    def _ask(self, line: Directive, name: str) -> None:
+        """Note a file that nobody sent."""
+        key_end = line.start + len(self.source.text[line.start : line.rest.place(0)].rstrip())
+        asked_by = Setting(
+            style="define",
+            source=self.source,
+            section="",
+            key="#include",
+            value=self.source.text[line.rest.place(0) : line.end],
+            start=line.start,
+            end=line.end,
+            key_start=line.start,
+            key_end=key_end,
+            value_start=line.rest.place(0),
+            value_end=line.end,
+            activity=Activity.POSSIBLE if self.at.context else Activity.ACTIVE,
+            condition=joined(branch.text for branch in self.at.context) if self.at.context else "",
+        )
+        self.headers.not_sent.setdefault(name, NotSent(name, asked_by))
+
+
+def _words(mistake: Mistake) -> tuple[str, str, str]:
+    return mistake.message, mistake.expected, mistake.nearest
+
+
+_Handler = Callable[[Run, Directive], None]
+_CONDITIONALS: dict[str, _Handler] = {
+    "if": Run._if,
+    "ifdef": Run._ifdef,
+    "ifndef": Run._ifdef,
+    "elif": Run._elif,
+    "elifdef": Run._elif,
+    "elifndef": Run._elif,
+    "else": Run._else,
+    "endif": Run._endif,
+}
+_OTHERS: dict[str, _Handler] = {
+    "undef": Run._undef,
+    "error": Run._error,
+    "include": Run._include,
+    "include_next": Run._include,
+    "import": Run._include,
+}
+_IGNORED = frozenset(("", "pragma", "warning", "line", "ident", "assert"))

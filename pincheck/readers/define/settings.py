@@ -1,0 +1,126 @@
+"""From the rows of a finished run to settings: which count, and what their values come to."""
+
+import re
+from collections.abc import Iterator
+
+from pincheck.model.setting import Activity, Setting
+from pincheck.readers import limits
+from pincheck.readers.define import expression
+from pincheck.readers.define.conditionals import joined, negated
+from pincheck.readers.define.expansion import EndlessError, UndecidedError
+from pincheck.readers.define.headers import Headers, Row
+from pincheck.readers.define.lines import BLANKS
+from pincheck.readers.define.table import Context
+from pincheck.readers.mistakes import Mistake
+
+_NUMBER = r"-?(?:0|[1-9]\d*)(?:\.\d*)?"
+_FINAL = re.compile(
+    rf"""{_NUMBER} | "[^"\\]*" | '[^'\\]*' | \{{ \s* {_NUMBER} (?:\s*,\s*{_NUMBER})* \s* \}} | """,
+    re.VERBOSE,
+)
+_WORD = re.compile(r"[\w.]+")
+
+Answer = tuple[str | None, str]
+"""What a value comes to, or None and the reason why nobody knows."""
+
+
+class Settings:
+    """Turns rows into settings, working out each distinct value once."""
+
+    def __init__(self, headers: Headers) -> None:
+        self.headers = headers
+        self.answers: dict[tuple[str, Context], Answer] = {}
+        self.conditions: dict[tuple[Context, ...], str] = {(): ""}
+
+    def all(self) -> Iterator[Setting]:
+        """Yield a setting for each row, in the order met."""
+        lost, meanings = self.headers.lost, self.headers.table.meanings
+        sources = self.headers.sources
+        for number, row in enumerate(self.headers.rows):
+            file, define, context, dead = row
+            condition = ""
+            if define.commented:
+                activity = Activity.COMMENTED
+                condition = self._condition((context,)) if dead is None else dead
+            elif dead is not None:
+                activity, condition = Activity.DISABLED, dead
+            elif number in lost:
+                activity = Activity.DISABLED
+            elif not context and len(meanings[define.name]) == 1:
+                activity = Activity.ACTIVE
+            else:
+                rivals = self.headers.table.rivals(number, define, context)
+                condition = self._condition((context, *rivals))
+                activity = Activity.POSSIBLE if condition else Activity.ACTIVE
+            resolved, unknown = self._answer(row, context if dead is None else ())
+            yield Setting(
+                "define",
+                sources[file],
+                "",
+                define.name,
+                define.value,
+                define.start,
+                define.end,
+                define.key_start,
+                define.key_end,
+                define.value_start,
+                define.value_end,
+                activity,
+                condition,
+                resolved,
+                unknown,
+            )
+
+    def _condition(self, contexts: tuple[Context, ...]) -> str:
+        """Return when the first context holds and none of the others does."""
+        if contexts not in self.conditions:
+            own, *others = contexts
+            texts = [branch.text for branch in own]
+            for other in others:
+                beyond = [branch.text for branch in other if branch not in own]
+                texts.append(negated(joined(beyond)))
+            self.conditions[contexts] = joined(texts) if texts else ""
+        return self.conditions[contexts]
+
+    def _answer(self, row: Row, context: Context) -> Answer:
+        define = row.define
+        if define.parameters is not None:
+            return None, f"{define.name}( ) has no value before it is used"
+        if not define.body:
+            return "", ""
+        key = define.body, context
+        if key not in self.answers:
+            self.answers[key] = self._work_out(row, context)
+        return self.answers[key]
+
+    def _work_out(self, row: Row, context: Context) -> Answer:
+        body = row.define.body
+        if _FINAL.fullmatch(body):
+            return body, ""
+        try:
+            return _computed(self.headers.expansion.value(body, context).strip(BLANKS))
+        except EndlessError as error:
+            mistakes = self.headers.mistakes[row.file]
+            mistakes.add(row.define.start, row.define.end, Mistake(0, str(error), ""))
+            return None, str(error)
+        except UndecidedError as error:
+            return None, str(error)
+
+
+def _computed(text: str) -> Answer:
+    """Return what a value without macros comes to."""
+    if _FINAL.fullmatch(text) or text.isidentifier():
+        return text, ""
+    if len(text) > limits.DEFINE_EXPRESSION_CHARS:
+        return None, f"the value has more than {limits.DEFINE_EXPRESSION_CHARS} characters"
+    found = expression.value(text)
+    if isinstance(found, Mistake):
+        return (None, found.message) if found.expected == ")" else (text, "")
+    spelt = expression.spell(found)
+    if isinstance(spelt, str):
+        return spelt, ""
+    if isinstance(spelt, expression.Unknown):
+        names = sorted(spelt.names)
+        are = "are" if len(names) > 1 else "is"
+        return None, f"{', '.join(names)} {are} not defined in the headers sent"
+    return (text, "") if _WORD.fullmatch(text) else (None, spelt.reason)

@@ -1,0 +1,85 @@
+"""What each macro means at a point of the evaluation, under the conditions that hold there."""
+
+from enum import Enum
+from typing import NamedTuple
+
+from pincheck.readers.define.lines import Define
+
+
+class Branch(NamedTuple):
+    """One branch that may be taken: its conditional, which branch of it, and the condition."""
+
+    conditional: int
+    number: int
+    text: str
+
+
+Context = tuple[Branch, ...]
+"""The branches around a line that nobody can decide, outermost first."""
+
+
+class State(Enum):
+    """What is known of a name that is not certainly defined."""
+
+    OFF = "certainly not defined: the files define it elsewhere, later, or commented out"
+    POSSIBLE = "defined or not, by a condition that nobody can decide"
+    UNHEARD = "no file says a word of it"
+
+
+class Meaning(NamedTuple):
+    """One define (None for an `#undef`) that may still count, and where it stands."""
+
+    row: int
+    define: Define | None
+    context: Context
+
+
+def exclude(one: Context, other: Context) -> bool:
+    """Return whether the two can never hold together."""
+    for mine, theirs in zip(one, other, strict=False):
+        if mine != theirs:
+            return mine.conditional == theirs.conditional
+    return False
+
+
+class Table:
+    """Every macro with the meanings it may have, the latest last.
+
+    `mentioned` are the names that some file defines somewhere, commented out or not.
+    """
+
+    def __init__(self, mentioned: set[str]) -> None:
+        self.mentioned = mentioned
+        self.meanings: dict[str, list[Meaning]] = {}
+
+    def set(self, name: str, meaning: Meaning) -> list[int]:
+        """Add a meaning; return the rows that it certainly puts out of force."""
+        if name not in self.meanings:
+            self.meanings[name] = [meaning]
+            return []
+        context = meaning.context
+        kept: list[Meaning] = []
+        lost: list[Meaning] = []
+        for earlier in self.meanings[name]:
+            covered = earlier.context[: len(context)] == context
+            (lost if covered else kept).append(earlier)
+        self.meanings[name] = [*kept, meaning]
+        return [earlier.row for earlier in lost if earlier.define]
+
+    def look(self, name: str, context: Context) -> Define | State:
+        """Return what a name means where `context` holds."""
+        for meaning in reversed(self.meanings.get(name, ())):
+            if not meaning.context or context[: len(meaning.context)] == meaning.context:
+                return meaning.define or State.OFF
+            if not exclude(meaning.context, context):
+                return State.POSSIBLE
+        return State.OFF if name in self.mentioned else State.UNHEARD
+
+    def rivals(self, row: int, define: Define, context: Context) -> list[Context]:
+        """Return the contexts of later meanings that may put a define out of force."""
+        meanings = self.meanings.get(define.name, ())
+        return [
+            meaning.context
+            for meaning in meanings
+            if meaning.row > row and not exclude(meaning.context, context)
+        ]
