@@ -1,0 +1,131 @@
+"""Runs every rule over one machine and comes to a verdict for each role and attribute."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping
+
+from pincheck.chips import canonical_by_syntax, canonical_pin, chip
+from pincheck.claims import Vocabulary, claims
+from pincheck.model.finding import (
+    Agreement,
+    Finding,
+    Outcome,
+    Result,
+    Unchecked,
+    Verdict,
+)
+from pincheck.model.path import Trace, Wired
+from pincheck.model.reading import Reading
+from pincheck.model.role import order, split
+from pincheck.model.source import Source, Span
+from pincheck.model.wiring import Assembly
+from pincheck.rules.base import Case, Rule
+from pincheck.rules.registry import rules
+from pincheck.wiring import trace
+
+Spot = tuple[str, str]
+
+_WITHOUT_PIN = frozenset(("block", "plate"))
+
+
+def trace_of(assembly: Assembly) -> Trace:
+    """Follow the copper of every role, pins in the spelling of their chips."""
+    return trace(assembly, _canonical)
+
+
+def _canonical(chip_name: str, pin: str) -> str:
+    known = chip(chip_name)
+    return (known and canonical_pin(known, pin)) or canonical_by_syntax(pin) or pin
+
+
+def check(reading: Reading, assembly: Assembly, vocabulary: Vocabulary | None = None) -> Result:
+    """Compare what a configuration claims with what the copper does."""
+    case = Case(claims(reading, assembly, vocabulary), trace_of(assembly), assembly)
+    return judge(case, reading, rules())
+
+
+def judge(case: Case, reading: Reading, by: Iterable[Rule]) -> Result:
+    """Run these rules over one case."""
+    outcomes = tuple(outcome for rule in by for outcome in rule.check(case))
+    findings = sorted((o for o in outcomes if isinstance(o, Finding)), key=_worst_first)
+    return Result(
+        machine=case.assembly.name,
+        assembly=case.assembly,
+        trace=case.trace,
+        reading=reading,
+        claims=case.claims,
+        findings=tuple(findings),
+        verdicts=tuple(_verdicts(case, outcomes, findings)),
+        problems=reading.problems,
+    )
+
+
+def _worst_first(finding: Finding) -> tuple[int, tuple[int, int, int], str, int, str, str]:
+    span = finding.span
+    place = (span.source, span.line) if span else ("", 0)
+    return -finding.severity, order(finding.role), *place, finding.rule, finding.message
+
+
+def _verdicts(
+    case: Case, outcomes: Iterable[Outcome], findings: Iterable[Finding]
+) -> Iterator[Verdict]:
+    against: dict[Spot, list[Finding]] = defaultdict(list)
+    for finding in findings:
+        for spot in dict.fromkeys(finding.spots):
+            against[spot].append(finding)
+    agreed = {(o.role, o.attribute) for o in outcomes if isinstance(o, Agreement)}
+    open_: dict[Spot, str] = {}
+    for outcome in outcomes:
+        if isinstance(outcome, Unchecked):
+            open_.setdefault((outcome.role, outcome.attribute), outcome.reason)
+    judged = {*against, *agreed, *open_}
+    pins = {
+        (role, "pin")
+        for role in case.roles
+        if split(role)[2] not in _WITHOUT_PIN
+        and (case.trace.find(role) or all(spot[0] != role for spot in judged))
+    }
+    draft = _draft(case)
+    for role, attribute in sorted(judged | pins, key=lambda spot: (order(spot[0]), spot[1])):
+        spot = role, attribute
+        if spot in against:
+            yield Verdict(role, attribute, "contradicts", findings=tuple(against[spot]))
+        elif spot not in agreed:
+            reason = open_.get(spot) or _nothing_known(case, role)
+            yield Verdict(role, attribute, "not checked", reason)
+        elif role in draft:
+            yield Verdict(role, attribute, "not checked", draft[role])
+        else:
+            yield Verdict(role, attribute, "agrees")
+
+
+def _nothing_known(case: Case, role: str) -> str:
+    wired = case.trace.find(role)
+    if wired is None:
+        return "the wiring describes no such part"
+    return wired.reason or "the files claim no pin for it"
+
+
+def _draft(case: Case) -> Mapping[str, str]:
+    """Return why the wiring of a role is no basis for "agrees": a mark that a draft carries."""
+    marks = set(case.assembly.unverified)
+    if not marks:
+        return {}
+    sources = {source.name: source for source in case.assembly.sources}
+    found = {}
+    for wired in case.trace.wired:
+        lines = (line for span in _spans(wired) for line in _lines(span, sources))
+        mark = next((line for line in lines if line in marks), "")
+        if mark:
+            found[wired.role] = f"the wiring is a draft, marked as unverified at {mark}"
+    return found
+
+
+def _spans(wired: Wired) -> Iterator[Span]:
+    hops = (hop for path in (wired.path, wired.supply) if path for hop in path.hops)
+    yield from filter(None, (wired.fit.at, wired.part.at, *(hop.at for hop in hops)))
+
+
+def _lines(span: Span, sources: Mapping[str, Source]) -> Iterator[str]:
+    source = sources.get(span.source)
+    last = source.span(span.end, span.end).line if source else span.line
+    yield from (f"{span.source}:{line}" for line in range(span.line, last + 1))

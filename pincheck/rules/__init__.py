@@ -1,0 +1,1 @@
+"""One file a rule, in a folder for each family; see `base.Rule` for the contract."""

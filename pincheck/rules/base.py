@@ -1,0 +1,191 @@
+"""What a rule is, what it sees, and the few questions that every rule asks."""
+
+from collections.abc import Callable, Iterator
+from functools import cached_property
+
+from attrs import field, frozen
+
+from pincheck.chips import Chip, ChipPin
+from pincheck.chips import chip as chip_named
+from pincheck.model.attribute import ATTRIBUTES, Kind
+from pincheck.model.claim import Claim, Claims, PinValue, Place, SensorValue
+from pincheck.model.finding import Fact, Input, Outcome, Severity, Unchecked
+from pincheck.model.path import Trace, Wired
+from pincheck.model.role import split
+from pincheck.model.setting import Style
+from pincheck.model.wiring import Assembly
+
+_TYPES: dict[Kind, type | tuple[type, ...]] = {
+    "pin": PinValue,
+    "sensor": SensorValue,
+    "number": (int, float),
+    "flag": bool,
+    "word": str,
+    "role": str,
+}
+
+
+@frozen(slots=False)
+class Case:
+    """One machine as a rule sees it: no file, no environment, no clock.
+
+    `chip` looks up a chip by its name; None is unknown.
+    """
+
+    claims: Claims
+    trace: Trace
+    assembly: Assembly
+    chip: Callable[[str], Chip | None] = field(default=chip_named, repr=False)
+
+    @cached_property
+    def roles(self) -> tuple[str, ...]:
+        """Every role that is claimed or fitted, in no particular order but always the same."""
+        return tuple(sorted(self.claims.roles() | self.trace.roles()))
+
+    def fitted(self, *functions: str) -> Iterator[Wired]:
+        """Yield what is fitted for these functions: `fan`, `heater` ..."""
+        return (wired for wired in self.trace.wired if split(wired.role)[2] in functions)
+
+    def known(self, role: str, attribute: str) -> Claim | Unchecked | None:
+        """Return the claim if certain, why it is not, or None if certainly nothing is claimed.
+
+        A claim beside which a possible one says something else is not certain.
+        """
+        claim = self.claims.find(role, attribute)
+        reason = self._doubt(claim, role, attribute)
+        if reason:
+            return Unchecked(role, attribute, reason)
+        return claim
+
+    def _doubt(self, claim: Claim | None, role: str, attribute: str) -> str:
+        if claim is None:
+            return self.claims.doubt(role, attribute)
+        if reason := claim.doubt or _value_doubt(claim):
+            return reason
+        rivals = (c for c in self.claims.of(role) if c.attribute == attribute and not c.active)
+        return next((rival.doubt for rival in rivals if rival.value != claim.value), "")
+
+    def number(self, role: str, attribute: str) -> float | None:
+        """Return the claimed number if it is certain, else None."""
+        claim = self.known(role, attribute)
+        return value(claim) if isinstance(claim, Claim) else None
+
+    def chip_on(self, board: str) -> Chip | None:
+        """Return the chip of a board, None where it has none or nobody knows it."""
+        name = self.assembly.boards[board].chip if board in self.assembly.boards else ""
+        return self.chip(name) if name else None
+
+    def chip_pin(self, place: Place) -> ChipPin | None:
+        """Return what is known of a pin, None for an unknown chip or a pin that it lacks."""
+        chip = self.chip_on(place.board)
+        return chip.pins.get(place.pin) if chip else None
+
+    def at(self, place: Place) -> str:
+        """Return a place in words: the board only where it is not the main one."""
+        return place.pin if place.board in ("", self.assembly.main) else str(place)
+
+
+def _value_doubt(claim: Claim) -> str:
+    kind = ATTRIBUTES[claim.attribute].kind
+    if not isinstance(claim.value, _TYPES[kind]):
+        return f"{claim.value!r} is no {kind}"
+    if isinstance(claim.value, PinValue | SensorValue):
+        return claim.value.unknown
+    return ""
+
+
+def value(claim: Claim) -> float:
+    """Return the number of a certain claim."""
+    assert isinstance(claim.value, int | float)
+    return float(claim.value)
+
+
+def origin(claim: Claim) -> str:
+    """Return where a claim came from: file and line, or whose default it is."""
+    if claim.setting is None:
+        return claim.origin or "default of the firmware"
+    return f"{claim.setting.source.name}:{claim.setting.span.line}"
+
+
+def claimed(claim: Claim, unit: str = "") -> Input:
+    """Return a claim as an input of a computed number."""
+    attribute = ATTRIBUTES[claim.attribute]
+    return Input(attribute.words, value(claim), unit or attribute.unit, origin(claim))
+
+
+def fact(wired: Wired, attribute: str, words: str) -> Fact:
+    """Return what the copper or the fitted part makes true of a role."""
+    return Fact(wired.role, attribute, words, wired.path, wired.fit.at)
+
+
+def part_of(wired: Wired) -> str:
+    """Return a fitted part as the origin of a figure."""
+    return f"part {wired.part.id}"
+
+
+@frozen
+class Example:
+    """The clean demo in one style with a few texts replaced.
+
+    `replaced` are (file, old text, new text), the file relative to the demo's folder; the old
+    text stands there exactly once.
+    """
+
+    style: Style
+    replaced: tuple[tuple[str, str, str], ...]
+
+
+def example(style: Style, *replaced: tuple[str, str, str]) -> Example:
+    """Return an example from its replacements."""
+    return Example(style, replaced)
+
+
+Check = Callable[[Case], Iterator[Outcome]]
+
+
+@frozen
+class Rule:
+    """One rule: what it is called, why it exists, how to see it fire and stay quiet.
+
+    `severity` is the worst that it gives. `source` is a standard, handbook or data sheet, or
+    `common practice`. `failing` makes it fire and no other; `passing` is a near miss.
+    """
+
+    id: str
+    family: str
+    severity: Severity
+    title: str
+    reason: str
+    source: str
+    failing: Example
+    passing: Example
+    check: Check = field(eq=False, repr=False)
+
+
+REGISTERED: dict[str, Rule] = {}
+
+
+def rule(
+    *,
+    id: str,  # noqa: A002 - the word that users see
+    severity: Severity,
+    title: str,
+    reason: str,
+    source: str,
+    failing: Example,
+    passing: Example,
+) -> Callable[[Check], Rule]:
+    """Register the decorated generator as a rule of the family that its folder names.
+
+    Raises:
+        ValueError: the identifier is taken.
+    """
+
+    def register(check: Check) -> Rule:
+        if id in REGISTERED:
+            raise ValueError(f"two rules are called {id!r}")
+        family = check.__module__.split(".")[-2]
+        made = Rule(id, family, severity, title, reason, source, failing, passing, check)
+        return REGISTERED.setdefault(id, made)
+
+    return register

@@ -1,0 +1,1 @@
+"""What is wrong in the files themselves."""

@@ -1,0 +1,57 @@
+"""A setting made twice with different values."""
+
+from collections.abc import Iterator
+
+from pincheck.model.attribute import ATTRIBUTES
+from pincheck.model.claim import Claim
+from pincheck.model.finding import Finding, Outcome, Severity
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, origin, rule
+
+_SAVED = "#*#"
+
+
+@rule(
+    id="duplicate-setting",
+    severity=Severity.ADVICE,
+    title="A setting is made twice with different values",
+    reason=(
+        "Only the last one counts. Whoever reads or edits the first one is misled, and an edit "
+        "there changes nothing. Values that the firmware itself saved over the file are left out."
+    ),
+    source="common practice",
+    failing=example(
+        "section", ("clean/section/toolhead.cfg", "min_temp: 0", "min_temp: 5\nmin_temp: 0")
+    ),
+    passing=example(
+        "section", ("clean/section/toolhead.cfg", "min_temp: 0", "min_temp: 0\nmin_temp: 0")
+    ),
+)
+def duplicate_setting(case: Case) -> Iterator[Outcome]:
+    """Name both lines of each pair whose values differ."""
+    for loser, winner in case.claims.overridden:
+        if loser.value == winner.value or not _by_hand(loser) or not _by_hand(winner):
+            continue
+        what = ATTRIBUTES[winner.attribute].words
+        yield Finding(
+            rule="duplicate-setting",
+            severity=Severity.ADVICE,
+            spots=((winner.role, winner.attribute),),
+            message=(
+                f"The {what} of the {words.name(winner.role)} is set twice: "
+                f"{_text(loser)} at {origin(loser)} is overridden by {_text(winner)} at "
+                f"{origin(winner)}."
+            ),
+            claims=(winner, loser),
+            advice=f"Take out the line at {origin(loser)}.",
+        )
+
+
+def _by_hand(claim: Claim) -> bool:
+    setting = claim.setting
+    return setting is not None and not setting.source.line(setting.span.line).startswith(_SAVED)
+
+
+def _text(claim: Claim) -> str:
+    assert claim.setting is not None
+    return claim.setting.value or "no value"

@@ -1,0 +1,44 @@
+"""Faults of the wiring as findings, for the rules that each take one kind."""
+
+import re
+from collections.abc import Iterator
+
+from pincheck.model.finding import Fact, Finding, Severity
+from pincheck.rules import words
+from pincheck.rules.base import Case
+
+
+def findings(
+    case: Case,
+    *,
+    kind: str,
+    rule: str,
+    severity: Severity,
+    attribute: str,
+    effect: str,
+    advice: str,
+) -> Iterator[Finding]:
+    """Yield the faults of one kind: what is wrong, then `effect` as a sentence of its own.
+
+    A fault of nets with no part near is told of the first role there is.
+    """
+    first = next((wired.role for wired in case.trace.wired), None)
+    for fault in case.trace.faults:
+        roles = fault.roles or ((first,) if first else ())
+        if fault.kind != kind or not roles:
+            continue
+        text = _plain(fault.message.rstrip("."), roles)
+        yield Finding(
+            rule=rule,
+            severity=severity,
+            spots=tuple((role, attribute) for role in roles),
+            message=f"{text[0].upper()}{text[1:]}. {effect}".strip(),
+            facts=(Fact(roles[0], attribute, text, fault.path, fault.at),),
+            advice=advice,
+        )
+
+
+def _plain(text: str, roles: tuple[str, ...]) -> str:
+    for role in roles:
+        text = re.sub(rf"(?<![\w.]){re.escape(role)}(?![\w.])", f"the {words.name(role)}", text)
+    return text

@@ -1,0 +1,32 @@
+"""One chip pin reaches two parts."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import Outcome, Severity
+from pincheck.rules.base import Case, example, rule
+from pincheck.rules.copper.faults import findings
+
+
+@rule(
+    id="pin-reached-by-two",
+    severity=Severity.FAULT,
+    title="One chip pin reaches two parts",
+    reason=(
+        "Two parts on one pin cannot be told apart: the firmware drives both or reads a mix of "
+        "both. Fans of one kind on one switch are meant so and are not named here."
+    ),
+    source="common practice",
+    failing=example("section", ("marsh-230-c.toml", "", "")),
+    passing=example("section", ("marsh-230-c.toml", "", "")),
+)
+def pin_reached_by_two(case: Case) -> Iterator[Outcome]:
+    """Take the faults of this kind from the trace."""
+    yield from findings(
+        case,
+        kind="shared-pin",
+        rule="pin-reached-by-two",
+        severity=Severity.FAULT,
+        attribute="pin",
+        effect="The firmware cannot work one without the other.",
+        advice="Give each part a pin of its own.",
+    )

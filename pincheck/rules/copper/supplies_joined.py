@@ -1,0 +1,33 @@
+"""A net joins two supplies."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import Outcome, Severity
+from pincheck.rules.base import Case, example, rule
+from pincheck.rules.copper.faults import findings
+
+
+@rule(
+    id="supplies-joined",
+    severity=Severity.DANGER,
+    title="A net joins two supplies",
+    reason=(
+        "Two supplies of different voltage on one net drive current into each other, or into "
+        "ground. The weaker one, and every chip that hangs on it, is destroyed at power-on; a "
+        "ribbon plugged in mirrored does just that."
+    ),
+    source="common practice",
+    failing=example("section", ("marsh-230-c.toml", "", "")),
+    passing=example("section", ("marsh-230-c.toml", "", "")),
+)
+def supplies_joined(case: Case) -> Iterator[Outcome]:
+    """Take the faults of this kind from the trace."""
+    yield from findings(
+        case,
+        kind="supplies-joined",
+        rule="supplies-joined",
+        severity=Severity.DANGER,
+        attribute="supply_v",
+        effect="",
+        advice="Leave the power off and compare the pins of both ends of the cable.",
+    )

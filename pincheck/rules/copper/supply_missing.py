@@ -1,0 +1,32 @@
+"""A part gets no supply."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import Outcome, Severity
+from pincheck.rules.base import Case, example, rule
+from pincheck.rules.copper.faults import findings
+
+
+@rule(
+    id="supply-missing",
+    severity=Severity.FAULT,
+    title="A part gets no supply",
+    reason=(
+        "The terminal that wants the supply or the ground ends on a net that no rail feeds, so "
+        "the part is dead whatever the firmware does."
+    ),
+    source="common practice",
+    failing=example("section", ("marsh-230-c.toml", "", "")),
+    passing=example("section", ("marsh-230-c.toml", "", "")),
+)
+def supply_missing(case: Case) -> Iterator[Outcome]:
+    """Take the faults of this kind from the trace."""
+    yield from findings(
+        case,
+        kind="no-supply",
+        rule="supply-missing",
+        severity=Severity.FAULT,
+        attribute="supply_v",
+        effect="It stays dead whatever the firmware does.",
+        advice="Take the terminal to a rail of its voltage.",
+    )

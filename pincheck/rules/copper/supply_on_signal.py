@@ -1,0 +1,33 @@
+"""A supply is on a signal line."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import Outcome, Severity
+from pincheck.rules.base import Case, example, rule
+from pincheck.rules.copper.faults import findings
+
+
+@rule(
+    id="supply-on-signal",
+    severity=Severity.DANGER,
+    title="A supply is on a signal line",
+    reason=(
+        "A rail that ends on a signal terminal, a switch or a chip pin puts its whole voltage "
+        "on a line that was not made for it. The pin is destroyed at power-on, often with the "
+        "whole chip, or the load is on for good."
+    ),
+    source="common practice",
+    failing=example("section", ("marsh-230-c.toml", "", "")),
+    passing=example("section", ("marsh-230-c.toml", "", "")),
+)
+def supply_on_signal(case: Case) -> Iterator[Outcome]:
+    """Take the faults of this kind from the trace."""
+    yield from findings(
+        case,
+        kind="supply-on-signal",
+        rule="supply-on-signal",
+        severity=Severity.DANGER,
+        attribute="supply_v",
+        effect="",
+        advice="Leave the power off and compare the pins of plug and socket.",
+    )

@@ -1,0 +1,1 @@
+"""What fans need from pins, switches and settings."""

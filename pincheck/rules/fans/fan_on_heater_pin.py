@@ -1,0 +1,47 @@
+"""A fan, servo or plain output claimed on the pin of a heater's switch."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import Finding, Outcome, Severity
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, rule
+from pincheck.rules.pins.mapping import pairings
+
+
+@rule(
+    id="fan-on-heater-pin",
+    severity=Severity.DANGER,
+    title="The firmware drives a fan on the pin that switches a heater",
+    reason=(
+        "A fan is switched on without a look at any temperature. When its pin is the heater's, "
+        "every fan command heats: no target, no limit and no protection stands between the "
+        "command and the element, which goes on to whatever temperature it settles at."
+    ),
+    source="common practice",
+    failing=example("section", ("clean/section/toolhead.cfg", "pin: PB8", "pin: PC8")),
+    passing=example("section", ("clean/section/toolhead.cfg", "pin: PB8", "pin: PB8")),
+)
+def fan_on_heater_pin(case: Case) -> Iterator[Outcome]:
+    """Take the pairings whose claimed pin reaches a heater."""
+    for pairing in pairings(case):
+        if pairing.kind != "fan-on-heater":
+            continue
+        role = pairing.role
+        hot = [w for w in pairing.reached if words.function(w.role) == "heater"]
+        heaters = words.listed([f"the {words.name(w.role)}" for w in hot])
+        power = sum(w.part.power_w or 0.0 for w in hot)
+        watts = f" ({power:.0f} W)" if power else ""
+        missing = f", and the {words.name(role)} {words.left_alone(role)}" if pairing.wired else ""
+        yield Finding(
+            rule="fan-on-heater-pin",
+            severity=Severity.DANGER,
+            spots=pairing.spots(case),
+            message=(
+                f"Firmware drives the {words.name(role)} on {case.at(pairing.place)}, which "
+                f"switches {heaters}{watts}: each {words.name(role)} command heats with no limit "
+                f"and no protection{missing}."
+            ),
+            claims=(pairing.claim,),
+            facts=pairing.facts(case),
+            changes=pairing.change(),
+        )

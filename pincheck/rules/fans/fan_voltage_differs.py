@@ -1,0 +1,77 @@
+"""A fan on another voltage than it is made for."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import Agreement, Finding, Input, Number, Outcome, Severity, Unchecked
+from pincheck.model.path import Wired
+from pincheck.physics.fan import Fan, OnSupply, on_supply
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, fact, part_of, rule
+
+
+@rule(
+    id="fan-voltage-differs",
+    severity=Severity.DANGER,
+    title="The fan is made for another voltage than its socket gives",
+    reason=(
+        "A fan on twice its voltage takes about eight times its power and burns out, at first "
+        "without a sign; the hot end then jams and a part fan fills the air with smoke. A fan on "
+        "half its voltage may not start at all."
+    ),
+    source="supply range of the fitted part; fan laws of ISO 5801",
+    failing=example("section", ("marsh-230-c.toml", "fan-24v-0a1", "fan-12v-0a1")),
+    passing=example("section", ("marsh-230-c.toml", "fan-24v-0a1", "fan-24v-0a3")),
+)
+def fan_voltage_differs(case: Case) -> Iterator[Outcome]:
+    """Compare each fan's supply range with the voltage across its socket."""
+    for wired in case.fitted("fan"):
+        part, volt = wired.part, wired.supply_v
+        if volt is None or not part.rated_v or not part.current_a:
+            what = "no supply" if volt is None else f"no rating of part {part.id}"
+            yield Unchecked(wired.role, "supply_v", f"the wiring gives {what}")
+            continue
+        fan = Fan(
+            part.rated_v,
+            part.current_a,
+            supply_min_v=part.supply_min_v,
+            supply_max_v=part.supply_max_v,
+        )
+        there = on_supply(fan, volt)
+        if there.fit == "within":
+            yield Agreement(wired.role, "supply_v")
+        else:
+            yield _finding(wired, fan, volt, there)
+
+
+def _finding(wired: Wired, fan: Fan, volt: float, there: OnSupply) -> Finding:
+    hot = there.fit == "above"
+    effect = (
+        f"it takes about {there.power_ratio:.1f} times its power and burns out"
+        if hot
+        else "it turns too slowly or not at all"
+    )
+    alone = " (the hot end jams without it)" if words.family(wired.role) == "hotend.fan" else ""
+    return Finding(
+        rule="fan-voltage-differs",
+        severity=Severity.DANGER if hot else Severity.FAULT,
+        spots=((wired.role, "supply_v"),),
+        message=(
+            f"The {words.name(wired.role)} is made for {fan.rated_v:g} V and gets {volt:g} V: "
+            f"{effect}{alone}."
+        ),
+        facts=(fact(wired, "supply_v", f"{volt:g} V"),),
+        numbers=(
+            Number(
+                "power over the rated one",
+                there.power_ratio,
+                "",
+                "(U / U rated)^3",
+                (
+                    Input("supply", volt, "V", f"wiring of {wired.role}"),
+                    Input("rated voltage", fan.rated_v, "V", part_of(wired)),
+                ),
+                "fan laws, ISO 5801",
+            ),
+        ),
+        advice=f"Fit a fan made for {volt:g} V, or set the socket's voltage jumper.",
+    )

@@ -1,0 +1,47 @@
+"""A heater claimed on the pin of a fan's switch."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import Finding, Outcome, Severity
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, rule
+from pincheck.rules.pins.mapping import pairings
+
+
+@rule(
+    id="heater-on-fan-pin",
+    severity=Severity.DANGER,
+    title="The firmware drives a heater on the pin that switches a fan",
+    reason=(
+        "The heater stays cold, so the firmware asks for full power and keeps the fan at full "
+        "speed until its watch stops the machine. If the plugs are moved to suit, the heater's "
+        "current goes through a switch and tracks that were made for a fan and burns them."
+    ),
+    source="common practice",
+    failing=example(
+        "section", ("clean/section/toolhead.cfg", "heater_pin: PC8", "heater_pin: PB7")
+    ),
+    passing=example("section", ("clean/section/toolhead.cfg", "heater_pin: PC8", "heater_pin:PC8")),
+)
+def heater_on_fan_pin(case: Case) -> Iterator[Outcome]:
+    """Take the pairings of heaters whose claimed pin reaches a fan."""
+    for pairing in pairings(case):
+        if pairing.kind != "heater-on-fan":
+            continue
+        role = pairing.role
+        fans = words.listed([f"the {words.name(wired.role)}" for wired in pairing.reached])
+        switch = next((w.path.switch for w in pairing.reached if w.path.switch), None)
+        rating = f" a switch rated {switch.max_a:.1f} A" if switch and switch.max_a else " a switch"
+        yield Finding(
+            rule="heater-on-fan-pin",
+            severity=Severity.DANGER,
+            spots=pairing.spots(case),
+            message=(
+                f"Firmware drives the {words.name(role)} on {case.at(pairing.place)}, behind"
+                f"{rating} that feeds {fans}: the {words.name(role)} stays cold and the fan runs "
+                f"at full speed; do not move the heater's plug there."
+            ),
+            claims=(pairing.claim,),
+            facts=pairing.facts(case),
+            changes=pairing.change(),
+        )

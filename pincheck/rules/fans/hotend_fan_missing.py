@@ -1,0 +1,51 @@
+"""The hot-end fan is fitted and the firmware never switches it on."""
+
+from collections.abc import Iterator
+
+from pincheck.model.claim import Claim, PinValue
+from pincheck.model.finding import Change, Finding, Outcome, Severity, Unchecked
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, fact, rule
+from pincheck.rules.pins.mapping import pairings
+
+
+@rule(
+    id="hotend-fan-missing",
+    severity=Severity.FAULT,
+    title="No setting switches the hot-end fan on",
+    reason=(
+        "The hot-end fan keeps the upper part of the hot end cold. When nothing starts it, heat "
+        "creeps up within minutes of printing, the filament softens above the melt zone and jams, "
+        "and a printed fan duct or carriage next to it sags."
+    ),
+    source="common practice",
+    failing=example(
+        "define", ("clean/define/machine_adv.h", "E0_AUTO_FAN_PIN PB6", "E0_AUTO_FAN_PIN -1")
+    ),
+    passing=example(
+        "define", ("clean/define/machine_adv.h", "E0_AUTO_FAN_PIN PB6", "E0_AUTO_FAN_PIN  PB6")
+    ),
+)
+def hotend_fan_missing(case: Case) -> Iterator[Outcome]:
+    """Look for a hot-end fan with a chip pin that no active claim reaches."""
+    claimed = {pairing.place for pairing in pairings(case)}
+    for wired in case.fitted("fan"):
+        role, place = wired.role, wired.place
+        if words.family(role) != "hotend.fan" or place is None or place in claimed:
+            continue
+        claim = case.known(role, "pin")
+        if isinstance(claim, Unchecked):
+            yield claim
+        elif claim is None or (isinstance(claim.value, PinValue) and claim.value.absent):
+            yield Finding(
+                rule="hotend-fan-missing",
+                severity=Severity.FAULT,
+                spots=((role, "pin"),),
+                message=(
+                    f"Nothing in the configuration uses {case.at(place)}, where the "
+                    f"{words.name(role)} is wired: it {words.left_alone(role)}."
+                ),
+                claims=(claim,) if isinstance(claim, Claim) else (),
+                facts=(fact(wired, "pin", case.at(place)),),
+                changes=(Change(role, "pin", PinValue(place.pin, place), claim),),
+            )

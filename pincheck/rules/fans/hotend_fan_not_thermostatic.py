@@ -1,0 +1,47 @@
+"""The hot-end fan obeys a command instead of the hot end's temperature."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import Change, Finding, Outcome, Severity
+from pincheck.model.role import sibling
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, fact, rule
+from pincheck.rules.fans.control import configured_hotend_fans
+
+
+@rule(
+    id="hotend-fan-not-thermostatic",
+    severity=Severity.FAULT,
+    title="The hot-end fan does not follow the hot end's temperature",
+    reason=(
+        "The hot-end fan has to run whenever the hot end is warm, also while it cools down after "
+        "a print. A fan that only obeys commands stands still after a reset, a pause or a print "
+        "that switches fans off, and the filament jams above the melt zone."
+    ),
+    source="common practice",
+    failing=example("gcode", ("clean/gcode/toolhead.g", "M106 P0 S1 H1 T50", "M106 P0 S1")),
+    passing=example("gcode", ("clean/gcode/toolhead.g", "M106 P0 S1 H1 T50", "M106 P0 H1 S1 T50")),
+)
+def hotend_fan_not_thermostatic(case: Case) -> Iterator[Outcome]:
+    """Look for a configured hot-end fan that certainly watches no heater."""
+    for wired in configured_hotend_fans(case):
+        role = wired.role
+        if case.known(role, "watches") is not None:
+            continue
+        heater = sibling(role, "heater")
+        pin = case.claims.find(role, "pin")
+        yield Finding(
+            rule="hotend-fan-not-thermostatic",
+            severity=Severity.FAULT,
+            spots=((role, "watches"),),
+            message=(
+                f"The {words.name(role)} watches no heater: it stands still until a command starts "
+                f"it, and a hot end at 200 C without it jams within minutes."
+            ),
+            claims=(pin,) if pin else (),
+            facts=(fact(wired, "watches", f"cools the {words.name(heater)}"),),
+            changes=(
+                Change(role, "watches", str(heater)),
+                Change(role, "threshold_c", 50.0),
+            ),
+        )

@@ -1,0 +1,66 @@
+"""The hot-end fan starts late and stops early."""
+
+from collections.abc import Iterator
+
+from pincheck.model.claim import Claim
+from pincheck.model.finding import Agreement, Change, Finding, Number, Outcome, Severity, Unchecked
+from pincheck.rules import words
+from pincheck.rules.base import Case, claimed, example, rule, value
+from pincheck.rules.fans.control import configured_hotend_fans
+
+USUAL_C = 50.0
+HIGHEST_C = 60.0
+"""Where common filament (PLA) softens: the cold end must never get there without its fan."""
+JAMS_C = 100.0
+
+
+@rule(
+    id="hotend-fan-threshold-high",
+    severity=Severity.FAULT,
+    title="The hot-end fan starts only when the hot end is already hot",
+    reason=(
+        "Below its threshold the fan stands still and heat soaks up into the cold end; the most "
+        "common filament softens at about 60 C. Usual thresholds are 45 to 50 C; above 60 C the "
+        "filament may soften where it should be pushed, above 100 C it will."
+    ),
+    source="common practice",
+    failing=example(
+        "section", ("clean/section/toolhead.cfg", "heater_temp: 50", "heater_temp: 90")
+    ),
+    passing=example(
+        "section", ("clean/section/toolhead.cfg", "heater_temp: 50", "heater_temp: 60")
+    ),
+)
+def hotend_fan_threshold_high(case: Case) -> Iterator[Outcome]:
+    """Compare the threshold with what common practice allows."""
+    for wired in configured_hotend_fans(case):
+        role = wired.role
+        claim = case.known(role, "threshold_c")
+        if isinstance(claim, Unchecked):
+            yield claim
+        elif isinstance(claim, Claim) and value(claim) <= HIGHEST_C:
+            yield Agreement(role, "threshold_c")
+        elif isinstance(claim, Claim):
+            over = value(claim) - HIGHEST_C
+            yield Finding(
+                rule="hotend-fan-threshold-high",
+                severity=Severity.FAULT if value(claim) > JAMS_C else Severity.ADVICE,
+                spots=((role, "threshold_c"),),
+                message=(
+                    f"The {words.name(role)} stands still until the hot end is at "
+                    f"{value(claim):.0f} C, {over:.0f} K above what common filament stands: it "
+                    f"softens in the cold end while heating up and cooling down."
+                ),
+                claims=(claim,),
+                numbers=(
+                    Number(
+                        "above the highest usual threshold",
+                        over,
+                        "K",
+                        f"threshold - {HIGHEST_C:.0f} C",
+                        (claimed(claim),),
+                        "common practice",
+                    ),
+                ),
+                changes=(Change(role, "threshold_c", USUAL_C, claim),),
+            )

@@ -1,0 +1,56 @@
+"""The hot-end fan follows the temperature of something else."""
+
+from collections.abc import Iterator
+
+from pincheck.model.claim import Claim
+from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
+from pincheck.model.role import sibling
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, fact, rule
+from pincheck.rules.fans.control import configured_hotend_fans
+
+
+@rule(
+    id="hotend-fan-watches-wrong-heater",
+    severity=Severity.FAULT,
+    title="The hot-end fan watches another heater",
+    reason=(
+        "A hot-end fan that follows the bed runs only while the bed is warm. With a cold bed, or "
+        "after the bed is switched off, the hot end stays hot without its fan and jams."
+    ),
+    source="common practice",
+    failing=example(
+        "section", ("clean/section/toolhead.cfg", "heater: extruder", "heater: heater_bed")
+    ),
+    passing=example(
+        "section", ("clean/section/toolhead.cfg", "heater: extruder", "heater:extruder")
+    ),
+)
+def hotend_fan_watches_wrong_heater(case: Case) -> Iterator[Outcome]:
+    """Compare the watched heater with the fan's own hot end."""
+    for wired in configured_hotend_fans(case):
+        role = wired.role
+        claim, own = case.known(role, "watches"), str(sibling(role, "heater"))
+        if isinstance(claim, Unchecked):
+            yield claim
+        elif isinstance(claim, Claim) and _watches(str(claim.value), own):
+            yield Agreement(role, "watches")
+        elif isinstance(claim, Claim):
+            yield Finding(
+                rule="hotend-fan-watches-wrong-heater",
+                severity=Severity.FAULT,
+                spots=((role, "watches"),),
+                message=(
+                    f"The {words.name(role)} starts with the {words.name(str(claim.value))}, not "
+                    f"with the {words.name(own)}: with the {words.name(str(claim.value))} cold it "
+                    f"stands still at a hot end of 200 C, and the filament jams."
+                ),
+                claims=(claim,),
+                facts=(fact(wired, "watches", f"cools the {words.name(own)}"),),
+                changes=(Change(role, "watches", own, claim),),
+            )
+
+
+def _watches(watched: str, heater: str) -> bool:
+    """Watching the heater's own sensor is as good as watching the heater."""
+    return watched in (heater, str(sibling(heater, "sensor")))

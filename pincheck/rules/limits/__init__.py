@@ -1,0 +1,1 @@
+"""Temperatures, power and current against what the parts stand."""

@@ -1,0 +1,84 @@
+"""The firmware allows more heat than the weakest thing there stands."""
+
+from collections.abc import Iterator
+
+from pincheck.model.claim import Claim
+from pincheck.model.finding import (
+    Agreement,
+    Change,
+    Fact,
+    Finding,
+    Input,
+    Number,
+    Outcome,
+    Severity,
+    Unchecked,
+)
+from pincheck.rules import words
+from pincheck.rules.base import Case, claimed, example, rule, value
+from pincheck.rules.limits.weakest import Bound, beyond, bounds
+
+
+@rule(
+    id="heater-limit-too-high",
+    severity=Severity.DANGER,
+    title="The highest settable temperature is more than the weakest part stands",
+    reason=(
+        "A mistyped or sliced-in temperature is only stopped by the firmware's limit. It belongs "
+        "at or below what the weakest thing in the hot end or bed stands: liner, block, sensor, "
+        "heater or surface. Some firmware keeps a margin below its limit, which counts."
+    ),
+    source="limits that the wiring description states for its parts",
+    failing=example("section", ("clean/section/toolhead.cfg", "max_temp: 255", "max_temp: 285")),
+    passing=example("section", ("clean/section/toolhead.cfg", "max_temp: 255", "max_temp: 260")),
+)
+def heater_limit_too_high(case: Case) -> Iterator[Outcome]:
+    """Compare limit less margin with the lowest of the group's bounds."""
+    for role in case.roles:
+        if words.function(role) != "heater":
+            continue
+        limit, margin = case.known(role, "max_c"), case.known(role, "overshoot_c")
+        doubt = next((known for known in (limit, margin) if isinstance(known, Unchecked)), None)
+        found = sorted(bounds(case, role.split(".")[0]), key=lambda bound: bound.max_c)
+        if doubt or not isinstance(limit, Claim):
+            if case.trace.find(role):
+                reason = doubt.reason if doubt else "the files set no highest temperature"
+                yield Unchecked(role, "max_c", reason)
+            continue
+        spare = value(margin) if isinstance(margin, Claim) else 0.0
+        if found and value(limit) - spare > found[0].max_c:
+            yield _finding(role, limit, margin if isinstance(margin, Claim) else None, found[0])
+        elif any(bound.whole for bound in found):
+            yield Agreement(role, "max_c")
+        else:
+            yield Unchecked(role, "max_c", "the wiring states no limit of the heated part")
+
+
+def _finding(role: str, limit: Claim, margin: Claim | None, weakest: Bound) -> Finding:
+    spare = value(margin) if margin else 0.0
+    settable, mine = value(limit) - spare, words.name(role)
+    number = Number(
+        "highest settable temperature",
+        settable,
+        "C",
+        "limit - margin" if margin else "limit",
+        (
+            claimed(limit),
+            *((claimed(margin),) if margin else ()),
+            Input("weakest part stands", weakest.max_c, "C", weakest.origin),
+        ),
+        "the firmware's own margin",
+    )
+    return Finding(
+        rule="heater-limit-too-high",
+        severity=Severity.DANGER,
+        spots=((role, "max_c"),),
+        message=(
+            f"Firmware lets the {mine} go to {settable:.0f} C, {settable - weakest.max_c:.0f} K "
+            f"more than the {weakest.what} stands ({weakest.max_c:.0f} C): {beyond(weakest.what)}."
+        ),
+        claims=(limit, *((margin,) if margin else ())),
+        facts=(Fact(role, "max_c", f"{weakest.what}: {weakest.max_c:.0f} C", at=weakest.at),),
+        numbers=(number,),
+        changes=(Change(role, "max_c", weakest.max_c + spare, limit),),
+    )

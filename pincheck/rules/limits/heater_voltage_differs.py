@@ -1,0 +1,67 @@
+"""An element made for another voltage than it gets."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import Agreement, Finding, Input, Number, Outcome, Severity, Unchecked
+from pincheck.model.path import Wired
+from pincheck.physics import heater
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, fact, part_of, rule
+from pincheck.rules.limits.element import resistance_ohm
+
+_HIGHEST_RATIO = 1.15
+_LOWEST_RATIO = 0.85
+"""Supplies are trimmed by up to about a tenth (`common practice`)."""
+
+
+@rule(
+    id="heater-voltage-differs",
+    severity=Severity.DANGER,
+    title="The heater is made for another supply voltage",
+    reason=(
+        "Power goes with the square of the voltage: a 12 V element on 24 V makes four times its "
+        "rated power, glows, and melts what holds it faster than any protection acts. A 24 V "
+        "element on 12 V makes a quarter and never gets to temperature."
+    ),
+    source="Ohm's law",
+    failing=example("section", ("marsh-230-c.toml", "heater-24v-40w", "heater-12v-40w")),
+    passing=example("section", ("marsh-230-c.toml", "heater-24v-40w", "heater-24v-40w")),
+)
+def heater_voltage_differs(case: Case) -> Iterator[Outcome]:
+    """Compare each heater's rated voltage with the supply that its terminals reach."""
+    for wired in case.fitted("heater"):
+        role, rated, volt = wired.role, wired.part.rated_v, wired.supply_v
+        ohm = resistance_ohm(wired)
+        if not rated or not volt or not ohm:
+            what = "supply voltage" if rated and ohm else "rating of the heater"
+            yield Unchecked(role, "supply_v", f"the wiring gives no {what}")
+        elif _LOWEST_RATIO <= volt / rated <= _HIGHEST_RATIO:
+            yield Agreement(role, "supply_v")
+        else:
+            yield _finding(wired, rated, volt, ohm)
+
+
+def _finding(wired: Wired, rated_v: float, volt: float, ohm: float) -> Finding:
+    rated_w, real_w = heater.power_w(rated_v, ohm), heater.power_w(volt, ohm)
+    hot = volt > rated_v
+    effect = (
+        "it glows and melts what holds it faster than any protection acts"
+        if hot
+        else "it hardly warms up, and the firmware stops with a heating fault"
+    )
+    inputs = (
+        Input("supply", volt, "V", f"wiring of {wired.role}"),
+        Input("resistance", ohm, "ohm", part_of(wired)),
+    )
+    return Finding(
+        rule="heater-voltage-differs",
+        severity=Severity.DANGER if hot else Severity.FAULT,
+        spots=((wired.role, "supply_v"),),
+        message=(
+            f"The {words.name(wired.role)} is a {rated_v:g} V element on {volt:g} V: it makes "
+            f"{real_w:.0f} W instead of {rated_w:.0f} W; {effect}."
+        ),
+        facts=(fact(wired, "supply_v", f"{volt:g} V"),),
+        numbers=(Number("power", real_w, "W", "U^2 / R", inputs, "Ohm's law"),),
+        advice=f"Fit an element made for {volt:g} V.",
+    )

@@ -1,0 +1,92 @@
+"""A heater that draws more than something on its way may carry."""
+
+import math
+from collections.abc import Iterator
+
+from pincheck.model.finding import (
+    Agreement,
+    Change,
+    Finding,
+    Input,
+    Number,
+    Outcome,
+    Severity,
+    Unchecked,
+)
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, fact, rule
+from pincheck.rules.limits.element import Element, element
+from pincheck.rules.limits.strain import Strain, strains
+
+_LEAST_CAP = 0.3
+
+
+@rule(
+    id="power-over-switch",
+    severity=Severity.DANGER,
+    title="The heater draws more current than its switch, contacts or copper may carry",
+    reason=(
+        "Current warms a switch, a contact, a track or a wire with its square. Over the rating "
+        "they get hot enough to melt a plug or to fail; a switch that fails usually stays on, and "
+        "then nothing in the firmware can turn the heater off. A power cap lowers the mean "
+        "heating (root of the duty), but holds only while firmware and switch work."
+    ),
+    source="IPC-2221, wire tables and contact ratings; see the numbers",
+    failing=example("section", ("marsh-230-c.toml", "heater-24v-40w", "heater-12v-40w")),
+    passing=example("section", ("marsh-230-c.toml", "heater-24v-40w", "heater-24v-40w")),
+)
+def power_over_switch(case: Case) -> Iterator[Outcome]:
+    """Compare each heater's effective current with everything on its way."""
+    for wired in case.fitted("heater"):
+        found = element(case, wired)
+        if isinstance(found, str):
+            yield Unchecked(wired.role, "max_power", found)
+            continue
+        ratings = sorted(strains(wired.path, wired.supply), key=lambda strain: strain.may_a)
+        if not ratings:
+            yield Unchecked(
+                wired.role, "max_power", "the wiring gives no rating on the heater's way"
+            )
+        elif over := [strain for strain in ratings if found.rms_a > strain.may_a]:
+            yield _finding(found, over)
+        else:
+            yield Agreement(wired.role, "max_power")
+
+
+def _finding(found: Element, over: list[Strain]) -> Finding:
+    wired, weakest = found.wired, over[0]
+    ways = list(dict.fromkeys(f"{s.what} may carry {s.may_a:.1f} A" for s in over))
+    cap = f" at its cap of {found.duty:.0%}" if found.duty < 1 else ""
+    lower = math.floor(100 * (weakest.may_a / found.on_a) ** 2) / 100
+    change = (Change(wired.role, "max_power", lower, found.cap),) if lower >= _LEAST_CAP else ()
+    return Finding(
+        rule="power-over-switch",
+        severity=Severity.DANGER,
+        spots=((wired.role, "max_power"),),
+        message=(
+            f"The {words.name(wired.role)} draws {found.rms_a:.1f} A{cap}, but "
+            f"{words.listed(ways)}: it overheats and may melt, burn or stay on for good."
+        ),
+        claims=(found.cap,) if found.cap else (),
+        facts=(fact(wired, "max_power", f"{found.ohm:g} ohm on {found.volt:g} V"),),
+        numbers=(
+            Number(
+                "effective current",
+                found.rms_a,
+                "A",
+                "U / R x root of the cap",
+                found.inputs(),
+                "Ohm's law",
+            ),
+            *(_number(strain, wired.role) for strain in over),
+        ),
+        changes=change,
+        advice="Fit a weaker heater or stronger wiring: a cap fails together with the switch.",
+    )
+
+
+def _number(strain: Strain, role: str) -> Number:
+    given = (Input("rating", strain.what, "", f"wiring of {role}"),)
+    return Number(
+        f"allowed for {strain.what}", strain.may_a, "A", strain.formula, given, strain.source
+    )

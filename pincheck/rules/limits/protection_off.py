@@ -1,0 +1,68 @@
+"""Thermal protection switched off."""
+
+from collections.abc import Iterator
+
+from pincheck.model.claim import Claim
+from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, fact, rule
+
+
+@rule(
+    id="protection-off",
+    severity=Severity.DANGER,
+    title="The firmware's thermal protection is switched off",
+    reason=(
+        "Thermal protection is what notices that a sensor fell out, a heater came loose or a "
+        "temperature does not follow: it cuts the power. Without it the firmware heats at full "
+        "power until something burns, and it cannot tell."
+    ),
+    source="common practice",
+    failing=example(
+        "define",
+        (
+            "clean/define/machine.h",
+            "#define THERMAL_PROTECTION_HOTENDS",
+            "//#define THERMAL_PROTECTION_HOTENDS",
+        ),
+    ),
+    passing=example(
+        "define",
+        (
+            "clean/define/machine.h",
+            "#define THERMAL_PROTECTION_HOTENDS",
+            "#define  THERMAL_PROTECTION_HOTENDS",
+        ),
+    ),
+)
+def protection_off(case: Case) -> Iterator[Outcome]:
+    """Look at the protection of every heater that is fitted or configured."""
+    for role in case.roles:
+        if words.function(role) != "heater":
+            continue
+        claim = case.known(role, "protection")
+        if isinstance(claim, Unchecked):
+            yield claim
+        elif claim is None:
+            yield Unchecked(role, "protection", "the files do not say whether it is protected")
+        elif claim.value:
+            yield Agreement(role, "protection")
+        else:
+            yield _finding(role, claim, case)
+
+
+def _finding(role: str, claim: Claim, case: Case) -> Finding:
+    wired = case.trace.find(role)
+    power = f" {wired.part.power_w:.0f} W" if wired and wired.part.power_w else ""
+    return Finding(
+        rule="protection-off",
+        severity=Severity.DANGER,
+        spots=((role, "protection"),),
+        message=(
+            f"Nothing watches the{power} {words.name(role)}: if its sensor falls out or its heater "
+            f"comes loose, the firmware heats on at full power until something burns."
+        ),
+        claims=(claim,),
+        facts=(fact(wired, "protection", f"heater of{power}"),) if wired and power else (),
+        changes=(Change(role, "protection", True, claim),),
+    )

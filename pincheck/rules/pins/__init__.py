@@ -1,0 +1,1 @@
+"""Which pin drives or reads what."""

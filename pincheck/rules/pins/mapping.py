@@ -1,0 +1,162 @@
+"""Each claimed pin beside the copper, sorted once so that every pin rule takes its own share."""
+
+from collections.abc import Iterator
+from typing import Literal
+
+from attrs import evolve, frozen
+
+from pincheck.model.claim import Claim, PinValue, Place
+from pincheck.model.finding import Change, Fact
+from pincheck.model.path import Wired
+from pincheck.rules import words
+from pincheck.rules.base import Case, fact
+
+Kind = Literal[
+    "agrees",
+    "missing-on-chip",
+    "swapped",
+    "fan-on-heater",
+    "heater-on-fan",
+    "claimed-twice",
+    "spare",
+    "differs",
+    "not-fitted",
+]
+"""What is wrong with a claim; `spare` is one more pin of a role that is driven already."""
+
+
+@frozen
+class Pairing:
+    """One certain pin claim beside the copper.
+
+    `reached` is what the claimed pin really reaches, `wired` what is fitted for the role (None:
+    nothing) and `home` the pin that it reaches. `partner` is the role that it is swapped with,
+    `rival` the claim of another role on the same pin.
+    """
+
+    role: str
+    claim: Claim
+    place: Place
+    wired: Wired | None
+    home: Place | None
+    reached: tuple[Wired, ...]
+    partner: str = ""
+    rival: Claim | None = None
+    kind: Kind = "agrees"
+
+    def spots(self, case: Case) -> tuple[tuple[str, str], ...]:
+        """Return the verdicts at stake: the role's, and those of unclaimed parts on its pin."""
+        claimed = case.claims.roles()
+        mates = (
+            wired.role
+            for wired in case.trace.wired
+            if self.home and home(wired) == self.home and wired.role not in claimed
+        )
+        return tuple((role, "pin") for role in dict.fromkeys((self.role, *mates)))
+
+    def fact(self, case: Case) -> Fact | None:
+        """Return where the role's part really hangs."""
+        if self.wired is None or self.home is None:
+            return None
+        return fact(self.wired, "pin", case.at(self.home))
+
+    def facts(self, case: Case) -> tuple[Fact, ...]:
+        """Return the role's own fact and those of what the claimed pin reaches."""
+        own = self.fact(case)
+        others = (fact(wired, "pin", case.at(self.place)) for wired in self.reached)
+        return (*((own,) if own else ()), *others)
+
+    def change(self) -> tuple[Change, ...]:
+        """Return the change that puts the claim on the role's real pin."""
+        if self.home is None:
+            return ()
+        return (Change(self.role, "pin", PinValue(self.home.pin, self.home), self.claim),)
+
+
+def home(wired: Wired) -> Place | None:
+    """Return the chip pin of a part; of a motor, the step pin of its driver."""
+    driver = wired.path.driver
+    if wired.place or driver is None or not driver.step_pin:
+        return wired.place
+    board = next((hop.board for hop in wired.path.hops if hop.kind == "driver"), "")
+    return Place(board, driver.step_pin) if board else None
+
+
+def same_job(role: str, other: str) -> bool:
+    """Return whether driving one is driving the other: fans of one family, or a spare fan output.
+
+    A role of the group `aux` is whatever the user calls it, so it stands for any of its function.
+    """
+    if words.family(role) == words.family(other):
+        return True
+    same = words.function(role) == words.function(other)
+    return same and "aux" in (words.family(role).split(".")[0], words.family(other).split(".")[0])
+
+
+def pairings(case: Case) -> tuple[Pairing, ...]:
+    """Return every certain claim of a real pin, each with the one thing that is wrong with it."""
+    found = tuple(_pairings(case))
+    return tuple(_sorted_out(pairing, found, case) for pairing in found)
+
+
+def _pairings(case: Case) -> Iterator[Pairing]:
+    for role in case.roles:
+        if not isinstance(case.known(role, "pin"), Claim):
+            continue
+        wired = case.trace.find(role)
+        for claim in case.claims.of(role):
+            pin = claim.value
+            if claim.attribute != "pin" or claim.doubt or not isinstance(pin, PinValue):
+                continue
+            if pin.place is None or pin.virtual:
+                continue
+            place = evolve(pin.place, board=pin.place.board or case.assembly.main)
+            reached = tuple(w for w in case.trace.wired if home(w) == place)
+            own = home(wired) if wired else None
+            yield Pairing(role, claim, place, wired, own, reached)
+
+
+def _sorted_out(pairing: Pairing, all_: tuple[Pairing, ...], case: Case) -> Pairing:
+    role, place = pairing.role, pairing.place
+    reached = [wired.role for wired in pairing.reached]
+    rest = [other for other in all_ if other.role != role]
+    if _lacks(case, place):
+        return evolve(pairing, kind="missing-on-chip")
+    driven = pairing.home is None or _is_driven(role, pairing.home, all_)
+    stands_in = any(same_job(role, r) and r not in case.claims.roles() for r in reached)
+    if pairing.home == place or (driven and stands_in):
+        return pairing
+    partner = _partner(pairing, all_)
+    if partner and not driven and _partner(partner, all_) is pairing:
+        return evolve(pairing, kind="swapped", partner=partner.role)
+    functions = {words.function(other) for other in reached}
+    if words.function(role) == "heater" and "fan" in functions:
+        return evolve(pairing, kind="heater-on-fan")
+    if words.function(role) in ("fan", "output", "servo") and "heater" in functions:
+        return evolve(pairing, kind="fan-on-heater")
+    if pairing.wired and driven and not reached:
+        return evolve(pairing, kind="spare")
+    rival = next((o for o in rest if o.place == place and not shareable(role, o.role)), None)
+    if rival and (not reached or rival.role in reached):
+        return evolve(pairing, kind="claimed-twice", rival=rival.claim)
+    return evolve(pairing, kind="differs" if pairing.wired else "not-fitted")
+
+
+def _partner(pairing: Pairing, all_: tuple[Pairing, ...]) -> Pairing | None:
+    there = {wired.role for wired in pairing.reached}
+    return next((o for o in all_ if o.role in there and o.place == pairing.home), None)
+
+
+def _lacks(case: Case, place: Place) -> bool:
+    chip = case.chip_on(place.board)
+    return chip is not None and "pins" in chip.knows and place.pin not in chip.pins
+
+
+def _is_driven(role: str, place: Place, all_: tuple[Pairing, ...]) -> bool:
+    return any(o.place == place and same_job(role, o.role) for o in all_)
+
+
+def shareable(role: str, other: str) -> bool:
+    """Return whether two roles may name one pin: an endstop and the probe, or two of a kind."""
+    kinds = {words.function(role), words.function(other)}
+    return same_job(role, other) or kinds == {"endstop", "signal"} or kinds == {"motor"}

@@ -1,0 +1,79 @@
+"""A role on another pin than the copper says."""
+
+from collections.abc import Iterator
+
+from pincheck.model.claim import Claim
+from pincheck.model.finding import Agreement, Finding, Outcome, Severity, Unchecked
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, rule
+from pincheck.rules.pins.mapping import Pairing, home, pairings, same_job
+
+
+@rule(
+    id="pin-differs",
+    severity=Severity.DANGER,
+    title="The firmware uses another pin than the one the part is wired to",
+    reason=(
+        "A part answers only to the chip pin that the copper leads to. The firmware moves, heats "
+        "or reads whatever hangs on the pin that it was told, so the part that was meant stands "
+        "still or goes unread and another may be switched in its place."
+    ),
+    source="common practice",
+    failing=example("section", ("clean/section/toolhead.cfg", "pin: PB8", "pin: PB7")),
+    passing=example("section", ("clean/section/toolhead.cfg", "pin: PB8", "pin:   PB8")),
+)
+def pin_differs(case: Case) -> Iterator[Outcome]:
+    """Compare every certain pin claim with the copper; yield agreement where they meet."""
+    paired = pairings(case)
+    for pairing in paired:
+        if pairing.kind == "differs":
+            yield _finding(case, pairing)
+        elif pairing.kind == "agrees" and pairing.wired and pairing.home is None:
+            yield Unchecked(pairing.role, "pin", pairing.wired.reason or "no chip pin is known")
+        elif pairing.kind == "agrees":
+            yield Agreement(pairing.role, "pin")
+            yield from (
+                Agreement(wired.role, "pin")
+                for wired in pairing.reached
+                if same_job(pairing.role, wired.role) and home(wired) == pairing.place
+            )
+    for role in case.roles:
+        known = case.known(role, "pin")
+        if isinstance(known, Unchecked):
+            yield known
+        elif isinstance(known, Claim) and all(p.role != role for p in paired):
+            yield from _no_copper(role, known)
+
+
+def _no_copper(role: str, claim: Claim) -> Iterator[Outcome]:
+    if getattr(claim.value, "virtual", False):
+        yield Unchecked(role, "pin", f"{claim.value.written} is no copper")  # type: ignore[union-attr]
+
+
+def _finding(case: Case, pairing: Pairing) -> Finding:
+    role = pairing.role
+    reached = [wired.role for wired in pairing.reached]
+    assert pairing.home is not None
+    effects = [f"the {words.name(role)} {words.left_alone(role)}"]
+    effects += [words.misled(role, other) for other in reached]
+    effect = words.listed(effects)
+    return Finding(
+        rule="pin-differs",
+        severity=severity(role, reached),
+        spots=pairing.spots(case),
+        message=(
+            f"Firmware {words.verb(role)} the {words.name(role)} on {case.at(pairing.place)}, but "
+            f"it is wired to {case.at(pairing.home)}: {effect}."
+        ),
+        claims=(pairing.claim,),
+        facts=pairing.facts(case),
+        changes=pairing.change(),
+    )
+
+
+def severity(role: str, reached: list[str]) -> Severity:
+    """Return danger where a heater is driven by the wrong pin or watched by the wrong sensor."""
+    functions = {words.function(other) for other in reached}
+    heats = words.function(role) in words.DRIVEN and "heater" in functions
+    blind = words.family(role) in words.ANALOG and "sensor" in functions
+    return Severity.DANGER if heats or blind else Severity.FAULT

@@ -1,0 +1,57 @@
+"""Two roles on each other's pins: one finding for both."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import Finding, Outcome, Severity
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, rule
+from pincheck.rules.pins.mapping import Pairing, pairings
+from pincheck.rules.pins.pin_differs import severity
+
+
+@rule(
+    id="pins-swapped",
+    severity=Severity.DANGER,
+    title="Two parts are on each other's pins",
+    reason=(
+        "Two pins exchanged in the configuration, or two plugs on the board: each part does what "
+        "the other was told. With the part fan and the hot-end fan the hot end has no cooling "
+        "while the part fan is off, so heat creeps up and the filament jams; with two sensors or "
+        "two heaters each heater is regulated by the other's temperature."
+    ),
+    source="common practice",
+    failing=example(
+        "section",
+        ("clean/section/toolhead.cfg", "pin: PB8", "pin: PB6"),
+        ("clean/section/toolhead.cfg", "pin: PB6", "pin: PB8"),
+    ),
+    passing=example("section", ("clean/section/toolhead.cfg", "pin: PB8", "pin: PB8 # part")),
+)
+def pins_swapped(case: Case) -> Iterator[Outcome]:
+    """Name each exchanged pair once, with the changes that put both right."""
+    paired = pairings(case)
+    for first in paired:
+        second = next((p for p in paired if p.role == first.partner and p.partner), None)
+        mutual = second is not None and second.partner == first.role
+        if second and mutual and first.role < second.role:
+            yield _finding(case, first, second)
+
+
+def _finding(case: Case, first: Pairing, second: Pairing) -> Finding:
+    roles = first.role, second.role
+    effects = [words.misled(first.role, second.role), words.misled(second.role, first.role)]
+    worst = max(severity(*pair) for pair in ((roles[0], [roles[1]]), (roles[1], [roles[0]])))
+    return Finding(
+        rule="pins-swapped",
+        severity=worst,
+        spots=(*first.spots(case), *second.spots(case)),
+        message=(
+            f"The {words.name(roles[0])} is claimed on {case.at(first.place)} and wired to "
+            f"{case.at(second.place)}, the {words.name(roles[1])} the other way round: "
+            f"{words.listed(effects)}."
+        ),
+        claims=(first.claim, second.claim),
+        facts=tuple(f for f in (first.fact(case), second.fact(case)) if f),
+        changes=(*first.change(), *second.change()),
+        advice="If only the two plugs are exchanged on the board, re-plug them instead.",
+    )

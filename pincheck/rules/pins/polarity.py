@@ -1,0 +1,50 @@
+"""Levels and pulls of a line, as the copper needs them and as the firmware takes them."""
+
+from typing import Literal
+
+from pincheck.model.claim import Claim
+from pincheck.model.finding import Unchecked
+from pincheck.model.path import Wired
+from pincheck.rules.base import Case
+
+LOADS = frozenset(("heater", "fan", "output"))
+
+
+def reads_input(wired: Wired) -> bool:
+    """Return whether the part gives a digital level: a probe, an end stop, a filament switch."""
+    return bool(wired.part.output) and wired.role.rpartition(".")[2] != "servo"
+
+
+def inverted(case: Case, role: str) -> tuple[Claim | None, bool] | Unchecked:
+    """Return the claim and whether the firmware inverts the pin; without a claim it does not."""
+    claim = case.known(role, "inverted")
+    if isinstance(claim, Unchecked):
+        return claim
+    return claim, bool(claim and claim.value)
+
+
+def must_invert(wired: Wired) -> bool | None:
+    """Return whether the firmware has to invert, None where the wiring does not say.
+
+    A load behind an inverting switch needs it, and so does a part whose line is low when it is
+    triggered: without inversion firmware takes a high level for "on" or "triggered".
+    """
+    flipped = bool(wired.path.switch and wired.path.switch.inverting)
+    if not reads_input(wired):
+        return flipped
+    return None if not wired.part.triggered else (wired.part.triggered == "low") ^ flipped
+
+
+def pull(case: Case, role: str) -> tuple[Claim | None, str] | Unchecked:
+    """Return the claim and the pull that the firmware switches on; without a claim none."""
+    claim = case.known(role, "pull")
+    if isinstance(claim, Unchecked):
+        return claim
+    return claim, str(claim.value) if claim else "none"
+
+
+def pull_needed(wired: Wired) -> Literal["", "up", "down"]:
+    """Return the pull that only the chip can give: the part needs it and no resistor is there."""
+    need = wired.part.needs_pull
+    there = wired.path.pullups if need == "up" else wired.path.pulldowns
+    return "" if there else need

@@ -1,0 +1,70 @@
+"""A load or an end stop taken the wrong way round."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, fact, rule
+from pincheck.rules.pins import polarity
+
+
+@rule(
+    id="polarity-inverted",
+    severity=Severity.DANGER,
+    title="On and off, or triggered and open, are the wrong way round",
+    reason=(
+        "An output inverted by mistake is on whenever the firmware says off: a heater runs at full "
+        "power from power-on, a fan never stops. An end stop taken the wrong way round is "
+        "triggered while the axis is free and free when it is hit. The probe has its own rule."
+    ),
+    source="common practice",
+    failing=example(
+        "section", ("clean/section/toolhead.cfg", "heater_pin: PC8", "heater_pin: !PC8")
+    ),
+    passing=example(
+        "section", ("clean/section/toolhead.cfg", "heater_pin: PC8", "heater_pin:  PC8")
+    ),
+)
+def polarity_inverted(case: Case) -> Iterator[Outcome]:
+    """Compare the claimed inversion of every output and end stop with the copper's."""
+    for wired in case.trace.wired:
+        role = wired.role
+        load = words.function(role) in polarity.LOADS
+        stop = polarity.reads_input(wired) and words.function(role) != "signal"
+        if not (load or stop) or wired.place is None or case.claims.find(role, "pin") is None:
+            continue
+        found = polarity.inverted(case, role)
+        must = polarity.must_invert(wired)
+        if isinstance(found, Unchecked):
+            yield found
+        elif must is None:
+            yield Unchecked(role, "inverted", f"part {wired.part.id} does not say its level")
+        elif found[1] == must:
+            yield Agreement(role, "inverted")
+        else:
+            claims = tuple(filter(None, (found[0] or case.claims.find(role, "pin"),)))
+            level = "low" if must else "high"
+            danger = words.function(role) == "heater"
+            yield Finding(
+                rule="polarity-inverted",
+                severity=Severity.DANGER if danger else Severity.FAULT,
+                spots=((role, "inverted"),),
+                message=_message(role, level, load),
+                claims=claims,
+                facts=(fact(wired, "inverted", f"{'on' if load else 'triggered'} while {level}"),),
+                changes=(Change(role, "inverted", must, found[0]),),
+            )
+
+
+def _message(role: str, level: str, load: bool) -> str:
+    mine = words.name(role)
+    if not load:
+        return (
+            f"The {mine} is triggered while its pin is {level}; the firmware takes it the other "
+            f"way round and sees it triggered when it is free, and free when it is hit."
+        )
+    effect = {
+        "heater": "it heats at full power from the moment of power-on, with the target at 0 C",
+        "fan": "it runs at full speed when it is told to stop, and stops at full speed",
+    }.get(words.function(role), "it is on when it is told to be off")
+    return f"The {mine} is on while its pin is {level}, the firmware takes it for off: {effect}."

@@ -1,0 +1,69 @@
+"""An end stop whose line nothing holds, or that the chip pulls the wrong way."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
+from pincheck.model.path import Wired
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, fact, rule
+from pincheck.rules.pins import polarity
+
+
+@rule(
+    id="pull-differs",
+    severity=Severity.FAULT,
+    title="An end stop or filament switch lacks the pull that it needs",
+    reason=(
+        "A switch or an open output only pulls one way. Without a resistor on the board or a pull "
+        "switched on in the chip the open line floats and picks up the motors' noise: the "
+        "end stop triggers at random or never. The probe has its own rule."
+    ),
+    source="common practice",
+    failing=example(
+        "section", ("clean/section/machine.cfg", "endstop_pin: ^PC0", "endstop_pin: PC0")
+    ),
+    passing=example(
+        "section", ("clean/section/machine.cfg", "endstop_pin: ^PC0", "endstop_pin:^PC0")
+    ),
+)
+def pull_differs(case: Case) -> Iterator[Outcome]:
+    """Compare the claimed pull of every end stop with what its part and its board need."""
+    for wired in case.trace.wired:
+        if polarity.reads_input(wired) and words.function(wired.role) != "signal":
+            yield from missing_pull(case, wired, "pull-differs")
+
+
+def missing_pull(case: Case, wired: Wired, rule_id: str) -> Iterator[Outcome]:
+    """Yield what the pull of one input comes to."""
+    role, need = wired.role, polarity.pull_needed(wired)
+    if wired.place is None or case.claims.find(role, "pin") is None:
+        return
+    found = polarity.pull(case, role)
+    if isinstance(found, Unchecked):
+        yield found
+        return
+    claim, pull = found
+    against = wired.part.needs_pull and pull not in ("none", wired.part.needs_pull)
+    if not against and need in ("", pull):
+        yield Agreement(role, "pull")
+        return
+    want = wired.part.needs_pull or "none"
+    mine = words.name(role)
+    if against:
+        text = f"The chip pulls the {mine}'s line {pull}, its part needs it pulled {want}"
+    else:
+        text = f"Nothing pulls the {mine}'s line {want} while its part lets go of it"
+    end = (
+        "the nozzle meets the bed before the probe is believed"
+        if words.function(role) == "signal"
+        else "it triggers at random or never"
+    )
+    yield Finding(
+        rule=rule_id,
+        severity=Severity.FAULT,
+        spots=((role, "pull"),),
+        message=f"{text}: the level floats, and {end}.",
+        claims=tuple(filter(None, (claim or case.claims.find(role, "pin"),))),
+        facts=(fact(wired, "pull", f"part needs a pull {want}"),),
+        changes=(Change(role, "pull", want, claim),),
+    )

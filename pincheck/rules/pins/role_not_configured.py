@@ -1,0 +1,61 @@
+"""A part fitted that the firmware does not know of."""
+
+from collections.abc import Iterator
+
+from pincheck.model.claim import Claim, PinValue
+from pincheck.model.finding import Change, Finding, Outcome, Severity, Unchecked
+from pincheck.model.path import Wired
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, fact, rule
+from pincheck.rules.pins.mapping import home, pairings
+
+
+@rule(
+    id="role-not-configured",
+    severity=Severity.FAULT,
+    title="A part is fitted and the firmware has no pin for it",
+    reason=(
+        "A part that no setting names is never driven or read. Nothing reports it: the part simply "
+        "stays as it is at power-on. The hot-end fan has a rule of its own."
+    ),
+    source="common practice",
+    failing=example("gcode", ("clean/gcode/toolhead.g", "M950 F0", ";M950 F0")),
+    passing=example("gcode", ("clean/gcode/toolhead.g", "M950 F0", "M950  F0")),
+)
+def role_not_configured(case: Case) -> Iterator[Outcome]:
+    """Look at every fitted role with a chip pin that no active claim reaches."""
+    paired = pairings(case)
+    # A part whose neighbour on the same pin is claimed elsewhere is named with the neighbour.
+    claimed = {pairing.place for pairing in paired} | {pairing.home for pairing in paired}
+    for wired in case.trace.wired:
+        place = home(wired)
+        if place is None or place in claimed or words.family(wired.role) == "hotend.fan":
+            continue
+        claim = case.known(wired.role, "pin")
+        if isinstance(claim, Unchecked):
+            yield claim
+        elif words.function(wired.role) == "motor" and claim is None:
+            yield Unchecked(wired.role, "pin", "the files name no pins for this motor")
+        elif claim is None or _absent(claim):
+            yield _finding(case, wired, claim)
+
+
+def _absent(claim: Claim) -> bool:
+    return isinstance(claim.value, PinValue) and claim.value.absent
+
+
+def _finding(case: Case, wired: Wired, claim: Claim | None) -> Finding:
+    role, place = wired.role, home(wired)
+    assert place is not None
+    return Finding(
+        rule="role-not-configured",
+        severity=Severity.FAULT,
+        spots=((role, "pin"),),
+        message=(
+            f"Nothing in the configuration uses {case.at(place)}, where the {words.name(role)} is "
+            f"wired: it {words.left_alone(role)}."
+        ),
+        claims=(claim,) if claim else (),
+        facts=(fact(wired, "pin", case.at(place)),),
+        changes=(Change(role, "pin", PinValue(place.pin, place), claim),),
+    )

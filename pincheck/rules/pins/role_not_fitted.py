@@ -1,0 +1,62 @@
+"""The firmware configures something that is not there."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import Finding, Outcome, Severity, Unchecked
+from pincheck.model.role import split
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, rule
+from pincheck.rules.pins.mapping import Pairing, pairings
+
+_TOOL_HEAD = frozenset(("hotend", "part", "probe", "extruder", "bed", "chamber"))
+_EFFECTS = {
+    "sensor": "an open input reads far below zero, and the firmware stops with a fault or waits",
+    "signal": "the line never changes: homing drives the nozzle into the bed",
+    "heater": "heating up ends in a fault, for no temperature rises",
+    "servo": "the command moves nothing",
+}
+
+
+@rule(
+    id="role-not-fitted",
+    severity=Severity.FAULT,
+    title="The firmware configures a part that is not fitted",
+    reason=(
+        "A sensor, heater or probe that the firmware expects and that is not there ends in a fault "
+        "at start-up or at the first use; with a fan it is only a line too many. Functions of the "
+        "tool head and the bed are judged; for others the wiring may just not describe them."
+    ),
+    source="common practice",
+    failing=example("section", ("marsh-230-c.toml", "", "")),
+    passing=example("section", ("marsh-230-c.toml", "", "")),
+)
+def role_not_fitted(case: Case) -> Iterator[Outcome]:
+    """Judge claims of roles without a part, unless another part hangs on the pin's role."""
+    for pairing in pairings(case):
+        role = pairing.role
+        if pairing.wired or pairing.kind not in ("not-fitted", "agrees"):
+            continue
+        if pairing.kind == "not-fitted" and split(role)[0] in _TOOL_HEAD:
+            yield _finding(case, pairing)
+        elif pairing.kind == "not-fitted":
+            yield Unchecked(role, "pin", f"the wiring describes no {words.name(role)}")
+
+
+def _finding(case: Case, pairing: Pairing) -> Finding:
+    role = pairing.role
+    effects = [words.misled(role, wired.role) for wired in pairing.reached]
+    if not effects:
+        effects = [_EFFECTS.get(words.function(role), "the pin switches nothing")]
+    harmless = words.function(role) in ("fan", "output") and not pairing.reached
+    return Finding(
+        rule="role-not-fitted",
+        severity=Severity.ADVICE if harmless else Severity.FAULT,
+        spots=((role, "pin"),),
+        message=(
+            f"Firmware {words.verb(role)} a {words.name(role)} on {case.at(pairing.place)}, but "
+            f"none is fitted: {words.listed(effects)}."
+        ),
+        claims=(pairing.claim,),
+        facts=pairing.facts(case),
+        advice=f"Fit the {words.name(role)}, or take its settings out.",
+    )

@@ -1,0 +1,1 @@
+"""The probe's signal, its servo and homing."""

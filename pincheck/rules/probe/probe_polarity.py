@@ -1,0 +1,54 @@
+"""A probe taken the wrong way round."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
+from pincheck.rules.base import Case, example, fact, rule
+from pincheck.rules.pins import polarity
+
+
+@rule(
+    id="probe-polarity",
+    severity=Severity.DANGER,
+    title="The firmware takes the probe the wrong way round",
+    reason=(
+        "A probe read the wrong way round is triggered in the air and open on the bed. Homing "
+        "either stops at once, high above the bed, or goes on after the probe has touched until "
+        "the nozzle is pressed into the bed."
+    ),
+    source="common practice",
+    failing=example(
+        "section", ("clean/section/toolhead.cfg", "sensor_pin: ^PB1", "sensor_pin: ^!PB1")
+    ),
+    passing=example(
+        "section", ("clean/section/toolhead.cfg", "sensor_pin: ^PB1", "sensor_pin:^PB1")
+    ),
+)
+def probe_polarity(case: Case) -> Iterator[Outcome]:
+    """Compare the claimed inversion of every probe with its output's level when triggered."""
+    for wired in case.fitted("signal"):
+        role = wired.role
+        if wired.place is None or case.claims.find(role, "pin") is None:
+            continue
+        found, must = polarity.inverted(case, role), polarity.must_invert(wired)
+        if isinstance(found, Unchecked):
+            yield found
+        elif must is None:
+            yield Unchecked(role, "inverted", f"part {wired.part.id} does not say its level")
+        elif found[1] == must:
+            yield Agreement(role, "inverted")
+        else:
+            level = "low" if must else "high"
+            yield Finding(
+                rule="probe-polarity",
+                severity=Severity.DANGER,
+                spots=((role, "inverted"),),
+                message=(
+                    f"The fitted probe's line goes {level} when it triggers, the firmware waits "
+                    f"for {'high' if must else 'low'}: it sees a trigger in the air and none on "
+                    f"the bed, so homing stops at once or presses the nozzle into the bed."
+                ),
+                claims=tuple(filter(None, (found[0] or case.claims.find(role, "pin"),))),
+                facts=(fact(wired, "inverted", f"{level} when triggered"),),
+                changes=(Change(role, "inverted", must, found[0]),),
+            )

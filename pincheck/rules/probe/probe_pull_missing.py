@@ -1,0 +1,33 @@
+"""A probe whose open output nothing pulls."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import Outcome, Severity
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, rule
+from pincheck.rules.pins import polarity
+from pincheck.rules.pins.pull_differs import missing_pull
+
+
+@rule(
+    id="probe-pull-missing",
+    severity=Severity.FAULT,
+    title="The probe's line lacks the pull that it needs",
+    reason=(
+        "A probe with an open-drain or open-collector output, or a plain switch, only pulls its "
+        "line one way. Without a resistor on a board or the chip's own pull the line floats while "
+        "the probe lets go, and the firmware sees a trigger at random or none at all."
+    ),
+    source="common practice",
+    failing=example(
+        "section", ("clean/section/toolhead.cfg", "sensor_pin: ^PB1", "sensor_pin: PB1")
+    ),
+    passing=example(
+        "section", ("clean/section/toolhead.cfg", "sensor_pin: ^PB1", "sensor_pin:^PB1")
+    ),
+)
+def probe_pull_missing(case: Case) -> Iterator[Outcome]:
+    """Compare the claimed pull of every probe with what its output needs."""
+    for wired in case.fitted("signal"):
+        if polarity.reads_input(wired) and words.family(wired.role) == "probe.signal":
+            yield from missing_pull(case, wired, "probe-pull-missing")

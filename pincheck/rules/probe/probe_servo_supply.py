@@ -1,0 +1,48 @@
+"""A servo-driven probe without the supply that it needs."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import Agreement, Finding, Outcome, Severity, Unchecked
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, fact, rule
+
+
+@rule(
+    id="probe-servo-supply",
+    severity=Severity.DANGER,
+    title="The probe's supply is not the one that it is made for",
+    reason=(
+        "A probe or servo made for 5 V is destroyed by 12 or 24 V within a second, and its signal "
+        "line may take the chip's pin along. One with too little voltage deploys now and then, "
+        "or its output never gets to a clear level."
+    ),
+    source="supply range of the fitted part",
+    failing=example("section", ("marsh-230-c.toml", 'part = "probe-servo-5v"', 'part = "x"')),
+    passing=example("section", ("marsh-230-c.toml", 'part = "probe-servo-5v"', 'part = "x"')),
+)
+def probe_servo_supply(case: Case) -> Iterator[Outcome]:
+    """Compare the supply of probes, servos and end stops with what their parts stand."""
+    for wired in case.fitted("signal", "servo", "endstop"):
+        part, volt = wired.part, wired.supply_v
+        low = part.supply_min_v or (0.9 * part.rated_v if part.rated_v else None)
+        high = part.supply_max_v or (1.1 * part.rated_v if part.rated_v else None)
+        if "supply" not in part.terminals or low is None or high is None:
+            continue
+        if volt is None:
+            yield Unchecked(wired.role, "supply_v", "no terminal of the part reaches a supply")
+        elif low <= volt <= high:
+            yield Agreement(wired.role, "supply_v")
+        else:
+            over = volt > high
+            effect = "it is destroyed at power-on" if over else "it works now and then or never"
+            yield Finding(
+                rule="probe-servo-supply",
+                severity=Severity.DANGER if over else Severity.FAULT,
+                spots=((wired.role, "supply_v"),),
+                message=(
+                    f"The {words.name(wired.role)} is made for {low:g} to {high:g} V and gets "
+                    f"{volt:g} V: {effect}."
+                ),
+                facts=(fact(wired, "supply_v", f"{volt:g} V"),),
+                advice=f"Feed it from a rail of {low:g} to {high:g} V.",
+            )

@@ -1,0 +1,86 @@
+"""A probe or end stop whose level the chip's pin does not stand, or does not see."""
+
+from collections.abc import Iterator
+
+from pincheck.chips import Chip
+from pincheck.model.finding import (
+    Agreement,
+    Finding,
+    Input,
+    Number,
+    Outcome,
+    Severity,
+    Unchecked,
+)
+from pincheck.model.path import Wired
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, fact, rule
+from pincheck.rules.pins.polarity import reads_input
+from pincheck.rules.probe.levels import High, high_level, highest_v, lowest_high_v
+
+
+@rule(
+    id="probe-signal-voltage",
+    severity=Severity.DANGER,
+    title="The signal's high level is not one that the chip's pin can take",
+    reason=(
+        "A 5 V or 24 V output straight on a pin that stands 3.3 V drives current through the "
+        "chip's input protection and destroys the pin or the chip. A divider that scales too far "
+        "leaves a level that the chip never reads as high, so a trigger is never seen."
+    ),
+    source="pin tolerance and input thresholds of the chip's data sheet",
+    failing=example("section", ("marsh-230-c.toml", "probe-servo-5v", "probe-inductive-pnp")),
+    passing=example("section", ("marsh-230-c.toml", "probe-servo-5v", "probe-servo-5v")),
+)
+def probe_signal_voltage(case: Case) -> Iterator[Outcome]:
+    """Compare the high level at the pin with the chip's tolerance and threshold."""
+    for wired in case.trace.wired:
+        if not reads_input(wired) or wired.place is None:
+            continue
+        high, chip = high_level(wired), case.chip_on(wired.place.board)
+        if high is None:
+            continue
+        stands = highest_v(chip, wired.place.pin) if chip else None
+        if chip is None or stands is None:
+            reason = f"nobody knows what {case.at(wired.place)} stands"
+            yield Unchecked(wired.role, "supply_v", reason)
+        elif high.pin_v > stands:
+            yield _finding(case, wired, high, chip, stands, too_high=True)
+        elif (sees := lowest_high_v(chip)) is not None and high.pin_v < sees:
+            yield _finding(case, wired, high, chip, sees, too_high=False)
+        else:
+            yield Agreement(wired.role, "supply_v")
+
+
+def _finding(
+    case: Case, wired: Wired, high: High, chip: Chip, bound_v: float, *, too_high: bool
+) -> Finding:
+    assert wired.place is not None
+    pin, divider = case.at(wired.place), wired.path.divider
+    effect = (
+        f"stands {bound_v:.1f} V: the pin or the whole chip is destroyed"
+        if too_high
+        else f"reads high only from {bound_v:.1f} V: a trigger is never seen for certain"
+    )
+    ratio = (Input("divider", divider.ratio, "", "wiring"),) if divider else ()
+    return Finding(
+        rule="probe-signal-voltage",
+        severity=Severity.DANGER if too_high else Severity.FAULT,
+        spots=((wired.role, "supply_v"),),
+        message=(
+            f"The {words.name(wired.role)} puts {high.pin_v:.1f} V on {pin} of {chip.name}, which "
+            f"{effect}."
+        ),
+        facts=(fact(wired, "supply_v", f"{high.source_v:g} V from the {high.origin}"),),
+        numbers=(
+            Number(
+                "level at the pin",
+                high.pin_v,
+                "V",
+                "signal x bottom / (top + bottom)" if divider else "signal",
+                (Input("signal", high.source_v, "V", high.origin), *ratio),
+                chip.five_volt_basis.source,
+            ),
+        ),
+        advice="Put a divider or a level shifter of the right ratio between probe and pin.",
+    )

@@ -1,0 +1,1 @@
+"""What the firmware's thermal protection will and will not notice."""

@@ -1,0 +1,98 @@
+"""A normal warm-up that the protection takes for a fault."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from attrs import evolve
+
+from pincheck.model.finding import (
+    Agreement,
+    Change,
+    Finding,
+    Number,
+    Outcome,
+    Severity,
+    Unchecked,
+)
+from pincheck.physics.protection import Outcome as Answer
+from pincheck.physics.protection import Protection, false_trip_warm_up
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, fact, origin, rule, value
+from pincheck.rules.protection.scene import Scene, scene
+
+_LONGER = (1.5, 2.0, 3.0, 4.0)
+
+
+@rule(
+    id="false-trip-at-warm-up",
+    severity=Severity.FAULT,
+    title="A normal warm-up trips the thermal protection",
+    reason=(
+        "The firmware expects a rise within a time. A heavy bed or a weak heater cannot make it, "
+        "though nothing is wrong, and the machine stops with a heating fault. More time is right "
+        "then, but it also means that a real fault is noticed later."
+    ),
+    source="lumped thermal model in closed form, the firmware's own protection settings",
+    failing=example("define", ("clean/define/machine_adv.h", "WATCH_BED", "WATCH_BED")),
+    passing=example("define", ("clean/define/machine_adv.h", "WATCH_BED", "WATCH_BED")),
+)
+def false_trip_at_warm_up(case: Case) -> Iterator[Outcome]:
+    """Warm each protected heater up from ambient to an ordinary print."""
+    for wired in case.fitted("heater"):
+        found = scene(case, wired)
+        if isinstance(found, str):
+            yield Unchecked(wired.role, "watch_period_s", found)
+            continue
+        answer = _warm_up(found, found.protection)
+        if answer.trips:
+            yield _finding(found, answer)
+        elif not answer.unknown:
+            yield Agreement(wired.role, "watch_period_s")
+
+
+def _warm_up(found: Scene, protection: Protection) -> Answer:
+    return false_trip_warm_up(
+        found.block, found.heater.power_w, found.at_c, protection, found.ambient_c
+    )
+
+
+def _finding(found: Scene, answer: Answer) -> Finding:
+    role = found.wired.role
+    after = answer.cut_after_s or 0.0
+    return Finding(
+        rule="false-trip-at-warm-up",
+        severity=Severity.FAULT,
+        spots=((role, "watch_period_s"),),
+        message=(
+            f"Warming up to {found.at_c:.0f} C with {found.heater.power_w:.0f} W is slower than "
+            f"the firmware expects: it stops with a heating fault of the {words.name(role)} after "
+            f"{after:.0f} s."
+        ),
+        claims=found.claims,
+        facts=(fact(found.wired, "watch_period_s", f"{found.heater.power_w:.0f} W"),),
+        numbers=(
+            Number(
+                "time to the false alarm",
+                after,
+                "s",
+                f"Tinf + (T0 - Tinf) exp(-t G/C), {found.protection.kind} protection",
+                found.inputs(),
+                "lumped thermal model; protection as commonly known, from memory",
+            ),
+        ),
+        changes=_change(found),
+    )
+
+
+def _change(found: Scene) -> tuple[Change, ...]:
+    claim = next((c for c in found.claims if c.attribute == "watch_period_s"), None)
+    if claim is None:
+        return ()
+    name = "check_gain_s" if found.protection.kind == "accumulated" else "watch_period_s"
+    for factor in _LONGER:
+        longer = round(value(claim) * factor)
+        allowed: dict[str, Any] = {name: float(longer)}
+        if not _warm_up(found, evolve(found.protection, **allowed)).trips:
+            weakens = f"watch time raised from {value(claim):g} s ({origin(claim)}) to {longer} s"
+            return (Change(found.wired.role, "watch_period_s", float(longer), claim, weakens),)
+    return ()

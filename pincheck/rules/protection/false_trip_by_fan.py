@@ -1,0 +1,61 @@
+"""The part fan starts, and the protection takes the dip for a fault."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import Agreement, Finding, Number, Outcome, Severity
+from pincheck.physics.protection import false_trip_fan
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, fact, rule
+from pincheck.rules.protection.scene import scene
+
+
+@rule(
+    id="false-trip-by-fan",
+    severity=Severity.FAULT,
+    title="The part fan cools the hot end until its protection trips",
+    reason=(
+        "The part fan blows past the heater block. When the heater cannot make up for the extra "
+        "loss, the temperature sinks out of the allowed band and the firmware stops the print. A "
+        "sock on the block, a better duct or a stronger heater helps; a looser protection does not."
+    ),
+    source="lumped thermal model in closed form, the firmware's own protection settings",
+    failing=example("define", ("parts.toml", "fan_loss_w_k", "fan_loss_w_k")),
+    passing=example("define", ("parts.toml", "fan_loss_w_k", "fan_loss_w_k")),
+)
+def false_trip_by_fan(case: Case) -> Iterator[Outcome]:
+    """Start the part fan in an ordinary print, the controller answering at its best."""
+    if not any(words.family(wired.role) == "part.fan" for wired in case.trace.wired):
+        return
+    for wired in case.fitted("heater"):
+        found = scene(case, wired)
+        if isinstance(found, str) or words.family(wired.role) != "hotend.heater":
+            continue
+        watts = found.heater.power_w
+        answer = false_trip_fan(found.block, watts, found.at_c, found.protection, found.ambient_c)
+        if not answer.trips:
+            yield Agreement(wired.role, "trip_hysteresis_c")
+            continue
+        needed = found.block.with_fan().loss_w_k * (found.at_c - found.ambient_c)
+        yield Finding(
+            rule="false-trip-by-fan",
+            severity=Severity.FAULT,
+            spots=((wired.role, "trip_hysteresis_c"),),
+            message=(
+                f"With the part fan on, {found.at_c:.0f} C needs {needed:.0f} W and the "
+                f"{words.name(wired.role)} gives {watts:.0f} W: the firmware stops the print "
+                f"{answer.cut_after_s or 0.0:.0f} s after the fan starts."
+            ),
+            claims=found.claims,
+            facts=(fact(wired, "trip_hysteresis_c", f"{watts:.0f} W"),),
+            numbers=(
+                Number(
+                    "power needed with the fan",
+                    needed,
+                    "W",
+                    "(G + Gfan) (T - Ta)",
+                    found.inputs(),
+                    "lumped thermal model",
+                ),
+            ),
+            advice="Shield the block from the part fan's air, or fit a stronger heater.",
+        )

@@ -1,0 +1,100 @@
+"""The sensor falls out, and the protection cuts the heater too late."""
+
+import math
+from collections.abc import Iterator
+
+from pincheck.model.finding import (
+    Agreement,
+    Change,
+    Fact,
+    Finding,
+    Number,
+    Outcome,
+    Severity,
+    Unchecked,
+)
+from pincheck.physics.protection import Outcome as Answer
+from pincheck.physics.protection import sensor_falls_out
+from pincheck.physics.thermal import time_to_c
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, rule
+from pincheck.rules.limits.weakest import Bound, beyond
+from pincheck.rules.protection.scene import Scene, scene
+
+_SHORTEST_S = 5.0
+
+
+@rule(
+    id="sensor-falls-out-too-hot",
+    severity=Severity.DANGER,
+    title="If the sensor falls out, the heater is cut too late",
+    reason=(
+        "A sensor that slips out of the block cools in the air. The firmware sees the temperature "
+        "fall and answers with full power until its protection gives up waiting. A strong heater "
+        "gets the block past what its weakest part stands in that time."
+    ),
+    source="lumped thermal model in closed form, the firmware's own protection settings",
+    failing=example("define", ("marsh-230-c.toml", "heater-24v-40w", "heater-24v-60w")),
+    passing=example("define", ("marsh-230-c.toml", "heater-24v-40w", "heater-24v-40w")),
+)
+def sensor_falls_out_too_hot(case: Case) -> Iterator[Outcome]:
+    """Let the sensor of each protected heater fall out in an ordinary print."""
+    for wired in case.fitted("heater"):
+        found = scene(case, wired)
+        if isinstance(found, str):
+            yield Unchecked(wired.role, "trip_period_s", found)
+            continue
+        bound = found.weakest
+        if bound is None or bound.max_c <= found.at_c:
+            yield Unchecked(wired.role, "trip_period_s", "the wiring states no limit above a print")
+            continue
+        answer = sensor_falls_out(
+            found.block, found.heater.power_w, found.at_c, found.protection, found.ambient_c
+        )
+        hottest = answer.block_c_at_cut if answer.block_c_at_cut is not None else answer.peak_c
+        if hottest > bound.max_c:
+            yield _finding(found, answer, bound, hottest)
+        else:
+            yield Agreement(wired.role, "trip_period_s")
+
+
+def _finding(found: Scene, answer: Answer, bound: Bound, hottest_c: float) -> Finding:
+    role = found.wired.role
+    after = answer.cut_after_s
+    when = f"the heater is cut after {after:.0f} s" if after is not None else "nothing cuts it"
+    return Finding(
+        rule="sensor-falls-out-too-hot",
+        severity=Severity.DANGER,
+        spots=((role, "trip_period_s"),),
+        message=(
+            f"If the sensor falls out at {found.at_c:.0f} C, {when}, at {hottest_c:.0f} C: the "
+            f"{bound.what} stands {bound.max_c:.0f} C, above that {beyond(bound.what)}."
+        ),
+        claims=found.claims,
+        facts=(Fact(role, "max_c", f"{bound.what}: {bound.max_c:.0f} C", at=bound.at),),
+        numbers=(
+            Number(
+                "temperature at the cut",
+                hottest_c,
+                "C",
+                f"Tinf + (T0 - Tinf) exp(-t C/G), {found.protection.kind} protection",
+                found.inputs(),
+                "lumped thermal model; protection as commonly known, from memory",
+            ),
+            *((Number("time to the cut", after, "s", "protection settings"),) if after else ()),
+        ),
+        changes=_change(found, answer, bound),
+        advice=f"A weaker {words.name(role)} or a tighter protection keeps it in bounds.",
+    )
+
+
+def _change(found: Scene, answer: Answer, bound: Bound) -> tuple[Change, ...]:
+    period = next((c for c in found.claims if c.attribute == "trip_period_s"), None)
+    in_time = time_to_c(found.at_c, bound.max_c, found.heater.power_w, found.ambient_c, found.block)
+    if period is None or answer.cut_after_s is None or in_time is None:
+        return ()
+    assert isinstance(period.value, float | int)
+    shorter = math.floor(float(period.value) - (answer.cut_after_s - in_time))
+    if shorter < _SHORTEST_S:
+        return ()
+    return (Change(found.wired.role, "trip_period_s", float(shorter), period),)

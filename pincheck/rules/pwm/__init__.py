@@ -1,0 +1,1 @@
+"""Frequencies against timers, and voltage and duty of what is driven."""

@@ -1,0 +1,84 @@
+"""Two outputs on one timer with different frequencies."""
+
+from collections.abc import Iterator
+from itertools import combinations
+
+from pincheck.model.finding import Agreement, Change, Finding, Number, Outcome, Severity
+from pincheck.physics.pwm import Output, clashes
+from pincheck.rules import words
+from pincheck.rules.base import Case, claimed, example, rule
+from pincheck.rules.pwm.outputs import Driven, outputs
+
+
+@rule(
+    id="pwm-clash",
+    severity=Severity.FAULT,
+    title="Two outputs share a timer and want different frequencies",
+    reason=(
+        "All channels of one hardware timer run at one frequency. Where two outputs ask for "
+        "different ones, the last to be set wins: a fan whines or stalls, a servo loses its 50 Hz "
+        "and twitches or stays put, a solid-state relay gets pulses that it cannot follow."
+    ),
+    source="timer assignment in the chip makers' device data",
+    failing=example("gcode", ("clean/gcode/toolhead.g", "Q250", "Q25000")),
+    passing=example("gcode", ("clean/gcode/toolhead.g", "Q250", "Q250")),
+)
+def pwm_clash(case: Case) -> Iterator[Outcome]:
+    """Compare each pair of hardware PWM outputs on the same board, timer by timer."""
+    timed = [o for o in outputs(case) if o.hardware and o.timers and o.hz is not None]
+    clashing: set[str] = set()
+    for one, other in combinations(timed, 2):
+        if one.place == other.place or one.place.board != other.place.board:
+            continue
+        if timer := _forced(one, other):
+            clashing |= {one.role, other.role}
+            yield _finding(case, one, other, timer)
+    for output in timed:
+        if output.role not in clashing:
+            yield Agreement(output.role, "pwm_hz")
+
+
+def _forced(one: Driven, other: Driven) -> str:
+    """Return the timer of a clash that no choice of timers avoids, empty where there is none."""
+    timer = ""
+    for mine in one.timers or ():
+        for theirs in other.timers or ():
+            pair = (
+                Output(one.role, one.place.pin, mine.timer, mine.channel, one.hz),
+                Output(other.role, other.place.pin, theirs.timer, theirs.channel, other.hz),
+            )
+            if not any(clash.kind == "frequency" for clash in clashes(pair)):
+                return ""
+            timer = mine.timer
+    return timer
+
+
+def _finding(case: Case, one: Driven, other: Driven, timer: str) -> Finding:
+    # A servo cannot do without its 50 Hz, so the other one gives way.
+    first, second = (other, one) if words.function(one.role) == "servo" else (one, other)
+    names = words.name(first.role), words.name(second.role)
+    at = case.at(first.place), case.at(second.place)
+    effect = (
+        f"the {names[1]} loses its 50 Hz and does not move"
+        if words.function(second.role) == "servo"
+        else "the one set last decides for both"
+    )
+    claims = tuple(o.frequency or o.pin for o in (first, second))
+    inputs = tuple(claimed(o.frequency) for o in (first, second) if o.frequency)
+    change = Change(first.role, "pwm_hz", second.hz or 0.0, first.frequency)
+    return Finding(
+        rule="pwm-clash",
+        severity=Severity.FAULT,
+        spots=((first.role, "pwm_hz"), (second.role, "pwm_hz")),
+        message=(
+            f"The {names[0]} on {at[0]} asks for {first.hz:g} Hz and the {names[1]} on {at[1]} for "
+            f"{second.hz:g} Hz, but {timer} drives both pins at one frequency: {effect}."
+        ),
+        claims=claims,
+        numbers=(
+            Number(f"frequency of {timer}", second.hz or 0.0, "Hz", "one counter, one frequency",
+                   inputs, "device data of the chip"),
+        ),
+        changes=(change,) if words.function(second.role) != "servo" else (),
+        advice=f"Give both the same frequency, or move one to a pin of another timer than {timer}.",
+    )  # fmt: skip

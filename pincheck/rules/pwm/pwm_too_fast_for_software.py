@@ -1,0 +1,56 @@
+"""A frequency that software PWM cannot make."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import Agreement, Change, Finding, Number, Outcome, Severity
+from pincheck.physics.pwm import SOFTWARE_STEPS, software_max_hz, software_steps
+from pincheck.rules import words
+from pincheck.rules.base import Case, claimed, example, rule
+from pincheck.rules.pwm.outputs import outputs
+
+
+@rule(
+    id="pwm-too-fast-for-software",
+    severity=Severity.FAULT,
+    title="Software PWM cannot make the frequency that is asked for",
+    reason=(
+        "Software PWM switches the pin from the main clock, beside motion. It keeps on and off "
+        "times of about a tenth of a millisecond; a faster frequency leaves no steps between off "
+        "and full, floods the chip with events and can stop a print with a timing error."
+    ),
+    source="common practice",
+    failing=example(
+        "section", ("clean/section/toolhead.cfg", "cycle_time: 0.010", "cycle_time: 0.00005")
+    ),
+    passing=example(
+        "section", ("clean/section/toolhead.cfg", "cycle_time: 0.010", "cycle_time: 0.001")
+    ),
+)
+def pwm_too_fast_for_software(case: Case) -> Iterator[Outcome]:
+    """Compare each frequency of software PWM with what a small chip keeps up."""
+    highest = software_max_hz()
+    for output in outputs(case):
+        if output.frequency is None or output.hz is None or output.software is None:
+            continue
+        if output.software.value is not True:
+            continue
+        steps = software_steps(output.hz)
+        if steps >= SOFTWARE_STEPS:
+            yield Agreement(output.role, "pwm_hz")
+            continue
+        yield Finding(
+            rule="pwm-too-fast-for-software",
+            severity=Severity.FAULT,
+            spots=((output.role, "pwm_hz"),),
+            message=(
+                f"The {words.name(output.role)} asks for {output.hz:g} Hz by software, which "
+                f"leaves {steps} steps between off and full: it is only on or off, and the chip "
+                f"is kept too busy."
+            ),
+            claims=(output.frequency,),
+            numbers=(
+                Number("steps", steps, "", "1 / (frequency x 0.1 ms)",
+                       (claimed(output.frequency),), "common practice"),
+            ),
+            changes=(Change(output.role, "pwm_hz", highest, output.frequency),),
+        )  # fmt: skip

@@ -1,0 +1,1 @@
+"""What the firmware believes a sensor says."""

@@ -1,0 +1,65 @@
+"""What a wrong belief comes to: its severity, its numbers and its sentence."""
+
+from pincheck.model.finding import Number, Severity
+from pincheck.physics.believed import Reading
+from pincheck.rules.sensors.chain import Chain
+
+SLACK_K = 5.0
+"""An error that nobody notices in a print (`common practice`)."""
+
+_HARMLESS_K = 15.0
+"""Reading this much too high only makes prints a little too cold (`common practice`)."""
+
+
+def excess_k(chain: Chain, row: Reading) -> float:
+    """Return by how much an error goes beyond the slack and what is known of the curves, in K."""
+    unsure = chain.fitted.uncertainty_k(row.true_c) + chain.assumed.uncertainty_k(row.true_c)
+    return abs(row.error_c) - SLACK_K - unsure
+
+
+def worst(chain: Chain, rows: tuple[Reading, ...]) -> Reading | None:
+    """Return the reading to tell of, None where all are within what is known.
+
+    A reading that is too low counts before one that is too high: it burns.
+    """
+    off = [row for row in rows if excess_k(chain, row) > 0]
+    low = [row for row in off if row.error_c < 0 and row.true_c >= 60]
+    return max(low or off, key=lambda row: abs(row.error_c), default=None)
+
+
+def severity(row: Reading) -> Severity:
+    """Return danger for a reading that is too low, a fault or advice for one too high."""
+    if row.error_c < 0 and row.true_c >= 60:
+        return Severity.DANGER
+    return Severity.FAULT if abs(row.error_c) > _HARMLESS_K else Severity.ADVICE
+
+
+def numbers(chain: Chain, rows: tuple[Reading, ...]) -> tuple[Number, ...]:
+    """Return what the firmware believes at each probed temperature, with the derivation."""
+    return tuple(
+        Number(
+            f"believed at a true {row.true_c:.0f} C",
+            row.believed_c,
+            "C",
+            "R(T) of the fitted sensor, divided by its pull-up, read back through the assumed "
+            "pull-up and sensor",
+            chain.inputs(),
+            chain.source(),
+        )
+        for row in rows
+    )
+
+
+def sentence(chain: Chain, row: Reading) -> str:
+    """Return what happens: what is believed, and where the part ends up."""
+    side = "low" if row.error_c < 0 else "high"
+    believed = f"{row.believed_c:.0f}"
+    text = (
+        f"at a true {row.true_c:.0f} C the firmware believes {believed} C, "
+        f"{abs(row.error_c):.0f} K too {side}"
+    )
+    really = chain.really_c(row.true_c)
+    if really is None:
+        return text
+    at_least = {"high": "more than ", "low": "less than "}.get(really.end, "")
+    return f"{text}; asked for {row.true_c:.0f} C it heats to {at_least}{really.true_c:.0f} C"

@@ -1,0 +1,80 @@
+"""A broken or shorted sensor wire that reads like an ordinary temperature."""
+
+import math
+from collections.abc import Iterator
+
+from pincheck.model.finding import Agreement, Finding, Number, Outcome, Severity, Unchecked
+from pincheck.physics.believed import unnoticed
+from pincheck.rules import words
+from pincheck.rules.base import Case, claimed, example, fact, rule, value
+from pincheck.rules.sensors.chain import Chain, chain
+from pincheck.rules.sensors.limits import limit
+
+_FAILURES = (("broken", math.inf), ("shorted", 0.0))
+
+
+@rule(
+    id="broken-wire-unnoticed",
+    severity=Severity.DANGER,
+    title="A broken or shorted sensor wire reads like an ordinary temperature",
+    reason=(
+        "An open or shorted sensor should read far outside the limits, so that the firmware "
+        "stops. Where the pull-up goes to another voltage than the converter's reference, or an "
+        "amplifier ends early, it reads somewhere in the working range, and the firmware heats on."
+    ),
+    source="voltage divider with an open or shorted sensor",
+    failing=example("section", ("boards/heron-2.toml", "to_v = 3.3", "to_v = 1.8")),
+    passing=example("section", ("boards/heron-2.toml", "to_v = 3.3", "to_v = 3.30")),
+)
+def broken_wire_unnoticed(case: Case) -> Iterator[Outcome]:
+    """Read each sensor open and shorted, and look whether the limits catch it."""
+    for wired in case.fitted("sensor"):
+        if words.family(wired.role) not in words.ANALOG or not wired.part.sensor:
+            continue
+        found = chain(case, wired)
+        low, high = (limit(case, wired.role, name) for name in ("min_c", "max_c"))
+        if not isinstance(found, Chain) or low is None or high is None:
+            continue
+        if isinstance(low, Unchecked) or isinstance(high, Unchecked):
+            continue
+        hidden = [
+            (what, shown)
+            for what, ohm in _FAILURES
+            if (shown := _inside(found, ohm)) is not None
+            and unnoticed(shown, value(low), value(high))
+        ]
+        if not hidden:
+            yield Agreement(low.role, "min_c")
+            continue
+        what, shown = hidden[0]
+        yield Finding(
+            rule="broken-wire-unnoticed",
+            severity=Severity.DANGER,
+            spots=((low.role, "min_c"),),
+            message=(
+                f"A {what} wire of the {words.name(wired.role)} reads {shown:.0f} C, inside the "
+                f"limits of {value(low):.0f} to {value(high):.0f} C: the firmware does not notice "
+                f"and heats on towards its target at full power."
+            ),
+            claims=(low, high),
+            facts=(fact(wired, "pullup_ohm", "pull-up on the sensor's line"),),
+            numbers=(
+                Number(
+                    f"reading of a {what} wire",
+                    shown,
+                    "C",
+                    "voltage of the open or shorted line, read back through the assumed divider",
+                    (claimed(low), claimed(high), *found.inputs()),
+                    found.source(),
+                ),
+            ),
+            advice="Take the pull-up to the converter's own reference voltage.",
+        )
+
+
+def _inside(found: Chain, ohm: float) -> float | None:
+    """Return what is shown, None where it is off the assumed curve and so far out of bounds."""
+    taken = found.assumed_divider.ohm_at(found.divider.fraction(ohm))
+    curve = found.assumed_curve
+    ends = sorted((curve.ohm(curve.low_c), curve.ohm(curve.high_c)))
+    return curve.temp_c(taken) if ends[0] < taken < ends[1] else None

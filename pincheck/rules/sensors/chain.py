@@ -1,0 +1,178 @@
+"""A fitted sensor on its board's pull-up, beside the sensor and pull-up the firmware assumes."""
+
+from attrs import frozen
+
+from pincheck.model.claim import Claim, SensorValue
+from pincheck.model.finding import Input, Unchecked
+from pincheck.model.path import Wired
+from pincheck.physics.believed import Reading, reading, true_c_when
+from pincheck.physics.curve import Curve, OutOfRange
+from pincheck.physics.divider import Converter, Divider, RtdAmplifier, parallel_ohm
+from pincheck.rules import words
+from pincheck.rules.base import Case, claimed, origin, part_of, value
+from pincheck.rules.limits.weakest import bounds
+from pincheck.sensors import (
+    Sensor,
+    UnknownSensorError,
+    fitted_curve,
+    from_letters,
+    from_points,
+    sensor,
+    spelled,
+)
+
+_USUAL_C = {"bed": (25.0, 60.0, 100.0)}
+_HOT_C = (25.0, 100.0, 200.0, 240.0)
+_USUAL_BITS = 12
+
+
+@frozen
+class Chain:
+    """Both ends of one sensor: what is fitted and what the firmware takes for granted.
+
+    `divider` and `assumed_divider` are the converters of the two. `pullup` is the claim that
+    sets the assumed pull-up, if any.
+    """
+
+    wired: Wired
+    claim: Claim
+    fitted: Sensor
+    assumed: Sensor
+    curve: Curve
+    assumed_curve: Curve
+    divider: Converter
+    assumed_divider: Converter
+    pullup: Claim | None
+    probed_c: tuple[float, ...]
+
+    def readings(self, assumed_divider: Converter | None = None) -> tuple[Reading, ...]:
+        """Return what the firmware believes at each probed temperature that the curve holds."""
+        low, high = self.curve.low_c, self.curve.high_c
+        taken = assumed_divider or self.assumed_divider
+        return tuple(
+            reading(at, self.curve, self.divider, self.assumed_curve, taken)
+            for at in self.probed_c
+            if low <= at <= high
+        )
+
+    def really_c(self, shown_c: float) -> Reading | None:
+        """Return how hot the part is when the firmware shows `shown_c`; None: it never does."""
+        try:
+            return true_c_when(
+                shown_c, self.curve, self.divider, self.assumed_curve, self.assumed_divider
+            )
+        except OutOfRange:
+            return None
+
+    def inputs(self) -> tuple[Input, ...]:
+        """Return where both ends came from."""
+        return (
+            Input("fitted sensor", self.fitted.name, "", part_of(self.wired)),
+            Input("assumed sensor", self.assumed.name, "", origin(self.claim)),
+            Input("fitted pull-up", _ohm(self.divider), "ohm", f"wiring of {self.wired.role}"),
+            claimed(self.pullup)
+            if self.pullup
+            else Input("assumed pull-up", _ohm(self.assumed_divider), "ohm", "firmware's default"),
+        )
+
+    def source(self) -> str:
+        """Return the sources of both curves."""
+        return "; ".join(dict.fromkeys(filter(None, (self.fitted.source, self.assumed.source))))
+
+
+def _ohm(converter: Converter) -> float:
+    if isinstance(converter, Divider):
+        return converter.pullup_ohm
+    assert isinstance(converter, RtdAmplifier)
+    return converter.reference_ohm
+
+
+def assumed_sensor(case: Case, claim: Claim) -> Sensor | None:
+    """Return what the firmware assumes under a claim, None where nobody knows."""
+    value_ = claim.value
+    assert isinstance(value_, SensorValue)
+    if value_.figures:
+        figures = dict(value_.figures)
+        points = figures.get("points")
+        try:
+            if isinstance(points, tuple):
+                return from_points(points)
+            return from_letters(figures.get("r25_ohm"), figures.get("beta_k"), figures.get("c"))  # type: ignore[arg-type]
+        except ValueError:
+            return None
+    return spelled(case.claims.style, value_.written) or fitted_sensor(value_.sensor)
+
+
+def fitted_sensor(identifier: str) -> Sensor | None:
+    """Return a sensor of the catalogue, None where it has none of that identifier."""
+    try:
+        return sensor(identifier)
+    except UnknownSensorError:
+        return None
+
+
+def chain(case: Case, wired: Wired) -> Chain | Unchecked | None:
+    """Return both ends of a fitted sensor, why they are not known, or None without a claim."""
+    role = wired.role
+    claim = case.known(role, "table")
+    if not isinstance(claim, Claim):
+        return claim
+    fitted, assumed = fitted_sensor(wired.part.sensor), assumed_sensor(case, claim)
+    if fitted is None:
+        return Unchecked(role, "table", f"part {wired.part.id} names no sensor of the catalogue")
+    if assumed is None:
+        return Unchecked(role, "table", f"nobody knows what {claim.value} assumes")
+    curve = fitted_curve(fitted, assumed)
+    if curve is None or assumed.curve is None:
+        lacking = fitted if curve is None else assumed
+        return Unchecked(role, "table", lacking.reason or f"no curve is known of {lacking.name}")
+    pullup = case.known(role, "pullup_ohm")
+    if isinstance(pullup, Unchecked):
+        return Unchecked(role, "table", pullup.reason)
+    divider = _fitted_divider(case, wired)
+    if isinstance(divider, str):
+        return Unchecked(role, "table", divider)
+    taken = _assumed_divider(case, wired, assumed, pullup, divider)
+    if isinstance(taken, str):
+        return Unchecked(role, "table", taken)
+    group = role.split(".")[0]
+    limits = (bound.max_c for bound in bounds(case, group) if bound.whole)
+    usual = _USUAL_C.get(words.family(role).split(".")[0], _HOT_C)
+    probed = tuple(sorted({*usual, *limits}))
+    return Chain(
+        wired, claim, fitted, assumed, curve, assumed.curve, divider, taken, pullup, probed
+    )
+
+
+def _bits(case: Case, wired: Wired) -> int:
+    chip = case.chip_on(wired.place.board) if wired.place else None
+    return chip.converter_bits if chip and chip.converter_bits else _USUAL_BITS
+
+
+def _fitted_divider(case: Case, wired: Wired) -> Converter | str:
+    path = wired.path
+    if path.reference_ohm:
+        return RtdAmplifier(path.reference_ohm)
+    if path.amplifier:
+        return f"the gain of the amplifier {path.amplifier} is not known"
+    if not path.pullups:
+        return "the wiring gives no pull-up for the sensor"
+    chip = case.chip_on(wired.place.board) if wired.place else None
+    volt = path.pullups[0].to_v
+    scale = volt / chip.logic_v if chip and chip.logic_v else 1.0
+    ohm = parallel_ohm(*(pull.ohm for pull in path.pullups))
+    return Divider(ohm, _bits(case, wired), path.pullups[0].tolerance_pct, path.series_ohm, scale)
+
+
+def _assumed_divider(
+    case: Case, wired: Wired, assumed: Sensor, pullup: Claim | None, fitted: Converter
+) -> Converter | str:
+    if isinstance(fitted, RtdAmplifier):
+        reference = case.known(wired.role, "reference_ohm")
+        if isinstance(reference, Unchecked):
+            return reference.reason
+        ohm = value(reference) if reference else assumed.reference_ohm
+        return RtdAmplifier(ohm) if ohm else "the assumed reference resistor is not known"
+    assert isinstance(fitted, Divider)
+    ohm = value(pullup) if pullup else assumed.pullup_ohm or fitted.pullup_ohm
+    return Divider(ohm, fitted.bits, scale=assumed.scale)

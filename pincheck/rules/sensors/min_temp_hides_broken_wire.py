@@ -1,0 +1,82 @@
+"""A minimum so low that a sensor without contact passes for a cold one."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import (
+    Agreement,
+    Change,
+    Finding,
+    Input,
+    Number,
+    Outcome,
+    Severity,
+    Unchecked,
+)
+from pincheck.physics.believed import open_circuit_c, short_circuit_c
+from pincheck.rules import words
+from pincheck.rules.base import Case, claimed, example, fact, origin, rule, value
+from pincheck.rules.sensors.chain import Chain, chain
+from pincheck.rules.sensors.limits import limit
+
+_COLDEST_C = -100.0
+"""No firmware reads an open sensor colder: converters are clamped a few counts before their end
+(from memory)."""
+_USUAL_C = 5.0
+
+
+@rule(
+    id="min-temp-hides-broken-wire",
+    severity=Severity.DANGER,
+    title="The minimum temperature cannot notice a broken sensor wire",
+    reason=(
+        "A thermistor with a broken wire, or a platinum sensor with a short, reads as extremely "
+        "cold. The minimum temperature is what tells that from a cold room. Set below any "
+        "reading, it lets the firmware heat at full power to warm up what it believes is frozen."
+    ),
+    source="voltage divider with an open or shorted sensor; common practice for the minimum",
+    failing=example("section", ("clean/section/toolhead.cfg", "min_temp: 0", "min_temp: -250")),
+    passing=example("section", ("clean/section/toolhead.cfg", "min_temp: 0", "min_temp: -15")),
+)
+def min_temp_hides_broken_wire(case: Case) -> Iterator[Outcome]:
+    """Compare each sensor's minimum with its coldest reading, open or shorted."""
+    for wired in case.fitted("sensor"):
+        if words.family(wired.role) not in words.ANALOG or not wired.part.sensor:
+            continue
+        claim, found = limit(case, wired.role, "min_c"), chain(case, wired)
+        if isinstance(claim, Unchecked):
+            yield claim
+        elif isinstance(found, Unchecked) and claim and value(claim) < _COLDEST_C:
+            yield Unchecked(claim.role, "min_c", found.reason)
+        elif claim is None:
+            yield Unchecked(wired.role, "min_c", "the files set no lowest temperature")
+        elif value(claim) >= _COLDEST_C:
+            yield Agreement(claim.role, "min_c")
+        elif isinstance(found, Chain):
+            ends = (open_circuit_c, short_circuit_c)
+            cold = min(end(found.assumed_curve, found.divider) for end in ends)
+            yield Finding(
+                rule="min-temp-hides-broken-wire",
+                severity=Severity.DANGER,
+                spots=((claim.role, "min_c"),),
+                message=(
+                    f"A {'broken' if found.fitted.kind == 'ntc' else 'shorted'} wire of the "
+                    f"{words.name(wired.role)} reads about {cold:.0f} C and the minimum is "
+                    f"{value(claim):.0f} C: the firmware takes it for real and heats at full power."
+                ),
+                claims=(claim,),
+                facts=(fact(wired, "min_c", found.fitted.name),),
+                numbers=(
+                    Number(
+                        "reading without contact",
+                        cold,
+                        "C",
+                        "end of the assumed curve at the end of the converter's scale",
+                        (
+                            claimed(claim),
+                            Input("sensor", found.assumed.name, "", origin(found.claim)),
+                        ),
+                        found.source(),
+                    ),
+                ),
+                changes=(Change(claim.role, "min_c", _USUAL_C, claim),),
+            )

@@ -1,0 +1,63 @@
+"""The firmware computes with another pull-up than the board has."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
+from pincheck.physics.divider import Divider
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, fact, rule
+from pincheck.rules.sensors import belief
+from pincheck.rules.sensors.chain import Chain, chain
+
+_SAME = 0.05
+"""Resistors of 1 and 5 % stand for each other (`common practice`)."""
+
+
+@rule(
+    id="sensor-pullup-differs",
+    severity=Severity.DANGER,
+    title="The firmware assumes another pull-up resistor than the board's",
+    reason=(
+        "A sensor's resistance is measured against the board's pull-up. Firmware that computes "
+        "with 4700 ohm on a board with 2200 ohm, or the other way round, is wrong by 25 to 50 K at "
+        "printing heat, though the sensor is the right one."
+    ),
+    source="voltage divider; resistance tables of the sensors' makers",
+    failing=example("section", ("boards/heron-2.toml", "ohm = 4700", "ohm = 2200")),
+    passing=example("section", ("boards/heron-2.toml", "ohm = 4700", "ohm = 4640")),
+)
+def sensor_pullup_differs(case: Case) -> Iterator[Outcome]:
+    """Compare the assumed pull-up with what the copper puts on the sensor's line."""
+    for wired in case.fitted("sensor"):
+        if words.family(wired.role) not in words.ANALOG or not wired.part.sensor:
+            continue
+        found = chain(case, wired)
+        if isinstance(found, Unchecked):
+            yield Unchecked(wired.role, "pullup_ohm", found.reason)
+        elif found is None or not isinstance(found.divider, Divider):
+            continue
+        elif isinstance(found.assumed_divider, Divider):
+            fitted, taken = found.divider.pullup_ohm, found.assumed_divider.pullup_ohm
+            if abs(taken / fitted - 1) <= _SAME:
+                yield Agreement(wired.role, "pullup_ohm")
+            else:
+                yield _finding(found, fitted, taken)
+
+
+def _finding(found: Chain, fitted_ohm: float, taken_ohm: float) -> Finding:
+    rows = found.readings()
+    role = found.wired.role
+    row = belief.worst(found, rows) or max(rows, key=lambda row: abs(row.error_c))
+    return Finding(
+        rule="sensor-pullup-differs",
+        severity=belief.severity(row),
+        spots=((role, "pullup_ohm"),),
+        message=(
+            f"The {words.name(role)} hangs on a pull-up of {fitted_ohm:.0f} ohm, the firmware "
+            f"computes with {taken_ohm:.0f} ohm: {belief.sentence(found, row)}."
+        ),
+        claims=(found.pullup or found.claim,),
+        facts=(fact(found.wired, "pullup_ohm", f"{fitted_ohm:.0f} ohm"),),
+        numbers=belief.numbers(found, rows),
+        changes=(Change(role, "pullup_ohm", fitted_ohm, found.pullup),),
+    )

@@ -1,0 +1,106 @@
+"""The firmware takes the sensor for another part."""
+
+from collections.abc import Iterator
+
+from pincheck.model.claim import Claim, SensorValue
+from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
+from pincheck.model.path import Wired
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, fact, rule
+from pincheck.rules.sensors import belief
+from pincheck.rules.sensors.chain import Chain, assumed_sensor, chain, fitted_sensor
+from pincheck.sensors import Sensor, same_part
+
+_ANALOG = ("ntc", "platinum")
+
+
+@rule(
+    id="sensor-table-differs",
+    severity=Severity.DANGER,
+    title="The sensor table belongs to another sensor",
+    reason=(
+        "Each sensor has its own curve. Read through the curve of another part, the temperature is "
+        "wrong by tens of kelvin at printing heat. When the firmware reads too low it heats beyond "
+        "every limit that it was given, for all its limits are in the same wrong degrees."
+    ),
+    source="resistance tables of the sensors' makers, IEC 60751; see the numbers",
+    failing=example(
+        "section",
+        ("clean/section/toolhead.cfg", "ATC Semitec 104GT-2", "EPCOS 100K B57560G104F"),
+    ),
+    passing=example(
+        "section",
+        ("clean/section/toolhead.cfg", "ATC Semitec 104GT-2", "ATC Semitec 104NT-4-R025H42G"),
+    ),
+)
+def sensor_table_differs(case: Case) -> Iterator[Outcome]:
+    """Compare the assumed curve with the fitted part's on one and the same pull-up."""
+    for wired in case.fitted("sensor"):
+        if words.family(wired.role) not in words.ANALOG or not wired.part.sensor:
+            continue
+        claim = case.known(wired.role, "table")
+        fitted = fitted_sensor(wired.part.sensor)
+        assumed = assumed_sensor(case, claim) if isinstance(claim, Claim) else None
+        if isinstance(claim, Claim) and fitted and assumed and assumed.kind not in _ANALOG:
+            yield from _other_kind(wired, claim, fitted, assumed)
+            continue
+        found = chain(case, wired)
+        if found is None:
+            yield Unchecked(wired.role, "table", "the files name no sensor")
+        elif isinstance(found, Unchecked):
+            same = fitted and assumed and same_part(assumed.id, fitted.id)
+            yield Agreement(wired.role, "table") if same else found
+        elif belief.worst(found, found.readings(found.divider)) is None:
+            yield Agreement(wired.role, "table")
+        else:
+            yield _finding(found)
+
+
+def _finding(found: Chain) -> Finding:
+    rows = found.readings()
+    alone = found.readings(found.divider)
+    row = belief.worst(found, rows) or belief.worst(found, alone)
+    assert row is not None
+    role = found.wired.role
+    return Finding(
+        rule="sensor-table-differs",
+        severity=belief.severity(row),
+        spots=((role, "table"),),
+        message=(
+            f"The {words.name(role)} is a {found.fitted.name}, read as {found.assumed.name}: "
+            f"{belief.sentence(found, row)}."
+        ),
+        claims=(found.claim,),
+        facts=(fact(found.wired, "table", found.fitted.name),),
+        numbers=belief.numbers(found, rows),
+        changes=(_change(role, found.claim, found.fitted),),
+    )
+
+
+def _change(role: str, claim: Claim, fitted: Sensor) -> Change:
+    return Change(role, "table", SensorValue(fitted.id, fitted.id), claim)
+
+
+def _other_kind(wired: Wired, claim: Claim, fitted: Sensor, assumed: Sensor) -> Iterator[Outcome]:
+    role = wired.role
+    if same_part(assumed.id, fitted.id) and wired.path.amplifier:
+        yield Agreement(role, "table")
+        return
+    if wired.path.amplifier or fitted.kind not in _ANALOG:
+        yield Unchecked(role, "table", f"{assumed.name} is not compared with {fitted.name}")
+        return
+    pretends = assumed.fixed_c is not None
+    effect = (
+        f"the firmware takes it for {assumed.fixed_c:.0f} C for ever and heats on without end"
+        if pretends
+        else "no temperature is read, and the firmware refuses to heat"
+    )
+    yield Finding(
+        rule="sensor-table-differs",
+        severity=Severity.DANGER if pretends else Severity.FAULT,
+        spots=((role, "table"),),
+        message=f"The {words.name(role)} is a {fitted.name}, read as {assumed.name}: {effect}.",
+        claims=(claim,),
+        facts=(fact(wired, "table", fitted.name),),
+        changes=(_change(role, claim, fitted),),
+    )

@@ -1,0 +1,103 @@
+"""Roles in plain words, and what happens to a part when its pin is elsewhere."""
+
+from pincheck.model.role import split
+
+_FUNCTIONS = {
+    ("hotend", "heater"): "hot-end heater",
+    ("hotend", "sensor"): "hot-end sensor",
+    ("hotend", "fan"): "hot-end fan",
+    ("hotend", "block"): "heater block",
+    ("part", "fan"): "part fan",
+    ("bed", "plate"): "bed surface",
+    ("aux", "heater"): "extra heater",
+    ("aux", "sensor"): "extra sensor",
+    ("aux", "fan"): "extra fan",
+    ("aux", "output"): "extra output",
+    ("filament", "sensor"): "filament sensor",
+    ("controller", "fan"): "board fan",
+}
+_ORDINALS = ("", "second ", "third ", "fourth ", "fifth ", "sixth ", "seventh ", "eighth ")
+
+DRIVEN = frozenset(("heater", "fan", "servo", "output", "motor"))
+"""Functions whose pin is an output of the chip; every other one is an input."""
+ANALOG = frozenset(("hotend.sensor", "bed.sensor", "chamber.sensor", "probe.sensor"))
+"""Roles (without numbers) whose pin must be a converter's input."""
+
+
+def name(role: str) -> str:
+    """Return a role in plain words: `part1.fan` is the "second part fan"."""
+    group, number, function = split(role)
+    plain = _FUNCTIONS.get((group, function), f"{group} {function}")
+    nth = _ORDINALS[number] if number < len(_ORDINALS) else f"{number + 1}th "
+    return nth + plain
+
+
+def verb(role: str) -> str:
+    """Return what the firmware does to the role's pin."""
+    return "drives" if function(role) in DRIVEN else "reads"
+
+
+def family(role: str) -> str:
+    """Return the role without its number."""
+    group, _, function = split(role)
+    return f"{group}.{function}"
+
+
+def function(role: str) -> str:
+    """Return the function of a role alone."""
+    return split(role)[2]
+
+
+def listed(words: list[str]) -> str:
+    """Return "a", "a and b" or "a, b and c"."""
+    return " and ".join([*([", ".join(words[:-1])] if words[:-1] else []), *words[-1:]])
+
+
+_LEFT_ALONE = {
+    "hotend.heater": "stays cold",
+    "hotend.sensor": "is not read",
+    "hotend.fan": "never turns (heat creeps up, filament softens in the cold end and jams)",
+    "part.fan": "never turns (overhangs and bridges sag)",
+    "bed.heater": "stays cold",
+    "bed.sensor": "is not read",
+    "probe.signal": "is never seen (homing drives the nozzle into the bed)",
+    "probe.servo": "never moves (the probe stays up, homing drives the nozzle into the bed)",
+    "extruder.motor": "does not turn (nothing is extruded)",
+    "filament.sensor": "is never seen (a print goes on without filament)",
+}
+_LEFT_ALONE_FUNCTION = {
+    "heater": "stays cold",
+    "sensor": "is not read",
+    "fan": "never turns",
+    "endstop": "is never seen (the axis drives into its end)",
+    "motor": "does not turn",
+    "output": "is never switched",
+}
+
+
+def left_alone(role: str) -> str:
+    """Return what becomes of a part that the firmware does not drive or read."""
+    return _LEFT_ALONE.get(family(role)) or _LEFT_ALONE_FUNCTION.get(function(role), "is not used")
+
+
+def misled(role: str, reached: str) -> str:
+    """Return what happens when the firmware takes the pin of `reached` for the one of `role`."""
+    mine, other = name(role), name(reached)
+    match function(role) in DRIVEN, function(reached) in DRIVEN:
+        case True, True if function(reached) == "heater":
+            if function(role) == "heater":
+                return f"the {other} heats at the {mine}'s command, watched by the wrong sensor"
+            return f"the {other} gets power whenever the {mine} is on, and no sensor watches it"
+        case True, True if family(role) == "part.fan" and family(reached) == "hotend.fan":
+            return f"the {other} follows the part fan command and stands still on first layers"
+        case True, True if family(role) == "hotend.fan" and family(reached) == "part.fan":
+            return f"the {other} blows whenever the hot end is warm, first layers included"
+        case True, True:
+            return f"the {other} follows the {mine}'s command"
+        case True, False:
+            return f"the firmware drives the {other}'s line as an output"
+        case False, True:
+            return f"the firmware reads the line that drives the {other}"
+    if function(role) == function(reached) == "sensor":
+        return f"the firmware takes the {other}'s reading for the {mine}'s"
+    return f"the firmware takes the {other} for the {mine}"

@@ -1,0 +1,181 @@
+"""A machine that agrees, made by hand: the demo's wiring and claims of no style's files."""
+
+import shutil
+from collections.abc import Callable, Iterable, Mapping
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from pincheck import resources
+from pincheck.check import trace_of
+from pincheck.model.claim import Claim, Claims, Doubt, PinValue, Place, SensorValue, Value
+from pincheck.model.finding import Agreement, Finding, Outcome, Unchecked
+from pincheck.model.setting import Activity, Setting, Style
+from pincheck.model.source import Source
+from pincheck.model.wiring import Assembly
+from pincheck.rules.base import Case
+from pincheck.rules.registry import rule_named
+from pincheck.wiring import load
+
+Spot = tuple[str, str]
+Written = Value | Claim | None
+Made = Callable[..., Case]
+
+
+def pin(name: str, board: str = "main") -> PinValue:
+    """Return a claimed pin."""
+    return PinValue(name, Place(board, name))
+
+
+CLEAN: Mapping[Spot, Value] = {
+    ("hotend.heater", "pin"): pin("PC8"),
+    ("hotend.heater", "inverted"): False,
+    ("hotend.heater", "max_c"): 270.0,
+    ("hotend.heater", "min_c"): 5.0,
+    ("hotend.heater", "overshoot_c"): 15.0,
+    ("hotend.heater", "max_power"): 1.0,
+    ("hotend.heater", "protection"): True,
+    ("hotend.sensor", "pin"): pin("PC5"),
+    ("hotend.sensor", "table"): SensorValue("5", "ntc-100k-b4267-glass"),
+    ("hotend.fan", "pin"): pin("PB6"),
+    ("hotend.fan", "inverted"): False,
+    ("hotend.fan", "watches"): "hotend.heater",
+    ("hotend.fan", "threshold_c"): 50.0,
+    ("part.fan", "pin"): pin("PB8"),
+    ("part.fan", "inverted"): False,
+    ("bed.heater", "pin"): pin("PA8"),
+    ("bed.heater", "inverted"): False,
+    ("bed.heater", "max_c"): 125.0,
+    ("bed.heater", "min_c"): 5.0,
+    ("bed.heater", "overshoot_c"): 10.0,
+    ("bed.heater", "protection"): True,
+    ("bed.sensor", "pin"): pin("PC4"),
+    ("bed.sensor", "table"): SensorValue("11", "ntc-100k-b3950"),
+    ("probe.signal", "pin"): pin("PB1"),
+    ("probe.signal", "inverted"): False,
+    ("probe.signal", "pull"): "up",
+    ("probe.servo", "pin"): pin("PA1"),
+    ("z.endstop", "homing_pin"): PinValue("probe", virtual=True),
+    ("x.endstop", "pin"): pin("PC0"),
+    ("x.endstop", "inverted"): False,
+    ("x.endstop", "pull"): "up",
+    ("y.endstop", "pin"): pin("PC1"),
+    ("y.endstop", "inverted"): False,
+    ("y.endstop", "pull"): "up",
+    ("filament.sensor", "pin"): pin("PC3"),
+    ("filament.sensor", "inverted"): True,
+    ("filament.sensor", "pull"): "up",
+    ("extruder.motor", "pin"): pin("PB3"),
+    ("extruder.motor", "current_a"): 0.8,
+    ("extruder.motor", "sense_ohm"): 0.11,
+    ("x.motor", "pin"): pin("PA4"),
+    ("y.motor", "pin"): pin("PA7"),
+    ("z.motor", "pin"): pin("PB9"),
+}
+"""What a configuration of the define style for the demo's machine claims."""
+
+
+def claimed(spots: Mapping[Spot, Written], style: Style) -> tuple[Claim, ...]:
+    """Return claims with a line each in a file `made`; a Claim is taken as it is."""
+    lines = [f"{role} {attribute}\n" for role, attribute in spots]
+    source = Source.of_text("made", "".join(lines))
+    at = 0
+    made = []
+    for line, ((role, attribute), value) in zip(lines, spots.items(), strict=True):
+        end = at + len(line) - 1
+        setting = Setting(style, source, "", line, "", at, end, at, end, end, end)
+        if isinstance(value, Claim):
+            made.append(value)
+        elif value is not None:
+            made.append(Claim(role, attribute, value, setting))
+        at += len(line)
+    return tuple(made)
+
+
+@cache
+def _assembly(folder: Path, name: str) -> Assembly:
+    return load(folder / name)
+
+
+@pytest.fixture
+def machine(tmp_path: Path) -> Made:
+    """Return a maker of cases: the clean one with spots changed (None takes one out)."""
+
+    def make(
+        changed: Mapping[Spot, Written] | None = None,
+        *,
+        style: Style = "define",
+        wiring: Iterable[tuple[str, str, str]] = (),
+        assembly: str = "marsh-230-c.toml",
+        doubts: tuple[Doubt, ...] = (),
+        also: tuple[Claim, ...] = (),
+        overridden: tuple[tuple[Claim, Claim], ...] = (),
+    ) -> Case:
+        folder = resources.folder("configs")
+        if wiring := tuple(wiring):
+            folder = tmp_path / "configs"
+            shutil.copytree(resources.folder("configs"), folder, dirs_exist_ok=True)
+            for file, old, new in wiring:
+                text = (folder / file).read_text(encoding="utf-8")
+                assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times in {file}"
+                (folder / file).write_text(text.replace(old, new), encoding="utf-8")
+        built = load(folder / assembly) if wiring else _assembly(folder, assembly)
+        claims = claimed({**CLEAN, **(changed or {})}, style)
+        return Case(
+            Claims(style, (*claims, *also), overridden=overridden, doubts=doubts),
+            trace_of(built),
+            built,
+        )
+
+    return make
+
+
+def run(rule: str, case: Case) -> tuple[Outcome, ...]:
+    """Return all that one rule yields."""
+    found = rule_named(rule)
+    assert found is not None, f"no rule {rule}"
+    return tuple(found.check(case))
+
+
+class Asked:
+    """What one rule makes of a case."""
+
+    def __init__(self, rule: str, case: Case) -> None:
+        self.outcomes = run(rule, case)
+
+    @property
+    def findings(self) -> list[Finding]:
+        """Return the findings."""
+        return [o for o in self.outcomes if isinstance(o, Finding)]
+
+    @property
+    def finding(self) -> Finding:
+        """Return the only finding."""
+        assert len(self.findings) == 1, self.findings
+        return self.findings[0]
+
+    @property
+    def agreed(self) -> set[Spot]:
+        """Return the spots that agree."""
+        return {(o.role, o.attribute) for o in self.outcomes if isinstance(o, Agreement)}
+
+    @property
+    def unchecked(self) -> dict[Spot, str]:
+        """Return the spots that could not be evaluated, with the reason."""
+        return {(o.role, o.attribute): o.reason for o in self.outcomes if isinstance(o, Unchecked)}
+
+
+@pytest.fixture
+def ask() -> Callable[[str, Case], Asked]:
+    """Return what runs one rule over a case."""
+    return Asked
+
+
+def possible(role: str, attribute: str, value: Value, condition: str = "EXTRA_FAN") -> Claim:
+    """Return a claim under a condition that the files do not decide."""
+    source = Source.of_text("made", "KEY value")
+    setting = Setting(
+        "define", source, "", "KEY", "value", 0, 9, 0, 3, 4, 9, Activity.POSSIBLE, condition
+    )
+    return Claim(role, attribute, value, setting)
