@@ -37,7 +37,7 @@ def explain(line: str) -> Mistake:
         _grammar().parse(code)
     except UnexpectedInput as error:
         return _in_words(code, error)
-    return Mistake(0, f"no key begins with {code[:1]!r}", _FORMS)
+    return Mistake(0, "words that are no setting and no remark", _FORMS)
 
 
 def _in_words(code: str, error: UnexpectedInput) -> Mistake:
@@ -46,6 +46,8 @@ def _in_words(code: str, error: UnexpectedInput) -> Mistake:
         at, expected = error.pos_in_stream or 0, error.allowed
     elif isinstance(error, UnexpectedToken):
         expected = error.expected
+        if error.token.type != "$END":
+            at = error.token.start_pos or 0
     name = " ".join(code.strip("[]{}(): \t").split())
     if "CLOSE" in expected:
         return Mistake(at, "the section's name is not closed", "`]`", f"[{name}]", name)
@@ -59,6 +61,8 @@ def _in_words(code: str, error: UnexpectedInput) -> Mistake:
         return Mistake(words.end(1), message, "`:` between key and value", nearest)
     if code.isidentifier():
         return Mistake(at, f"{code!r} has no value", "`key: value`")
-    if "KEY" in expected and code[:1] in ":=":
-        return Mistake(0, "there is no key in front of the value", "`key: value`")
+    if "KEY" in expected:
+        missing = code[:1] in ":="
+        message = "there is no key" if missing else f"no key begins with {code[:1]!r}"
+        return Mistake(0, message, "`key: value`" if missing else _FORMS)
     return Mistake(0, "words that are no setting and no remark", _FORMS)

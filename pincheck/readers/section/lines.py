@@ -13,7 +13,7 @@ from pincheck.readers.section.explain import COMMENT, explain
 _LINE = re.compile(
     r"""^(?P<indent>[^\S\n]*+)(?:
       (?P<comment>[#;][^\n]*)
-    | \[(?P<header>[^\n\#;\[]*)\][^\n]*
+    | \[(?P<header>[^\S\n]*+[^\s\#;\]][^\n\#;]*)\][^\n]*
     | (?P<key>\w[^\n\#:=]*+)(?P<separator>[:=][^\S\n]*+)(?P<value>[^\n\#]*+)[^\n]*
     | (?P<blank>$)
     | (?P<other>[^\n]+)
@@ -42,9 +42,13 @@ class Parsed:
 
 @define
 class _Open:
-    """An assignment whose value may go on in the next line."""
+    """An assignment whose value may go on in the next line.
+
+    `beside` is whether the value begins in the line of its key.
+    """
 
     indent: int
+    beside: bool
     key: str
     key_start: int
     key_end: int
@@ -88,7 +92,7 @@ class _Lines:
             self.broken = False
             if kind == "value":
                 self._assignment(line, at)
-            elif kind == "header" and line["header"].strip():
+            elif kind == "header":
                 self._header(line["header"], at, line.start("header"))
             else:
                 self._broken(at, line.end(), line[0][indent:].rstrip())
@@ -135,7 +139,14 @@ class _Lines:
         raw = raw.rstrip()
         self.would_be = ""
         self.open = _Open(
-            at - line.start(), key.lower(), at, at + len(key), start, start + len(raw), [raw]
+            at - line.start(),
+            raw != "",
+            key.lower(),
+            at,
+            at + len(key),
+            start,
+            start + len(raw),
+            [raw],
         )
 
     def _continue(self, text: str, at: int, end: int) -> None:
@@ -158,9 +169,10 @@ class _Lines:
         """Whether a line looks like a setting that its indentation makes part of another one."""
         return (
             self.open is not None
+            and self.open.beside
             and len(self.open.lines) == 1
             and not _MAY_BE_EMPTY.search(self.open.key)
-            and self.open.lines[0][-1:] not in ("", ",")
+            and self.open.lines[0][-1:] != ","
             and _ASSIGNMENT.match(more) is not None
         )
 

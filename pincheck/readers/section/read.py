@@ -68,10 +68,11 @@ class _Walk:
             mistakes = Mistakes(source)
             mistakes.add(block.mistake_at, block.mistake_end, block.mistake)
             self.problems += mistakes.problems
+        # To the firmware a changed block is a comment, in which nothing can be wrong.
         inner = parse(source, block.text, block.start, block.end, block.activity, block.condition)
         behind = parse(source, source.text, block.end, len(source.text))
+        self.problems += (*(() if block.mistake else inner.problems), *behind.problems)
         for part in (inner, behind):
-            self.problems += part.problems
             self._follow(source, part)
 
     def _file(self, source: Source, end: int) -> None:

@@ -1,0 +1,67 @@
+"""Hostile files end in a clear error, soon and in little memory."""
+
+import pytest
+
+from pincheck.model.source import Source
+from pincheck.readers import limits, section
+
+
+def test_includes_that_multiply() -> None:
+    """Files that each include the next many times are stopped at the bound."""
+    names = [f"f{n}.cfg" for n in range(12)]
+    sources = [
+        Source.of_text(name, f"[include {after}]\n" * 10 + "[fan]\npin: PA1\n")
+        for name, after in zip(names, [*names[1:], "gone.cfg"], strict=True)
+    ]
+    reading = section.read(sources, sources[0])
+    assert [it.message for it in reading.problems] == ["too many includes: the rest is not read"]
+    assert len(reading.settings) < 12 * 12
+
+
+def test_includes_that_nest_too_deep() -> None:
+    """A long chain of includes is stopped at the bound."""
+    count = limits.INCLUDE_DEPTH + 5
+    sources = [Source.of_text(f"f{n}.cfg", f"[include f{n + 1}.cfg]\n") for n in range(count)]
+    reading = section.read(sources, sources[0])
+    (problem,) = reading.problems
+    assert problem.message == "includes nest too deep: the rest is not read"
+    assert str(problem.span) == f"f{limits.INCLUDE_DEPTH}.cfg:1:1"
+
+
+def test_too_many_settings(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Settings beyond the bound are not read, and the reading says so."""
+    monkeypatch.setattr(limits, "SETTINGS", 50)
+    reading = section.read([Source.of_text("m.cfg", "[fan]\n" + "pin: PA1\n" * 100)])
+    assert [it.message for it in reading.problems] == ["too many settings: the rest is not read"]
+    assert len(reading.settings) == 50
+
+
+def test_too_many_mistakes() -> None:
+    """Only the first mistakes of a file are kept."""
+    text = "[fan]\n" + "pin PA1\nkey\n" * 1_000
+    reading = section.read([Source.of_text("m.cfg", text)])
+    assert len(reading.problems) == limits.PROBLEMS + 1
+    assert reading.problems[-1].message == "more mistakes follow that are not shown"
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "[" + "a" * 300_000,
+        "[" * 300_000,
+        "a" * 300_000,
+        " " * 300_000 + "a",
+        "a" + " " * 300_000 + "b",
+        "a:" + " ;" * 150_000,
+        "#" * 300_000,
+        "# " + "[a" * 150_000,
+        "#*# " * 75_000,
+        ":" * 300_000,
+        "<" * 300_000,
+    ],
+)
+def test_long_lines(line: str) -> None:
+    """No pattern takes more than linear time, so a long line is read like any other."""
+    reading = section.read([Source.of_text("m.cfg", f"[fan]\nmax_power: 1\n{line}\n[x]\npin: PA1")])
+    assert reading.settings[-1].value == "PA1"
+    assert all(len(it.text) <= limits.PROBLEM_CHARS for it in reading.problems)
