@@ -217,8 +217,7 @@ def switch_shorted(
             return 0.0
         return time_to_c(start, limit.max_c, heater_w, ambient_c, block)
 
-    ways = [GivesWay(limit, passed(limit)) for limit in limits]
-    ways.sort(key=lambda way: (way.after_s is None, way.limit.max_c))
+    ways = (GivesWay(limit, passed(limit)) for limit in sorted(limits, key=lambda it: it.max_c))
     return Shorted(settle_c(heater_w, ambient_c, block), tuple(ways))
 
 

@@ -107,6 +107,11 @@ class Stage:
     lag_s: float
     air_c: float | None = None
 
+    @property
+    def at_once(self) -> bool:
+        """Whether the sensor follows without a lag worth the name."""
+        return self.lag_s < _RESOLUTION_S
+
     def block_at(self, time_s: float) -> float:
         """Return the block's temperature at a time from the start of the stage on."""
         gap = self.block_c - self.settle_c
@@ -115,7 +120,7 @@ class Stage:
     def sensor_at(self, time_s: float) -> float:
         """Return the sensor's temperature at a time from the start of the stage on."""
         passed = time_s - self.start_s
-        if self.lag_s == 0:
+        if self.at_once:
             return self.block_at(time_s) if self.air_c is None else self.air_c
         fade = math.exp(-passed / self.lag_s)
         if self.air_c is not None:
@@ -131,7 +136,7 @@ class Stage:
         ln(1 + k d0 tau / (T0 - Tinf)) / k, k = 1 / lag - 1 / tau.
         """
         gap = self.block_c - self.settle_c
-        if self.air_c is not None or self.lag_s == 0 or gap == 0:
+        if self.air_c is not None or self.at_once or gap == 0:
             return None
         lead = (self.block_c - self.sensor_c) * self.tau_s / gap
         spread = 1 / self.lag_s - 1 / self.tau_s
@@ -181,7 +186,7 @@ class Course:
         if own < 0:
             return 0.0
         stage = self._stage(own)
-        if stage.lag_s == 0:
+        if stage.at_once:
             drop = stage.settle_c - stage.block_at(own)
             return drop / stage.tau_s if stage.air_c is None else 0.0
         drives = stage.block_at(own) if stage.air_c is None else stage.air_c

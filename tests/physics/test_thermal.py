@@ -175,6 +175,13 @@ def test_a_trajectory_starts_and_ends_where_it_should():
     assert all(sample.block_c >= sample.sensor_c for sample in samples)
 
 
+def test_a_lag_of_next_to_nothing_is_none():
+    """The smallest float above 0 does not overflow a reciprocal."""
+    course = heating(40, 25, 25, Block(sensor_lag_s=5e-324, dead_time_s=0))
+    assert course.reading_c(20) == course.block_c(20)
+    assert list(course.turns_s(100)) == [0, 0, 100]
+
+
 @given(blocks, temperatures, powers, powers, st.floats(0, 1000))
 def test_more_power_is_never_cooler(block, start, one, other, time):
     """Block and reading are monotonic in the power."""
