@@ -1,0 +1,115 @@
+"""All claims of one machine."""
+
+from collections.abc import Iterable, Iterator
+
+from attrs import evolve
+
+from pincheck.claims.convert import claims_of
+from pincheck.claims.defaults import defaults, doubts
+from pincheck.claims.entry import Vocabulary
+from pincheck.claims.interpretation import Interpretation
+from pincheck.claims.load import vocabulary as built_in
+from pincheck.claims.shown import SEEN
+from pincheck.claims.stock import mainboard, stock_pins, without_spares
+from pincheck.model.claim import Claim, Claims, PinValue
+from pincheck.model.reading import Reading
+from pincheck.model.setting import Setting
+from pincheck.model.wiring import Assembly
+
+Pair = tuple[Claim, Claim]
+
+
+def claims(
+    reading: Reading, assembly: Assembly | None, vocabulary: Vocabulary | None = None
+) -> Claims:
+    """Return what the firmware believes, as far as the files say it.
+
+    Without an assembly, pins are named as the files name them.
+    """
+    machine = Interpretation(reading, assembly, vocabulary or built_in(reading.style))
+    made = [claim for match in machine.matches for claim in claims_of(machine, match)]
+    kept, overridden = _settled(made)
+    board_doubt = ""
+    if reading.style == "define":
+        board, board_doubt = mainboard(machine)
+        if board:
+            kept += stock_pins(machine, board, kept)
+        kept = without_spares(machine, kept)
+    kept += defaults(machine, kept)
+    kept = [_doubted(claim, board_doubt) for claim in _open_to_later_files(reading, kept)]
+    understood = {id(match.setting) for match in machine.matches}
+    return Claims(
+        style=reading.style,
+        all=tuple(kept),
+        overridden=(*overridden, *_overridden_settings(machine, kept)),
+        doubts=tuple(doubts(machine, board_doubt)),
+        not_understood=tuple(_not_understood(machine, understood)),
+        not_sent=reading.not_sent,
+    )
+
+
+def _settled(made: Iterable[Claim]) -> tuple[list[Claim], list[Pair]]:
+    """Return the claims that hold, and those that a later one overrides.
+
+    A possible claim before a certain one of the same spot has no effect; one behind it makes
+    the certain one uncertain.
+    """
+    spots: dict[tuple[str, str], list[Claim]] = {}
+    for claim in made:
+        spots.setdefault((claim.role, claim.attribute), []).append(claim)
+    kept: list[Claim] = []
+    overridden: list[Pair] = []
+    for found in spots.values():
+        certain = [claim for claim in found if claim.active]
+        if not certain:
+            kept += found
+            continue
+        last = certain[-1]
+        several = last.attribute == "pin"
+        winners = [c for c in certain if c.setting is last.setting] if several else [last]
+        overridden += ((c, last) for c in certain if c.setting is not last.setting)
+        later = [c for c in found[found.index(last) :] if not c.active]
+        rival = next((c for c in later if c.value != last.value), None)
+        kept += (evolve(w, unknown=w.unknown or (rival.doubt if rival else "")) for w in winners)
+        kept += later
+    return kept, overridden
+
+
+def _open_to_later_files(reading: Reading, kept: Iterable[Claim]) -> Iterator[Claim]:
+    """Yield the claims, those in doubt that a file not sent could override further on."""
+    order = {id(setting): at for at, setting in enumerate(reading.settings)}
+    if reading.style == "define":
+        yield from kept
+        return
+    asked = [(order.get(id(n.asked_by), -1), n.name) for n in reading.not_sent if n.asked_by]
+    for claim in kept:
+        at = order.get(id(claim.setting), len(order))
+        later = next((name for place, name in asked if place > at), "")
+        if later and not claim.unknown:
+            yield evolve(claim, unknown=f"{later} was not sent and could override it")
+        else:
+            yield claim
+
+
+def _doubted(claim: Claim, board_doubt: str) -> Claim:
+    if board_doubt and isinstance(claim.value, PinValue) and not claim.unknown:
+        return evolve(claim, unknown=board_doubt)
+    return claim
+
+
+def _overridden_settings(machine: Interpretation, kept: Iterable[Claim]) -> Iterator[Pair]:
+    winners = {(c.role, c.attribute): c for c in reversed(list(kept))}
+    for loser, _ in machine.reading.overridden:
+        for match in machine.matches_of(loser):
+            for claim in claims_of(machine, match):
+                winner = winners.get((claim.role, claim.attribute))
+                if winner and winner.setting is not loser:
+                    yield claim, winner
+
+
+def _not_understood(machine: Interpretation, understood: set[int]) -> Iterator[Setting]:
+    for setting in machine.reading.settings:
+        if setting.activity not in SEEN or id(setting) in understood or not setting.key:
+            continue
+        if machine.vocabulary.looks_relevant(setting):
+            yield setting

@@ -1,0 +1,164 @@
+"""One matched setting to its claims."""
+
+from collections.abc import Iterator, Mapping
+
+from attrs import evolve
+
+from pincheck.claims.entry import Entry
+from pincheck.claims.interpretation import Interpretation, Match, thing_of
+from pincheck.claims.numbers import read_flag, read_number, read_word
+from pincheck.claims.pattern import filled
+from pincheck.claims.pins import Written, pieces
+from pincheck.claims.section_groups import heater
+from pincheck.claims.sensor_values import described, read_sensor
+from pincheck.claims.shown import FALSE, all_hold, text_of
+from pincheck.model.attribute import ATTRIBUTES
+from pincheck.model.claim import Claim, PinValue, Value
+from pincheck.model.role import role
+from pincheck.model.setting import Setting
+
+NUMBERS = frozenset(("number", "duty", "byte", "doublings"))
+PINS = frozenset(("input pin", "output pin", "analog pin", "pin"))
+
+
+def claims_of(machine: Interpretation, match: Match) -> Iterator[Claim]:
+    """Yield every claim that one setting makes through one entry."""
+    entry, setting = match.entry, match.setting
+    if not entry.attribute:
+        return
+    for role_, groups in machine.roles(entry, match.groups, text_of(setting)):
+        holds, reason = all_hold(machine.shown, entry.needs, setting.section, groups)
+        if holds:
+            for claim in read(machine, entry, role_, groups, text_of(setting), setting):
+                yield evolve(claim, setting=setting, unknown=claim.unknown or reason)
+
+
+def read(
+    machine: Interpretation,
+    entry: Entry,
+    role_: str,
+    groups: Mapping[str, str],
+    text: str,
+    setting: Setting | None = None,
+) -> Iterator[Claim]:
+    """Yield the claims that `text` makes as the value of an entry's key; none have a setting.
+
+    What cannot be read becomes a claim of the text itself that says why it is unknown.
+    """
+    section = setting.section if setting else filled(entry.section, groups)
+    if entry.read_as in PINS:
+        yield from _pin_claims(machine, entry, role_, text, setting)
+        return
+    if setting and setting.resolved is None and setting.unknown:
+        if entry.read_as != "constant":
+            yield Claim(role_, entry.attribute, text, unknown=setting.unknown)
+        return
+    try:
+        value = _value(machine, entry, role_, groups, text, section)
+    except ValueError as error:
+        yield Claim(role_, entry.attribute, text, unknown=str(error))
+        return
+    if value is not None:
+        yield Claim(role_, entry.attribute, value)
+
+
+def _value(
+    machine: Interpretation,
+    entry: Entry,
+    role_: str,
+    groups: Mapping[str, str],
+    text: str,
+    section: str,
+) -> Value | None:
+    if entry.read_as in NUMBERS:
+        return read_number(text, entry, index(groups, text))
+    match entry.read_as:
+        case "flag":
+            return read_flag(text, entry, machine.reading.style)
+        case "word":
+            return read_word(text, entry.words)
+        case "text":
+            return text
+        case "sensor":
+            marks = tuple(entry.words)
+            return read_sensor(machine, text, marks, section, role_)
+        case "described":
+            return described(machine, section, role_)
+        case "watched":
+            return _watched(machine, role_, text)
+        case "number of thing":
+            thing = thing_of(entry, groups)
+            return float(thing[1] if thing else groups["n"])
+        case "constant":
+            return None if text.lower() in FALSE else constant(machine, entry, groups)
+    raise ValueError(f"{entry.read_as!r} is no known reading")
+
+
+def index(groups: Mapping[str, str], text: str) -> int:
+    """Return which element of a list belongs to a role; in braces there is one for each tool."""
+    if "each" in groups or "i" in groups:
+        return int(groups.get("each") or groups["i"])
+    return int(groups.get("n") or 0) if text.startswith("{") else 0
+
+
+def constant(machine: Interpretation, entry: Entry, groups: Mapping[str, str]) -> Value:
+    """Return what an entry claims whenever its key is set.
+
+    A pin is the one of another key: `constant` names it, or is `virtual`.
+    """
+    text = filled(entry.constant, groups)
+    kind = ATTRIBUTES[entry.attribute].kind
+    if kind == "pin":
+        if text == "virtual":
+            return PinValue(text, virtual=True)
+        other = machine.shown.active("", text)
+        return evolve(machine.pins.read(text_of(other) if other else text), written=text)
+    if kind == "flag":
+        return text == "true"
+    return float(text) if kind == "number" else text
+
+
+def _watched(machine: Interpretation, own: str, text: str) -> str | None:
+    """Return the heater that a fan watches; of several its own hot end's, else the first."""
+    style, groups = machine.reading.style, machine.groups
+    names = [name.strip() for name in text.replace(":", ",").split(",") if name.strip()]
+    found = []
+    for name in names:
+        if style == "section":
+            group = heater(name, groups.table)
+        else:
+            if name.startswith("-"):
+                return None
+            kind = "sensor" if machine.things.of("sensor") else "heater"
+            group = groups.of(kind, name.lstrip("0") or "0")
+        if group is None:
+            raise ValueError(f"no heater {name!r} is set up")
+        try:
+            found.append(str(role(*group, "heater")))
+        except ValueError:
+            found.append(str(role(*group, "sensor")))
+    own_heater = own.rpartition(".")[0] + ".heater"
+    return own_heater if own_heater in found else next(iter(found), None)
+
+
+def _pin_claims(
+    machine: Interpretation, entry: Entry, role_: str, text: str, setting: Setting | None
+) -> Iterator[Claim]:
+    style = machine.reading.style
+    unresolved = setting is not None and setting.resolved is None
+    text = setting.value.strip() if setting and unresolved else text
+    if style == "section" and text.partition(":")[0].strip().lower() == "multi_pin":
+        text = machine.pins.shared.get(text.partition(":")[2].strip(), text)
+    listed = pieces(style, text)
+    for piece in listed if entry.several else listed[:1]:
+        pin = machine.pins.read(piece.text, analog=entry.read_as == "analog pin")
+        if unresolved and setting and pin.unknown:
+            pin = evolve(pin, unknown=setting.unknown or pin.unknown)
+        yield Claim(role_, entry.attribute, pin, unknown=pin.unknown)
+    if style == "define" or entry.attribute != "pin" or pin.absent or pin.virtual:
+        return
+    written = Written.of(style, listed[0].text)
+    if entry.read_as in ("input pin", "output pin"):
+        yield Claim(role_, "inverted", written.inverted)
+    if entry.read_as == "input pin":
+        yield Claim(role_, "pull", written.pull)

@@ -1,0 +1,99 @@
+"""What the firmware takes where the files say nothing."""
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from attrs import evolve
+
+from pincheck.claims.convert import read
+from pincheck.claims.entry import Entry
+from pincheck.claims.interpretation import Interpretation
+from pincheck.claims.pattern import filled, places
+from pincheck.claims.shown import all_hold
+from pincheck.model.claim import Claim, Doubt
+from pincheck.model.setting import Activity
+
+Spot = tuple[str, str]
+
+
+def defaults(machine: Interpretation, claimed: Iterable[Claim]) -> Iterator[Claim]:
+    """Yield a claim without a setting for every role and attribute that has no certain one."""
+    taken: set[Spot] = {(c.role, c.attribute) for c in claimed if c.active}
+    maybe = {(c.role, c.attribute): c for c in claimed if not c.active}
+    not_sent = next((f"{n.name} was not sent" for n in machine.reading.not_sent), "")
+    for entry in machine.vocabulary.entries:
+        if entry.default is None or not entry.attribute:
+            continue
+        for section, groups in _occasions(machine, entry):
+            for claim in _default(machine, entry, section, groups):
+                spot = claim.role, claim.attribute
+                if spot not in taken:
+                    taken.add(spot)
+                    rival = maybe.get(spot)
+                    doubt = rival.doubt if rival else not_sent
+                    yield evolve(claim, unknown=claim.unknown or doubt)
+
+
+def _occasions(machine: Interpretation, entry: Entry) -> Iterator[tuple[str, Mapping[str, str]]]:
+    """Yield where the key could stand: the section, and what fills the places."""
+    if machine.reading.style == "define":
+        if "{n}" in entry.key:
+            yield from (("", {"n": str(number)}) for number in machine.groups.hotends)
+        else:
+            yield "", {}
+        return
+    for pattern in entry.beside or (entry.section,):
+        like = evolve(entry, section=pattern)
+        for section in machine.shown.sections:
+            match = like.section_pattern.fullmatch(section)
+            if match:
+                groups = {k: v or "0" for k, v in match.groupdict().items()}
+                yield section, {"n": "0", **groups}
+
+
+def _default(
+    machine: Interpretation, entry: Entry, section: str, groups: Mapping[str, str]
+) -> Iterator[Claim]:
+    assert entry.default is not None
+    for role, all_groups in machine.roles(entry, groups, entry.default):
+        origin = _origin(machine, entry, section, all_groups)
+        own = section if not entry.beside else filled(entry.section, all_groups)
+        holds, doubt = all_hold(machine.shown, entry.needs, own, all_groups)
+        if origin and holds:
+            for claim in read(machine, entry, role, all_groups, entry.default):
+                yield evolve(claim, origin=origin, unknown=claim.unknown or doubt)
+
+
+def _origin(machine: Interpretation, entry: Entry, section: str, groups: Mapping[str, str]) -> str:
+    """Return why the default holds, in words; empty where the files do not show it."""
+    if set(places(entry.key)) & {"any", "any?", "i"}:
+        return ""
+    key = filled(entry.key, groups)
+    if machine.reading.style != "define":
+        place = f"[{section}]" if machine.reading.style == "section" else section
+        return f"no {key} in {place}: the firmware takes {entry.default}"
+    own = machine.shown.of("", key)
+    if own:
+        how = "commented out" if own[-1].activity is Activity.COMMENTED else "in a branch not taken"
+        return f"{key} is {how} at {own[-1].source.name}:{own[-1].span.line}"
+    beside = (filled(name, groups) for name in entry.beside)
+    if any(any(machine.shown.of("", name)) for name in beside):
+        return f"{key} is in no file: the firmware takes {entry.default}"
+    return ""
+
+
+def doubts(machine: Interpretation, board_doubt: str) -> Iterator[Doubt]:
+    """Yield why absence proves nothing: files and headers not sent, what the style leaves open."""
+    for missing in machine.reading.not_sent:
+        asked = missing.asked_by
+        where = f", asked for at {asked.source.name}:{asked.span.line}," if asked else ""
+        yield Doubt(f"{missing.name}{where} was not sent")
+    for key in machine.vocabulary.evidence:
+        if not any(machine.shown.of("", key)):
+            yield Doubt(f"the file that holds {key} was not sent")
+    if board_doubt:
+        yield Doubt(board_doubt, attribute="pin")
+        yield Doubt(board_doubt, attribute="homing_pin")
+    sections = machine.shown.sections
+    for attribute, reason, unless in machine.vocabulary.doubts:
+        if not unless or not any(s.startswith(unless) for s in sections):
+            yield Doubt(reason, attribute=attribute)

@@ -1,0 +1,126 @@
+"""One line of a vocabulary, and all of them with quick look-up."""
+
+import re
+from collections.abc import Iterator, Mapping
+from fnmatch import translate
+from functools import cached_property
+
+from attrs import field, frozen
+
+from pincheck.claims.pattern import compiled, stem, stems
+from pincheck.model.setting import Setting, Style
+from pincheck.model.source import Span
+
+
+@frozen(slots=False)
+class Entry:
+    """What one key of a style means.
+
+    `section` and `key` are patterns (`pincheck.claims.pattern`); `section` is empty in the define
+    style. `role` is a role with places, or `<kind id>.function` where the user's own files say
+    what the thing is for (`<fan {n}>.fan`); with `group` it counts only for things of that
+    group. Exactly one of `attribute`, `figure` (of a sensor
+    that the user describes) and `link` (what ties things together: a tool to its heaters) is set.
+    `read_as` names the conversion of the value; `scale`, `per`, `invert`, `words` and `constant`
+    refine it. `needs` are conditions on other keys. `default` is what the firmware takes where
+    the key is missing though one of `beside` is there.
+    """
+
+    key: str
+    section: str = ""
+    role: str = ""
+    group: str = ""
+    attribute: str = ""
+    figure: str = ""
+    link: str = ""
+    read_as: str = "text"
+    scale: float = 1.0
+    per: bool = False
+    invert: bool = False
+    words: Mapping[str, str | bool] = field(factory=dict, eq=False)
+    constant: str = ""
+    needs: tuple[str, ...] = ()
+    default: str | None = None
+    beside: tuple[str, ...] = ()
+    several: bool = False
+    spare: bool = False
+    basis: str = "common practice"
+    at: Span | None = field(default=None, eq=False, repr=False)
+
+    @cached_property
+    def key_pattern(self) -> re.Pattern[str]:
+        """The expression that its keys match."""
+        return compiled(self.key)
+
+    @cached_property
+    def section_pattern(self) -> re.Pattern[str]:
+        """The expression that its sections match."""
+        return compiled(self.section)
+
+    def match(self, section: str, key: str) -> dict[str, str] | None:
+        """Return what fills the places, None where section or key do not match."""
+        in_section = self.section_pattern.fullmatch(section)
+        in_key = in_section and self.key_pattern.fullmatch(key)
+        if not in_section or not in_key:
+            return None
+        found = {**in_section.groupdict(), **in_key.groupdict()}
+        return {
+            name: (text or "0").lstrip("0") or "0" if name in ("n", "each", "i") else text
+            for name, text in found.items()
+        }
+
+
+@frozen(slots=False)
+class Vocabulary:
+    """Every entry of a style.
+
+    `relevant` are words that make a key worth a mention when no entry knows it, `ignored` are
+    patterns (`*` for anything) of keys that only look so. `evidence` are keys that show which
+    files were sent. `names` says which words in a user's own name of a fan, heater or sensor
+    tell its group. `doubts` are (attribute, reason, command): what the style's files leave
+    open unless a section or command of that beginning is there. `conditions` name needs of
+    which one must hold.
+    """
+
+    style: Style
+    entries: tuple[Entry, ...] = field(repr=False)
+    relevant: tuple[str, ...] = ()
+    ignored: tuple[str, ...] = ()
+    evidence: tuple[str, ...] = ()
+    names: Mapping[str, tuple[str, ...]] = field(factory=dict, repr=False)
+    doubts: tuple[tuple[str, str, str], ...] = ()
+    conditions: Mapping[str, tuple[str, ...]] = field(factory=dict, repr=False)
+
+    @cached_property
+    def _by_stem(self) -> dict[str, list[Entry]]:
+        table: dict[str, list[Entry]] = {}
+        for entry in self.entries:
+            for text in stems(entry.section or entry.key):
+                table.setdefault(text, []).append(entry)
+        return table
+
+    @cached_property
+    def figures(self) -> tuple[Entry, ...]:
+        """Every entry for a figure of a sensor that the user describes."""
+        return tuple(entry for entry in self.entries if entry.figure)
+
+    def match(self, setting: Setting) -> Iterator[tuple[Entry, dict[str, str]]]:
+        """Yield every entry that knows a setting, with what fills its places."""
+        for entry in self._by_stem.get(stem(setting.section or setting.key), ()):
+            groups = entry.match(setting.section, setting.key)
+            if groups is not None:
+                yield entry, groups
+
+    @cached_property
+    def _ignored(self) -> re.Pattern[str]:
+        return re.compile("|".join(map(translate, self.ignored)) or r"(?!)", re.IGNORECASE)
+
+    @cached_property
+    def _relevant(self) -> re.Pattern[str]:
+        words = "|".join(map(re.escape, self.relevant)) or r"(?!)"
+        return re.compile(words, re.IGNORECASE)
+
+    def looks_relevant(self, setting: Setting) -> bool:
+        """Return whether a setting that no entry knows deserves a mention."""
+        name = f"{setting.section} {setting.key}".strip()
+        return bool(self._relevant.search(name)) and not self._ignored.fullmatch(name)

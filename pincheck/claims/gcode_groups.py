@@ -1,0 +1,108 @@
+"""Gcode style: what each numbered heater, sensor and fan is for."""
+
+from collections.abc import Iterator
+
+from pincheck.claims.groups import Group, Groups, Seats, Things, numbers, seated
+
+_OF_BOARD = ("mcu-temp", "drivers", "drivers-duex")
+
+
+def gcode_groups(things: Things) -> Groups:
+    """Return the group of every number.
+
+    Tools name their heaters and fans; bed and chamber name theirs. Where no command says so,
+    heater 0 is the bed's and the next ones the tools' (common practice of both generations).
+    """
+    seats = Seats()
+    table = {("heater", number): group for number, group in _heaters(things).items()}
+    table.update(_sensors(things, table, seats))
+    table.update(seated(_fans(things, table), "fan", seats))
+    table.update(seated((("output", n, "aux", None) for n in things.of("output")), "output", seats))
+    servos = things.of("servo")
+    table.update((("servo", number), ("probe", 0)) for number in sorted(servos, key=int)[:1])
+    table.update(seated((("light", n, "aux", None) for n in things.of("light")), "output", seats))
+    hotends = sorted({number for group, number in table.values() if group == "hotend"})
+    return Groups(table, tuple(hotends))
+
+
+def _heaters(things: Things) -> dict[str, Group]:
+    found: dict[str, Group] = {}
+    for group, link in (("bed", "heater of bed"), ("chamber", "heater of chamber")):
+        for _, text in things.linked(link):
+            for number in numbers(text)[:1]:
+                found.setdefault(number, (group, 0))
+    tools = sorted(things.of("tool"), key=int)
+    for rank, tool in enumerate(tools):
+        for number in numbers(things.link("heaters of tool", tool)):
+            found.setdefault(number, ("hotend", rank))
+    has_bed = bool(things.links.get("heater of bed"))
+    for number in sorted(things.of("heater"), key=int):
+        if number in found:
+            continue
+        if number == "0" and not has_bed:
+            found[number] = "bed", 0
+        elif not tools and number != "0":
+            found[number] = "hotend", int(number) - 1
+        else:
+            found[number] = "aux", int(number)
+    return found
+
+
+def _sensors(
+    things: Things, table: dict[tuple[str, str], Group], seats: Seats
+) -> Iterator[tuple[tuple[str, str], Group]]:
+    bound = {
+        number: table["heater", heater]
+        for heater, text in things.linked("sensor of heater")
+        for number in numbers(text)[:1]
+        if ("heater", heater) in table
+    }
+    for number in things.of("sensor"):
+        if number in bound:
+            yield ("sensor", number), bound[number]
+    for group, at in bound.values():
+        if group in ("aux", "chamber"):
+            seats.take(group, "sensor", at)
+    loose = [number for number in things.of("sensor") if number not in bound]
+    yield from seated(
+        (("sensor", number, _loose(things, number), None) for number in loose), "sensor", seats
+    )
+
+
+def _loose(things: Things, number: str) -> str:
+    if things.link("type of sensor", number).lower() in _OF_BOARD:
+        return "board"
+    named = things.named_group(things.link("name of sensor", number))
+    return named if named in ("chamber", "probe") else "aux"
+
+
+def _fans(
+    things: Things, table: dict[tuple[str, str], Group]
+) -> Iterator[tuple[str, str, str, int | None]]:
+    tools = sorted(things.of("tool"), key=int)
+    of_tools = [n for tool in tools for n in numbers(things.link("fans of tool", tool) or "0")]
+    fans = sorted(things.of("fan"), key=int)
+    watching = {fan: watched(things, fan, table) for fan in fans}
+    named = {fan: things.named_group(things.link("name of fan", fan)) for fan in fans}
+    for fan in sorted(fans, key=lambda fan: (not watching[fan], not named[fan])):
+        group = watching[fan]
+        if group and (named[fan] == "hotend" or group[0] == "hotend"):
+            yield "fan", fan, "hotend", group[1] if group[0] == "hotend" else 0
+        elif group and group[0] == "board":
+            yield "fan", fan, "controller", None
+        elif group:
+            hotend_free = not any(w and w[0] == "hotend" for w in watching.values())
+            usual = "hotend" if group[0] == "bed" and hotend_free else group[0]
+            yield "fan", fan, named[fan] or usual, 0 if usual == "hotend" else None
+    free = [fan for fan in fans if not watching[fan]]
+    for fan in sorted(free, key=lambda fan: of_tools.index(fan) if fan in of_tools else 99):
+        is_part = fan in of_tools or (not tools and fan == "0")
+        yield "fan", fan, named[fan] or ("part" if is_part else "aux"), None
+
+
+def watched(things: Things, fan: str, table: dict[tuple[str, str], Group]) -> Group | None:
+    """Return the group that a fan's first monitored sensor or heater belongs to."""
+    kind = "sensor" if things.of("sensor") else "heater"
+    ids = numbers(things.link("watched by fan", fan))
+    groups = [table[kind, number] for number in ids if (kind, number) in table]
+    return next((g for g in groups if g[0] == "hotend"), groups[0] if groups else None)

@@ -1,0 +1,99 @@
+"""What the things that users number or name are for: fan 2 is the part fan, heater 1 the hot end."""
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+
+from attrs import field, frozen
+
+from pincheck.model.role import FUNCTIONS, role
+
+Group = tuple[str, int]
+"""A role's group and number."""
+
+
+@frozen(slots=False)
+class Things:
+    """What the settings say of the things in one machine.
+
+    `ids` holds the ids of every kind of thing in the order of the files; `links` the values
+    that tie them together, by link and id. `names` are the vocabulary's words for groups.
+    """
+
+    ids: Mapping[str, tuple[str, ...]]
+    links: Mapping[str, Mapping[str, str]] = field(repr=False)
+    names: Mapping[str, tuple[str, ...]] = field(factory=dict, repr=False)
+
+    def of(self, kind: str) -> tuple[str, ...]:
+        """Return every id of one kind."""
+        return self.ids.get(kind, ())
+
+    def link(self, link: str, thing: str) -> str:
+        """Return one link's value, empty where there is none."""
+        return self.links.get(link, {}).get(thing, "")
+
+    def linked(self, link: str) -> Iterator[tuple[str, str]]:
+        """Yield every (id, value) of one link."""
+        yield from self.links.get(link, {}).items()
+
+    def named_group(self, name: str) -> str:
+        """Return the group that a user's own name speaks of, empty where it tells nothing."""
+        text = re.sub(r"[\W_]+", "", name.lower())
+        return next(
+            (g for g, words in self.names.items() if any(word in text for word in words)), ""
+        )
+
+
+@frozen(slots=False)
+class Groups:
+    """The group of every thing, by kind and id, and the numbers of the hot ends."""
+
+    table: Mapping[tuple[str, str], Group]
+    hotends: tuple[int, ...] = (0,)
+
+    def of(self, kind: str, thing: str) -> Group | None:
+        """Return the group of one thing, None where it is not known."""
+        return self.table.get((kind, thing))
+
+    def ids(self, kind: str, group: Group) -> tuple[str, ...]:
+        """Return every thing of a kind that belongs to a group."""
+        return tuple(t for (k, t), g in self.table.items() if k == kind and g == group)
+
+
+class Seats:
+    """Hands out roles, each once: a thing too many becomes an `aux` of its function."""
+
+    def __init__(self) -> None:
+        self._taken: set[str] = set()
+
+    def take(self, group: str, function: str, number: int | None = None) -> Group:
+        """Return a free seat; without a number the next free one.
+
+        Raises:
+            ValueError: the groups are full, as no real machine's are.
+        """
+        if function in FUNCTIONS.get(group, ()):
+            for at in range(100) if number is None else (number,):
+                name = role(group, at, function)
+                if name not in self._taken:
+                    self._taken.add(name)
+                    return group, at
+        if group == "aux":
+            raise ValueError(f"too many things of the kind {function}")
+        return self.take("aux", function)
+
+
+def numbers(text: str) -> tuple[str, ...]:
+    """Return the numbers of `1:2` or `1`, as text without leading zeros; negative ones are left out."""
+    found = (part.strip() for part in re.split(r"[:,]", text))
+    return tuple(str(int(part)) for part in found if part.isdecimal() and part.isascii())
+
+
+def seated(
+    rows: Iterable[tuple[str, str, str, int | None]], function: str, seats: Seats
+) -> Iterator[tuple[tuple[str, str], Group]]:
+    """Yield the seat of every (kind, id, group, number) while there are seats."""
+    for kind, thing, group, number in rows:
+        try:
+            yield (kind, thing), seats.take(group or "aux", function, number)
+        except ValueError:
+            return

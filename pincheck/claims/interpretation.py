@@ -1,0 +1,155 @@
+"""One machine's settings seen through a vocabulary: what they speak of and what they mean."""
+
+import re
+from collections.abc import Iterator, Mapping
+from functools import cached_property
+
+from attrs import field, frozen
+
+from pincheck.claims.entry import Entry, Vocabulary
+from pincheck.claims.gcode_groups import gcode_groups
+from pincheck.claims.groups import Groups, Things
+from pincheck.claims.numbers import elements
+from pincheck.claims.pattern import filled
+from pincheck.claims.pins import Pins, pieces
+from pincheck.claims.section_groups import section_groups
+from pincheck.claims.shown import FALSE, SEEN, Shown, text_of
+from pincheck.model.reading import Reading
+from pincheck.model.role import Role, role
+from pincheck.model.setting import Activity, Setting
+from pincheck.model.wiring import Assembly
+
+_THING = re.compile(r"<(?P<kind>[^<>{]+?)(?: (?P<id>\{\w+\??\}|\d+))?>(?:\.(?P<function>\w+))?")
+_ROLE = re.compile(
+    r"(?P<group>[a-z]+|\{axis\}|\{xy\})(?P<number>\{\w+\??\}|\d*)\.(?P<function>\w+)"
+)
+_HIGHEST = 8
+
+
+@frozen
+class Match:
+    """One setting that one entry knows."""
+
+    entry: Entry
+    setting: Setting
+    groups: Mapping[str, str] = field(eq=False)
+
+
+def thing_of(entry: Entry, groups: Mapping[str, str]) -> tuple[str, str] | None:
+    """Return kind and id of the thing that an entry speaks of, None where it names a role."""
+    match = _THING.match(entry.role)
+    return (match["kind"], filled(match["id"] or "0", groups) or "0") if match else None
+
+
+def function_of(entry: Entry) -> str:
+    """Return the function that an entry's role template ends in."""
+    return entry.role.rpartition(".")[2]
+
+
+@frozen(slots=False)
+class Interpretation:
+    """A reading, a wiring and a vocabulary, with everything worked out once that claims and
+    spelling both need."""
+
+    reading: Reading
+    assembly: Assembly | None
+    vocabulary: Vocabulary
+
+    @cached_property
+    def shown(self) -> Shown:
+        """Every setting by section and key."""
+        vocabulary = self.vocabulary
+        return Shown(self.reading.settings, vocabulary.evidence, vocabulary.conditions)
+
+    def matches_of(self, setting: Setting) -> Iterator[Match]:
+        """Yield what the vocabulary makes of one setting."""
+        if setting.key:
+            for entry, groups in self.vocabulary.match(setting):
+                yield Match(entry, setting, groups)
+
+    @cached_property
+    def matches(self) -> tuple[Match, ...]:
+        """Every match of a setting that the firmware sees or may see, in its order."""
+        seen = (s for s in self.reading.settings if s.activity in SEEN)
+        return tuple(match for setting in seen for match in self.matches_of(setting))
+
+    @cached_property
+    def things(self) -> Things:
+        """What is numbered or named, and how it hangs together."""
+        ids: dict[str, dict[str, None]] = {}
+        links: dict[str, dict[str, str]] = {}
+        for match in self.matches:
+            thing = thing_of(match.entry, match.groups)
+            if thing is None:
+                continue
+            ids.setdefault(thing[0], {})[thing[1]] = None
+            if match.entry.link:
+                certain = match.setting.activity is Activity.ACTIVE
+                table = links.setdefault(match.entry.link, {})
+                if certain or thing[1] not in table:
+                    table[thing[1]] = text_of(match.setting)
+        return Things({k: tuple(v) for k, v in ids.items()}, links, self.vocabulary.names)
+
+    @cached_property
+    def groups(self) -> Groups:
+        """What every thing is for."""
+        if self.reading.style == "section":
+            return section_groups(self.things)
+        if self.reading.style == "gcode":
+            return gcode_groups(self.things)
+        found = (
+            int(thing)
+            for thing, text in self.things.linked("kind of hot end sensor")
+            if text.lower() not in FALSE
+        )
+        return Groups({}, tuple(sorted(found)) or (0,))
+
+    @cached_property
+    def pins(self) -> Pins:
+        """What pin names mean."""
+        aliases: dict[tuple[str, str], str] = {}
+        for match in self.matches:
+            if match.entry.link != "aliases":
+                continue
+            chips = self.shown.active(match.setting.section, "mcu")
+            for chip_name in (text_of(chips) if chips else "mcu").split(","):
+                name = chip_name.strip()
+                for piece in pieces("section", text_of(match.setting)):
+                    alias, _, pin = piece.text.partition("=")
+                    if alias.strip() and pin.strip():
+                        key = "" if name == "mcu" else name
+                        aliases[key, alias.strip()] = pin.strip()
+        shared = dict(self.things.linked("shared pins"))
+        return Pins(self.reading.style, self.assembly, aliases, shared)
+
+    def roles(
+        self, entry: Entry, groups: Mapping[str, str], text: str = ""
+    ) -> Iterator[tuple[Role, Mapping[str, str]]]:
+        """Yield every role that an entry speaks of, each with its places filled."""
+        for more in self._spread(entry, text):
+            all_groups = {**groups, **more}
+            try:
+                found = self._role(entry, all_groups)
+            except (KeyError, ValueError):
+                continue
+            if found:
+                yield found, all_groups
+
+    def _spread(self, entry: Entry, text: str) -> Iterator[Mapping[str, str]]:
+        if "{each}" in entry.role:
+            yield from ({"each": str(number)} for number in self.groups.hotends)
+        elif "{i}" in entry.role and "{i}" not in entry.key:
+            yield from ({"i": str(at)} for at in range(min(len(elements(text)), _HIGHEST)))
+        else:
+            yield {}
+
+    def _role(self, entry: Entry, groups: Mapping[str, str]) -> Role | None:
+        if thing := thing_of(entry, groups):
+            group = self.groups.of(*thing)
+            function = function_of(entry)
+            wanted = group and "." in entry.role and entry.group in ("", group[0])
+            return role(*group, function) if group and wanted else None
+        match = _ROLE.fullmatch(entry.role)
+        assert match
+        number = filled(match["number"], groups).strip() or "0"
+        return role(filled(match["group"], groups).lower(), int(number), match["function"])

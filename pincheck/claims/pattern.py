@@ -1,0 +1,82 @@
+"""Patterns of keys and sections: plain text with places for a number or a name.
+
+`{n}` is a number, `{n?}` a number that may be missing (then 0), `{name}` and `{any}` any text,
+`{any?}` any text or none, `{axis}` one of x, y and z, `{xy}` x or y, `{each}` every hot end
+that there is, `{i}` every element of a list.
+A selector letter before `{n?}` (`M558 K{n?}`) may be missing with it.
+"""
+
+import re
+from collections.abc import Mapping
+
+_PLACE = re.compile(r" ?[A-Z]?\{n\?\}|\{\w+\??\}")
+_FORMS = {
+    "n": r"(?P<n>\d{1,3})",
+    "n?": r"(?P<n>\d{0,3})",
+    "name": r"(?P<name>\S.*)",
+    "any": r"(?:\S+)",
+    "any?": r"(?:.*)",
+    "axis": r"(?P<axis>[xyzXYZ])",
+    "xy": r"(?P<xy>[xyXY])",
+    "each": r"(?P<each>\d{1,3})",
+    "i": r"(?P<i>\d{1,3})",
+}
+PLACES = tuple(_FORMS)
+
+
+def places(pattern: str) -> tuple[str, ...]:
+    """Return the names of a pattern's places, in order."""
+    return tuple(re.findall(r"\{(\w+\??)\}", pattern))
+
+
+def compiled(pattern: str) -> re.Pattern[str]:
+    """Return the expression that matches what `pattern` describes.
+
+    Raises:
+        KeyError: an unknown place.
+    """
+    parts: list[str] = []
+    at = 0
+    for match in _PLACE.finditer(pattern):
+        parts.append(re.escape(pattern[at : match.start()]))
+        place = match[0][match[0].index("{") + 1 : -1]
+        before = match[0][: match[0].index("{")]
+        if before.startswith(" "):
+            parts.append(f"(?:{re.escape(before)}{_FORMS['n']})?")
+        else:
+            parts.append(re.escape(before) + _FORMS[place])
+        at = match.end()
+    parts.append(re.escape(pattern[at:]))
+    return re.compile("".join(parts), re.IGNORECASE)
+
+
+def filled(template: str, groups: Mapping[str, str]) -> str:
+    """Return `template` with its places filled; an optional number that is 0 disappears.
+
+    Raises:
+        KeyError: a place that `groups` does not fill.
+    """
+
+    def fill(match: re.Match[str]) -> str:
+        text = match[0]
+        place = text[text.index("{") + 1 : -1]
+        before = text[: text.index("{")]
+        value = groups.get("any", "") if place == "any?" else groups[place.rstrip("?")]
+        if place == "n?" and value in ("", "0"):
+            return "" if before.startswith(" ") else before
+        return before + value
+
+    return _PLACE.sub(fill, template)
+
+
+def stem(text: str) -> str:
+    """Return the first word of a key or section without digits, in lower case."""
+    return re.sub(r"\d+", "", text.split(" ")[0]).lower()
+
+
+def stems(pattern: str) -> frozenset[str]:
+    """Return every stem that a match of `pattern` can have."""
+    axes = {"axis": "xyz", "xy": "xy"}
+    named = next((place for place in places(pattern) if place in axes), "")
+    texts = [pattern.replace(f"{{{named}}}", axis) for axis in axes.get(named, " ")]
+    return frozenset(re.sub(r"\{\w+\??\}", "", stem(text)) for text in texts)

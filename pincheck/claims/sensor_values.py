@@ -1,0 +1,129 @@
+"""Sensors as users name or describe them."""
+
+import math
+from collections.abc import Iterator, Mapping
+
+from pincheck.claims.entry import Entry
+from pincheck.claims.interpretation import Interpretation
+from pincheck.claims.numbers import read_number
+from pincheck.claims.pattern import filled
+from pincheck.claims.shown import all_hold, text_of
+from pincheck.model.claim import SensorValue
+from pincheck.model.role import split
+from pincheck.model.setting import Activity, Setting
+from pincheck.sensors import spelled
+
+_KELVIN = 273.15
+_PLATINUM = {100.0: "pt100", 1000.0: "pt1000"}
+Figures = dict[str, float]
+
+
+def read_sensor(
+    machine: Interpretation, text: str, own_marks: tuple[str, ...], section: str, role: str
+) -> SensorValue:
+    """Return the sensor that `text` means.
+
+    `own_marks` are the texts that say "described by figures of its own". In the section style
+    the text may also name the section that describes the sensor.
+    """
+    style = machine.reading.style
+    if text.lower() in own_marks:
+        return described(machine, section, role, text)
+    figures, doubt = figures_of(machine, section, role)
+    if (nominal := figures.get("r0_ohm")) is not None:
+        known = _PLATINUM.get(nominal, "")
+        return SensorValue(text, known, unknown=doubt or _unless(known, text, style))
+    if sensor := spelled(style, text):
+        return SensorValue(text, sensor.id)
+    if style == "section":
+        for kind in ("thermistor", "adc_temperature"):
+            if any(s == f"{kind} {text}" for s in machine.shown.sections):
+                return described(machine, f"{kind} {text}", role, text)
+    return SensorValue(text, unknown=_unless("", text, style))
+
+
+def _unless(known: str, text: str, style: str) -> str:
+    words = {"define": "table", "section": "sensor type", "gcode": "sensor type"}
+    return "" if known else f"{words[style]} {text!r} is in no list of sensors"
+
+
+def described(machine: Interpretation, section: str, role: str, text: str = "") -> SensorValue:
+    """Return the sensor that the figures of a section (or of a role's keys) describe."""
+    found, doubt = figures_of(machine, section, role)
+    if not found:
+        return SensorValue(text, unknown="its figures are in no file that was sent")
+    points = tuple(_points(found))
+    figures: tuple[tuple[str, float | tuple[tuple[float, float], ...]], ...]
+    if "beta_k" in found and points:
+        temp_c, ohm = points[0]
+        at_25 = found["beta_k"] * (1 / (_KELVIN + 25) - 1 / (_KELVIN + temp_c))
+        figures = (("r25_ohm", ohm * math.exp(at_25)), ("beta_k", found["beta_k"]))
+    elif points:
+        figures = (("points", points),)
+    else:
+        figures = tuple(sorted(found.items()))
+        if missing := {"r25_ohm", "beta_k"} - found.keys():
+            return SensorValue(text, unknown=f"its figure {min(missing)} is not given")
+    return SensorValue(text, figures=figures, unknown=doubt)
+
+
+def _points(found: Mapping[str, float]) -> Iterator[tuple[float, float]]:
+    for name, ohm in sorted(found.items()):
+        if name.startswith("resistance_"):
+            at = name.removeprefix("resistance_")
+            if f"temperature_{at}" in found:
+                yield found[f"temperature_{at}"], ohm
+
+
+def figures_of(machine: Interpretation, section: str, role: str) -> tuple[Figures, str]:
+    """Return the figures that describe one sensor, and why they are not certain."""
+    found: Figures = {}
+    doubts: list[str] = []
+    for entry, groups in _entries(machine, section, role):
+        holds, reason = all_hold(machine.shown, entry.needs, section, groups)
+        if not holds:
+            continue
+        for key, text, doubt in _texts(machine, entry, section, groups):
+            doubts += filter(None, (reason, doubt))
+            at = entry.match(section, key) or {}
+            try:
+                found[entry.figure.replace("{i}", at.get("i", ""))] = read_number(text, entry)
+            except ValueError as error:
+                doubts.append(f"{key}: {error}")
+    return found, doubts[0] if doubts else ""
+
+
+def _entries(
+    machine: Interpretation, section: str, role: str
+) -> Iterator[tuple[Entry, dict[str, str]]]:
+    number = str(split(role)[1])
+    for entry in machine.vocabulary.figures:
+        match = entry.section_pattern.fullmatch(section)
+        if match is None:
+            continue
+        groups = {"n": number, **{k: v or "0" for k, v in match.groupdict().items()}}
+        roles = {of for of, _ in machine.roles(entry, groups)}
+        if role in roles or entry.role.startswith("<described "):
+            yield entry, groups
+
+
+def _texts(
+    machine: Interpretation, entry: Entry, section: str, groups: Mapping[str, str]
+) -> Iterator[tuple[str, str, str]]:
+    """Yield key, text and doubt of what the files, else the firmware, say of a figure."""
+    if "{i}" in entry.key:
+        settings = [s for s in machine.shown.in_section(section) if entry.match(section, s.key)]
+    else:
+        settings = list(machine.shown.of(section, filled(entry.key, groups)))
+    seen = {s.key: s for s in settings if s.activity is Activity.ACTIVE}
+    for key, setting in seen.items():
+        yield key, text_of(setting), _doubt(setting)
+    for setting in settings:
+        if setting.activity is Activity.POSSIBLE:
+            yield setting.key, text_of(setting), f"{setting.key} holds only if {setting.condition}"
+    if not settings and entry.default is not None:
+        yield entry.key, entry.default, ""
+
+
+def _doubt(setting: Setting) -> str:
+    return setting.unknown if setting.resolved is None else ""

@@ -1,0 +1,118 @@
+"""What the files show of a key: set, surely not set, or not to be told."""
+
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import cached_property
+
+from attrs import field, frozen
+
+from pincheck.claims.pattern import filled
+from pincheck.model.setting import Activity, Setting
+
+_NEED = re.compile(r"(?P<key>[^=!]+?)\s*(?:(?P<sign>==|!=)\s*(?P<value>.+))?")
+FALSE = frozenset(("0", "false", "-1", "off", "no"))
+SEEN = (Activity.ACTIVE, Activity.POSSIBLE)
+
+
+def text_of(setting: Setting) -> str:
+    """Return what the firmware makes of a setting's value, or what was written."""
+    return (setting.value if setting.resolved is None else setting.resolved).strip()
+
+
+@frozen(slots=False)
+class Shown:
+    """Every setting of one machine by section and key.
+
+    `evidence` are keys that stand in one file each: if all are there, nothing was held back and
+    a key that is nowhere is certainly not set. `conditions` are names for "any of these needs".
+    """
+
+    settings: Sequence[Setting] = field(repr=False)
+    evidence: tuple[str, ...] = ()
+    conditions: Mapping[str, tuple[str, ...]] = field(factory=dict, repr=False)
+
+    @cached_property
+    def _by_key(self) -> dict[tuple[str, str], list[Setting]]:
+        table: dict[tuple[str, str], list[Setting]] = {}
+        for setting in self.settings:
+            place = setting.section.lower(), setting.key.lower()
+            table.setdefault(place, []).append(setting)
+        return table
+
+    def of(self, section: str, key: str) -> Sequence[Setting]:
+        """Return every setting of one key, the inactive ones included."""
+        return self._by_key.get((section.lower(), key.lower()), ())
+
+    def in_section(self, section: str) -> Iterator[Setting]:
+        """Yield every setting of a section."""
+        return (s for s in self.settings if s.section.lower() == section.lower())
+
+    def active(self, section: str, key: str) -> Setting | None:
+        """Return the last setting that the firmware certainly sees."""
+        found = self.of(section, key)
+        return next((s for s in reversed(found) if s.activity is Activity.ACTIVE), None)
+
+    @cached_property
+    def complete(self) -> bool:
+        """Whether every file that the evidence asks for was sent."""
+        return all(any(self.of("", key)) for key in self.evidence)
+
+    @cached_property
+    def sections(self) -> tuple[str, ...]:
+        """Every section or command that the firmware may see, in order."""
+        return tuple(dict.fromkeys(s.section for s in self.settings if s.activity in SEEN))
+
+    def holds(self, need: str, section: str, groups: Mapping[str, str]) -> tuple[bool, str]:
+        """Return whether a condition holds, and why that is not certain (empty where it is).
+
+        A condition is `KEY` (set, and not to 0, -1 or false), `KEY==text`, `KEY!=text`, the
+        name of a list of conditions of which one must hold, or several joined by ` and `; `!`
+        before it turns it round.
+        """
+        if need.startswith("!"):
+            truth, reason = self.holds(need[1:], section, groups)
+            return not truth, reason
+        if " and " in need:
+            return all_hold(self, need.split(" and "), section, groups)
+        if need in self.conditions:
+            results = [self.holds(one, section, groups) for one in self.conditions[need]]
+            if any(truth and not reason for truth, reason in results):
+                return True, ""
+            reason = next((reason for _, reason in results if reason), "")
+            return any(truth for truth, _ in results), reason
+        match = _NEED.fullmatch(need)
+        assert match
+        key = filled(match["key"], groups)
+        value = match["value"] and filled(match["value"], groups)
+        return self._truth(self.of(section, key), key, match["sign"], value)
+
+    def _truth(
+        self, found: Sequence[Setting], key: str, sign: str | None, value: str | None
+    ) -> tuple[bool, str]:
+        def test(text: str) -> bool:
+            if sign is None:
+                return text.lower() not in FALSE
+            return (text.lower() == str(value).lower()) == (sign == "==")
+
+        last = next((s for s in reversed(found) if s.activity is Activity.ACTIVE), None)
+        truth = test(text_of(last)) if last else sign == "!="
+        after = found[list(found).index(last) + 1 :] if last else found
+        for setting in after:
+            if setting.activity is Activity.POSSIBLE and test(text_of(setting)) != truth:
+                return truth, f"{key} holds only if {setting.condition}"
+        if last and last.resolved is None and last.unknown:
+            return truth, f"{key}: {last.unknown}"
+        if not found and self.evidence and not self.complete:
+            return truth, f"{key} is in no file that was sent"
+        return truth, ""
+
+
+def all_hold(
+    shown: Shown, needs: Iterable[str], section: str, groups: Mapping[str, str]
+) -> tuple[bool, str]:
+    """Return whether all conditions hold; one that surely fails outweighs every doubt."""
+    results = [shown.holds(need, section, groups) for need in needs]
+    if any(not truth and not reason for truth, reason in results):
+        return False, ""
+    reason = next((reason for _, reason in results if reason), "")
+    return (True, reason) if reason else (all(truth for truth, _ in results), "")
