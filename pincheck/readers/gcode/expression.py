@@ -56,6 +56,11 @@ class Unreadable:
     expected: str
 
 
+def _remainder(left: float, right: float) -> float:
+    rest = math.fmod(left, right)
+    return int(rest) if isinstance(left, int) and isinstance(right, int) else rest
+
+
 _LARGEST = 2**31
 """The firmware's integers have 32 bits; anything beyond is not what it computes."""
 
@@ -74,7 +79,7 @@ _ARITHMETIC: dict[str, Callable[[Any, Any], float]] = {
     "-": operator.sub,
     "*": operator.mul,
     "/": operator.truediv,
-    "%": math.fmod,
+    "%": _remainder,
 }
 _FUNCTIONS: dict[str, Callable[..., float]] = {
     "abs": abs,
@@ -82,7 +87,7 @@ _FUNCTIONS: dict[str, Callable[..., float]] = {
     "floor": math.floor,
     "max": max,
     "min": min,
-    "mod": math.fmod,
+    "mod": _remainder,
     "sqrt": math.sqrt,
 }
 
@@ -125,9 +130,9 @@ def _parse(text: str) -> Tree[Token] | Unreadable:
         return _grammar().parse(text)
     except UnexpectedInput as error:
         tokens: Any = getattr(error, "allowed", None) or getattr(error, "expected", ())
-        at = error.pos_in_stream
-        place = at if at is not None and 0 <= at < len(text) else len(text)
-        return Unreadable(place, _in_words(frozenset(tokens)))
+        token = getattr(error, "token", None)
+        at = error.pos_in_stream if token is None or token.type != "$END" else None
+        return Unreadable(len(text) if at is None else at, _in_words(frozenset(tokens)))
 
 
 def _in_words(tokens: frozenset[str]) -> str:

@@ -293,4 +293,4 @@ def _width(blanks: str) -> int:
 
 def _plain(number: str) -> str:
     """Return a number without leading zeros, anything else as it is."""
-    return str(int(number)) if number.isdecimal() else number
+    return (number.lstrip("0") or "0") if number.isdecimal() else number

@@ -12,9 +12,11 @@ from pincheck.readers.mistakes import Mistake
 Form = Literal["none", "quoted", "list", "bare", "expression"]
 
 _FILLER = re.compile(r"(?:\s|\([^()\n]*\))*+")
-_LINE_NUMBER = re.compile(r"[Nn]\d+\s+")
+_LINE_NUMBER = re.compile(r"[Nn]\d+\s*")
 _CHECKSUM = re.compile(r"\*\d+\s*\Z")
-_COMMAND = re.compile(r"([GMgm])(\d+(?:\.\d+)?)|([Tt])(-?\d+(?![\w.])|(?=\s*(?:;|\{|\Z)))")
+_COMMAND = re.compile(
+    r"([GMgm])(\d{1,9}(?:\.\d{1,9})?)(?![oO])|([Tt])(-?\d+(?![\w.])|(?=\s*(?:;|\{|\Z)))"
+)
 _NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d+|E[-+]\d+)?"
 _WORD = re.compile(
     r"(?P<escape>')?(?P<letter>[A-Za-z])(?:\s+(?=[\"{]|[-+]?\.?\d))?(?:"
@@ -89,7 +91,7 @@ def _skip(text: str, at: int, end: int) -> int:
 def _command(text: str, head: re.Match[str], end: int) -> Command:
     letter, number = head[1] or head[3], head[2] or head[4] or ""
     whole, dot, part = number.partition(".")
-    name = letter.upper() + (str(int(whole)) if whole else "") + dot + part
+    name = letter.upper() + (whole.lstrip("0") or whole[:1]) + dot + part
     at = head.end()
     if name in _FREE_TEXT:
         return _free_text(text, name, head, end)

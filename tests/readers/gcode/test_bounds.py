@@ -1,0 +1,95 @@
+"""Hostile scripts end in a clear error, soon and in little memory."""
+
+import pytest
+
+from pincheck.model.source import Source
+from pincheck.readers import gcode, limits
+
+
+def messages(*files: tuple[str, str]) -> list[str]:
+    """Return the messages of the problems of a machine whose first file is the main one."""
+    sources = [Source.of_text(name, text) for name, text in files]
+    return [it.message for it in gcode.read(sources, sources[0]).problems]
+
+
+def test_calls_that_multiply() -> None:
+    """Scripts that each call the next many times are stopped at the bound."""
+    files = [(f"f{n}.g", f'M98 P"f{n + 1}.g"\n' * 10) for n in range(12)]
+    assert messages(*files, ("f12.g", "M1\n")) == ["too many script calls: the rest is not read"]
+
+
+def test_calls_that_nest_too_deep() -> None:
+    """A long chain of calls is stopped at the bound."""
+    files = [(f"f{n}.g", f'M98 P"f{n + 1}.g"\n') for n in range(limits.CALL_DEPTH + 5)]
+    assert messages(*files) == ["too many script calls: the rest is not read"]
+
+
+def test_blocks_that_nest_too_deep() -> None:
+    """Blocks within blocks are stopped at the bound."""
+    text = "".join(f"{' ' * n}while a.b\n" for n in range(500))
+    assert messages(("config.g", text)) == ["blocks nest too deep: the rest is not read"]
+
+
+def test_too_many_settings(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Settings beyond the bound are not read, and the reading says so."""
+    monkeypatch.setattr(limits, "SETTINGS", 50)
+    assert messages(("config.g", "M106 P0 S0\n" * 100)) == [
+        "too many settings: the rest is not read"
+    ]
+
+
+@pytest.mark.parametrize("part", ["(", "!", "-", "{", "[", "1+", "#", "1?1:", "max(", "a["])
+def test_expressions_that_nest_too_deep(part: str) -> None:
+    """The longest expression that is read at all does not exhaust the stack."""
+    room = limits.EXPRESSION_CHARS - 3
+    reading = gcode.read([Source.of_text("config.g", f"var x = {part * (room // len(part))}1\n")])
+    assert len(reading.problems) <= 1
+
+
+def test_too_long_an_expression() -> None:
+    """A longer expression is not read."""
+    reading = gcode.read([Source.of_text("config.g", f"M106 P0 S{{{'1+' * 50_000}1}}\n")])
+    (problem,) = reading.problems
+    assert problem.expected == "a shorter expression"
+    assert len(problem.text) <= limits.PROBLEM_CHARS
+
+
+@pytest.mark.parametrize(
+    ("start", "step"),
+    [('"ab"', "global.x ^ global.x"), ("9", "global.x * global.x"), ("9.5", "global.x * 9999")],
+)
+def test_values_that_grow(start: str, step: str) -> None:
+    """A text or number that is joined to itself again and again ends as unknown."""
+    text = f"global x = {start}\n" + f"set global.x = {step}\n" * 500 + "M106 P0 S{global.x}\n"
+    reading = gcode.read([Source.of_text("config.g", text)])
+    assert reading.settings[-1].unknown in ("the text is too long", "the number is too large")
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "M106 " + "P1 " * 60_000,
+        "M106 P" + "1:" * 150_000,
+        "M106 P" + "1" * 300_000,
+        "M106 P" + "a" * 300_000,
+        'M106 P"' + '""' * 150_000,
+        'M106 P"' + "a" * 300_000,
+        "M106 P" + "{" * 100_000,
+        "M106 P{" + '"' * 99_999,
+        "M106 " + "(" * 300_000,
+        "M106 " + "()" * 100_000,
+        "M106" + " " * 300_000 + "x",
+        "M106 P1 *" + "1" * 300_000,
+        "M" + "1" * 300_000,
+        ";" * 300_000,
+        "if " + "(" * 300_000,
+        "var " + "a" * 300_000,
+        "set a" + "[" * 300_000,
+        'echo "' + '""' * 150_000,
+    ],
+)
+def test_long_lines(line: str) -> None:
+    """No pattern takes more than linear time, so a long line is read like any other."""
+    reading = gcode.read([Source.of_text("config.g", f"{line}\nM2\n")])
+    assert reading.settings[-1].section == "M2"
+    assert all(len(it.text) <= limits.PROBLEM_CHARS for it in reading.problems)
