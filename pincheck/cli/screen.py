@@ -1,0 +1,104 @@
+"""`screen`: the whole job at the bench, in the terminal."""
+
+import argparse
+import os
+import shutil
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import TYPE_CHECKING
+
+from pincheck.cli import base
+
+if TYPE_CHECKING:
+    from pincheck.screen.engine import Files
+
+LOOKS = ("dark", "light", "none")
+
+
+def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Declare the command."""
+    parser = commands.add_parser(
+        "screen", help="look, understand, edit and measure in the terminal", description=__doc__
+    )
+    base.add_configuration(parser)
+    parser.add_argument(
+        "--colours",
+        choices=LOOKS,
+        help="dark, light or none; without it the terminal decides, NO_COLOR is honoured",
+    )
+    parser.add_argument("--ascii", action="store_true", help="draw with plain ASCII only")
+    parser.add_argument("--no-animation", action="store_true", help="nothing moves by itself")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Open the screen and return the exit code."""
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        message = "the screen needs a terminal; `pincheck check` prints the same answer as text"
+        raise base.CannotCheckError(message)
+    with _engine(args) as engine:
+        from pincheck.screen.app import PincheckApp
+
+        PincheckApp(
+            engine,
+            args.colours or _colours(),
+            ascii_only=args.ascii or not _draws_lines(),
+            still=args.no_animation,
+        ).run()
+    return base.CLEAN
+
+
+@contextmanager
+def _engine(args: argparse.Namespace) -> Iterator["Files"]:
+    """Yield the engine over the files that the arguments name; the demo's as a copy.
+
+    Raises:
+        CannotCheckError: wiring or configuration was not named, or comes from a pipe.
+    """
+    from pincheck import api
+    from pincheck.screen.engine import Files
+
+    wiring = args.wiring or (api.demo(base.DEMO_WIRING) if args.demo else None)
+    if wiring is None:
+        raise base.CannotCheckError(
+            "which wiring? name the assembly's file: --wiring assembly.toml"
+        )
+    if base.STANDARD_INPUT in map(str, args.configuration):
+        raise base.CannotCheckError("the screen cannot read standard input; name a file or folder")
+    if args.configuration:
+        yield Files(tuple(args.configuration), wiring, args.style, tuple(args.words))
+    elif args.demo:
+        # Edits are there to be tried, and the installed demo must stay as it is.
+        with TemporaryDirectory(prefix="pincheck-") as folder:
+            style = args.style or "section"
+            copied = Path(folder) / f"demo-{style}"
+            shutil.copytree(api.demo("planted") / style, copied)
+            yield Files((copied,), wiring, args.style, tuple(args.words))
+    else:
+        raise base.CannotCheckError(
+            "which configuration? name its files or folder, or use --demo"
+        )
+
+
+def _colours() -> str:
+    if os.environ.get("NO_COLOR") or not _terminal_has_colours():
+        return "none"
+    # Terminals that set COLORFGBG give their colours as "foreground;background", 7 and 15 white.
+    ground = os.environ.get("COLORFGBG", "").rpartition(";")[2]
+    return "light" if ground in ("7", "15") else "dark"
+
+
+def _terminal_has_colours() -> bool:
+    try:
+        import curses
+
+        curses.setupterm()
+        return curses.tigetnum("colors") > 2
+    except (ImportError, curses.error):
+        return os.environ.get("TERM") not in ("dumb", "vt100", "vt220")
+
+
+def _draws_lines() -> bool:
+    return "utf" in (sys.stdout.encoding or "").lower()

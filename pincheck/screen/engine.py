@@ -1,0 +1,110 @@
+"""The whole job as the screen asks for it: check, try, write; a stage at a time."""
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Protocol
+
+from attrs import field, frozen
+
+from pincheck import api
+from pincheck.edits.trial import Trial, attempt
+from pincheck.intake import Machine
+from pincheck.model.edit import Proposal
+from pincheck.model.finding import Result
+from pincheck.model.setting import Style
+from pincheck.model.wiring import Assembly
+
+if TYPE_CHECKING:
+    from pincheck.claims import Vocabulary
+
+Stage = Callable[[str], None]
+"""Told what is being done next; raises CancelledError to stop there."""
+
+
+class CancelledError(Exception):
+    """The user stopped the work."""
+
+
+@frozen
+class Checked:
+    """Everything that one run of the check brought."""
+
+    machine: Machine
+    result: Result
+    proposals: tuple[Proposal, ...] = ()
+    vocabulary: "Vocabulary | None" = field(default=None, repr=False)
+
+    @property
+    def assembly(self) -> Assembly:
+        """The wiring that it was checked against."""
+        return self.result.assembly
+
+
+class Engine(Protocol):
+    """What does the work behind the screen."""
+
+    def check(self, stage: Stage) -> Checked: ...
+
+    def attempt(self, checked: Checked, proposals: Sequence[Proposal]) -> Trial: ...
+
+    def write(self, before: Machine, after: Machine) -> tuple[Path, ...]: ...
+
+    def files(self, checked: Checked | None) -> Iterable[Path]: ...
+
+
+@frozen
+class Files:
+    """The engine over files on disk; read anew at every check."""
+
+    configuration: tuple[Path, ...]
+    wiring: Path
+    style: Style | None = None
+    words: tuple[Path, ...] = ()
+
+    def check(self, stage: Stage) -> Checked:
+        """Read and check everything.
+
+        Raises:
+            UnreadableError: a file leaves nothing to check.
+            OSError: a file cannot be read.
+            CancelledError: from `stage`.
+        """
+        stage("reading the wiring")
+        assembly = api.load_wiring(self.wiring)
+        stage("reading the configuration")
+        machine = api.load_configuration(*self.configuration, style=self.style)
+        vocabulary = api.load_words(machine.style, *self.words) if self.words else None
+        stage("checking")
+        result = api.check(machine, assembly, vocabulary)
+        stage("looking for edits")
+        proposals = api.propose(result)
+        stage("done")
+        return Checked(machine, result, proposals, vocabulary)
+
+    def attempt(self, checked: Checked, proposals: Sequence[Proposal]) -> Trial:
+        """Try proposals in memory against the check that they came from."""
+        return attempt(
+            checked.machine,
+            checked.result,
+            proposals,
+            lambda edited: api.check(edited, checked.assembly, checked.vocabulary),
+        )
+
+    def write(self, before: Machine, after: Machine) -> tuple[Path, ...]:
+        """Write a tried machine over its files.
+
+        Raises:
+            WriteRefusedError: nothing was written.
+        """
+        return api.write(before, after)
+
+    def files(self, checked: Checked | None) -> Iterator[Path]:
+        """Yield every file whose change asks for a new check."""
+        yield self.wiring
+        yield from self.configuration
+        yield from self.words
+        if checked is None:
+            return
+        if checked.machine.root is not None:
+            yield from (checked.machine.root / s.name for s in checked.machine.sources)
+        yield from (self.wiring.parent / source.name for source in checked.assembly.sources)

@@ -1,0 +1,1 @@
+"""The places of the screen: what one looks at, one file each."""

@@ -1,0 +1,114 @@
+"""One sitting at the screen: the latest check, what is chosen, what can be undone."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from attrs import define, field, frozen
+
+from pincheck.edits.trial import FindingKey, Trial, key
+from pincheck.intake import Machine
+from pincheck.model.edit import Proposal
+from pincheck.model.finding import Finding, Result
+from pincheck.model.problem import Problem
+from pincheck.screen.engine import Checked, Engine
+
+
+@frozen
+class Written:
+    """One set of edits on disk: the machine before and after, and what it removed."""
+
+    before: Machine
+    after: Machine
+    removed: tuple[Finding, ...]
+
+
+@define(eq=False)
+class Session:
+    """What the screen knows; changed only by its methods, on one thread.
+
+    `run` numbers the checks: an outcome of any but the latest is dropped. `trouble` says why the
+    latest check came to nothing; `checked` is then the last one that did.
+    """
+
+    engine: Engine
+    run: int = 0
+    checked: Checked | None = None
+    trouble: tuple[Problem, ...] = ()
+    chosen: set[FindingKey] = field(factory=set)
+    history: list[Written] = field(factory=list)
+
+    @property
+    def result(self) -> Result | None:
+        """The latest result."""
+        return self.checked.result if self.checked else None
+
+    def begin(self) -> int:
+        """Return the number of a new run; older ones are stale from now on."""
+        self.run += 1
+        return self.run
+
+    def publish(self, run: int, outcome: Checked | tuple[Problem, ...]) -> bool:
+        """Take a run's outcome; False where it is stale and was dropped."""
+        if run != self.run:
+            return False
+        if isinstance(outcome, Checked):
+            self.checked, self.trouble = outcome, ()
+            self.chosen &= {key(p.finding) for p in outcome.proposals if p.edits}
+        else:
+            self.trouble = outcome
+        return True
+
+    def proposal(self, finding: Finding) -> Proposal | None:
+        """Return the proposal for a finding."""
+        proposals = self.checked.proposals if self.checked else ()
+        return next((p for p in proposals if key(p.finding) == key(finding)), None)
+
+    def choose(self, proposal: Proposal) -> None:
+        """Choose a proposal, or drop it where it was chosen."""
+        if proposal.edits:
+            self.chosen ^= {key(proposal.finding)}
+
+    def choose_safe(self) -> None:
+        """Choose every edit that weakens nothing, and no other."""
+        proposals = self.checked.proposals if self.checked else ()
+        self.chosen = {key(p.finding) for p in proposals if p.edits and p.safe}
+
+    def choose_none(self) -> None:
+        """Drop every choice."""
+        self.chosen.clear()
+
+    def selection(self) -> tuple[Proposal, ...]:
+        """Return the chosen proposals in the order of the findings."""
+        proposals = self.checked.proposals if self.checked else ()
+        return tuple(p for p in proposals if key(p.finding) in self.chosen)
+
+    def apply(self, trial: Trial) -> tuple[Path, ...]:
+        """Write a trial to disk and remember how to undo it.
+
+        Raises:
+            WriteRefusedError: nothing was written.
+        """
+        assert self.checked is not None
+        before = self.checked.machine
+        paths = self.engine.write(before, trial.machine)
+        removed = tuple(proposal.finding for proposal in trial.applied)
+        self.history.append(Written(before, trial.machine, removed))
+        self.chosen -= {key(finding) for finding in removed}
+        return paths
+
+    def undo(self) -> tuple[Path, ...]:
+        """Write back what the last edits replaced; nothing where there were none.
+
+        Raises:
+            WriteRefusedError: a file is no longer what was written; nothing was changed.
+        """
+        if not self.history:
+            return ()
+        paths = self.engine.write(self.history[-1].after, self.history[-1].before)
+        self.history.pop()
+        return paths
+
+    def neighbour(self, finding: Finding, shown: Sequence[Finding], by: int) -> Finding:
+        """Return the finding `by` places further in a list, held at its ends."""
+        here = next((n for n, f in enumerate(shown) if key(f) == key(finding)), 0)
+        return shown[min(max(here + by, 0), len(shown) - 1)]

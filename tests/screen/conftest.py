@@ -1,0 +1,237 @@
+"""A small machine on disk, and an engine with findings written by hand so that they stay put."""
+
+import asyncio
+import shutil
+from collections.abc import Awaitable, Callable, Iterator, Sequence
+from pathlib import Path
+
+import pytest
+from attrs import define, evolve, field
+
+from pincheck import api
+from pincheck.edits.trial import Trial, attempt
+from pincheck.intake import Machine, read
+from pincheck.model.edit import Edit, Proposal
+from pincheck.model.finding import Fact, Finding, Input, Number, Result, Severity, Verdict
+from pincheck.screen.app import PincheckApp
+from pincheck.screen.engine import Checked, Files, Stage
+
+HERE = Path(__file__).parent
+
+SIZES = {"80x24": (80, 24), "60x20": (60, 20), "160x50": (160, 50)}
+
+
+def _findings(result: Result) -> Iterator[tuple[Finding, tuple[tuple[str, str, str], ...], str]]:
+    """Yield findings with (attribute's role, attribute, right value) and the edit's note."""
+    claims, trace = result.claims, result.trace
+
+    def claim(role: str, attribute: str):
+        return claims.find(role, attribute)
+
+    table = claim("hotend.sensor", "table")
+    if table and "PT1000" in table.setting.value:
+        wired = trace.find("hotend.sensor")
+        yield (
+            Finding(
+                "sensor-table-differs",
+                Severity.DANGER,
+                (("hotend.sensor", "table"),),
+                "The hot-end sensor is read as another part: at a true 260 C the firmware "
+                "believes -198 C; asked for 260 C it heats without end.",
+                claims=(table,),
+                facts=(Fact("hotend.sensor", "table", "100 k NTC, beta 3950", wired.path),),
+                numbers=(
+                    Number(
+                        "believed at a true 260 C",
+                        -197.8,
+                        "C",
+                        "R(T) of the fitted sensor read back through the assumed one",
+                        (
+                            Input("fitted sensor", "100 k NTC", "", "part ntc-100k-b3950"),
+                            Input("pull-up", 4700.0, "ohm", "wiring of hotend.sensor"),
+                        ),
+                        "IEC 60751",
+                    ),
+                ),
+            ),
+            (("hotend.sensor", "table", "Generic 3950"),),
+            "set sensor_type to Generic 3950",
+        )
+    top = claim("hotend.heater", "max_c")
+    if top and top.value > 260:
+        yield (
+            Finding(
+                "heater-limit-too-high",
+                Severity.DANGER,
+                (("hotend.heater", "max_c"),),
+                f"Firmware lets the hot-end heater go to {top.value:g} C, "
+                f"{top.value - 260:g} K more than the liner stands (260 C).",
+                claims=(top,),
+                facts=(Fact("hotend.heater", "max_c", "liner: 260 C"),),
+                numbers=(Number("highest settable temperature", top.value, "C", "max_temp"),),
+            ),
+            (("hotend.heater", "max_c", "255"),),
+            "set max_temp to 255",
+        )
+    part, hotend = claim("part.fan", "pin"), claim("hotend.fan", "pin")
+    if part and hotend and part.setting.value == "PB6" and hotend.setting.value == "PB7":
+        yield (
+            Finding(
+                "pins-swapped",
+                Severity.FAULT,
+                (("hotend.fan", "pin"), ("part.fan", "pin")),
+                "Hot-end fan and part fan are on each other's pins: the hot-end fan stands "
+                "still on first layers.",
+                claims=(hotend, part),
+                facts=tuple(
+                    Fact(role, "pin", str(trace.find(role).place.pin), trace.find(role).path)
+                    for role in ("hotend.fan", "part.fan")
+                ),
+                advice="If only the plugs are exchanged on the board, re-plug them instead.",
+            ),
+            (("hotend.fan", "pin", "PB6"), ("part.fan", "pin", "PB7")),
+            "set both pins to what the copper does",
+        )
+    warm = claim("hotend.fan", "threshold_c")
+    if warm and warm.value > 60:
+        yield (
+            Finding(
+                "hotend-fan-threshold-high",
+                Severity.ADVICE,
+                (("hotend.fan", "threshold_c"),),
+                f"The hot-end fan stands still until the hot end is at {warm.value:g} C.",
+                claims=(warm,),
+            ),
+            (("hotend.fan", "threshold_c", "50"),),
+            "weakens nothing; set heater_temp to 50",
+        )
+
+
+@define
+class Written(Files):
+    """The engine over files, its findings written by hand; `checks` counts its runs."""
+
+    checks: list[int] = field(factory=list)
+
+    def check(self, stage: Stage) -> Checked:
+        stage("reading the wiring")
+        assembly = api.load_wiring(self.wiring)
+        stage("reading the configuration")
+        machine = api.load_configuration(*self.configuration)
+        stage("checking")
+        self.checks.append(1)
+        return self.checked(machine, assembly)
+
+    def checked(self, machine: Machine, assembly) -> Checked:
+        claims, problems = api.claims(machine, assembly)
+        blank = Result(
+            machine=assembly.name,
+            assembly=assembly,
+            trace=api.trace(assembly),
+            reading=read(machine),
+            claims=claims,
+            findings=(),
+            verdicts=(),
+            problems=problems,
+        )
+        rows = list(_findings(blank))
+        proposals = tuple(_proposal(blank, *row) for row in rows)
+        found = tuple(row[0] for row in rows)
+        return Checked(
+            machine, evolve(blank, findings=found, verdicts=_verdicts(found)), proposals
+        )
+
+    def attempt(self, checked: Checked, proposals: Sequence[Proposal]) -> Trial:
+        def again(edited: Machine) -> Result:
+            return self.checked(edited, checked.assembly).result
+
+        return attempt(checked.machine, checked.result, proposals, again)
+
+
+def _proposal(result: Result, finding: Finding, wanted, note: str) -> Proposal:
+    edits = []
+    for role, attribute, value in wanted:
+        span = result.claims.find(role, attribute).setting.value_span
+        edits.append(Edit(span.source, span.start, span.end, value))
+    return Proposal(finding, tuple(edits), note, safe=not note.startswith("weakens"))
+
+
+def _verdicts(findings: Sequence[Finding]) -> tuple[Verdict, ...]:
+    against: dict[tuple[str, str], list[Finding]] = {}
+    for finding in findings:
+        for spot in finding.spots:
+            against.setdefault(spot, []).append(finding)
+    spots = [
+        *((role, "pin") for role in ("hotend.heater", "hotend.sensor", "hotend.fan")),
+        ("hotend.heater", "max_c"),
+        ("hotend.heater", "protection"),
+        ("hotend.sensor", "table"),
+        ("hotend.fan", "threshold_c"),
+        ("part.fan", "pin"),
+        ("z.endstop", "pin"),
+    ]
+    unsure = {("part.fan", "pwm_hz"): "the files do not say which frequency the fan gets"}
+    return (
+        *(
+            Verdict(*spot, "contradicts", findings=tuple(against[spot]))
+            if spot in against
+            else Verdict(*spot, "agrees")
+            for spot in spots
+        ),
+        *(Verdict(*spot, "not checked", reason) for spot, reason in unsure.items()),
+    )
+
+
+@pytest.fixture
+def machine(tmp_path: Path) -> Path:
+    """A folder with the small machine: `printer/machine.cfg` and `fen-180.toml`."""
+    shutil.copytree(HERE / "machine", tmp_path / "machine")
+    return tmp_path / "machine"
+
+
+@pytest.fixture
+def engine(machine: Path) -> Written:
+    """The engine with hand-written findings over that folder."""
+    return Written((machine / "printer",), machine / "fen-180.toml")
+
+
+Steps = Callable[[PincheckApp, "object"], Awaitable[None]]
+Drive = Callable[..., PincheckApp]
+
+
+@pytest.fixture
+def drive(engine: Written) -> Drive:
+    """Run the screen at a size, press keys, and hand it to a coroutine while it is open."""
+
+    def run(*keys: str, size=(80, 24), then: Steps | None = None, over=None, **options):
+        app = PincheckApp(over or engine, still=True, **options)
+
+        async def go() -> None:
+            async with app.run_test(size=size) as pilot:
+                await settled(app, pilot)
+                for key in keys:
+                    await pilot.press(key)
+                    await settled(app, pilot)
+                if then:
+                    await then(app, pilot)
+
+        asyncio.run(go())
+        return app
+
+    return run
+
+
+async def settled(app: PincheckApp, pilot) -> None:
+    """Wait until no work goes on and all is painted."""
+    for _ in range(500):
+        await pilot.pause()
+        if not app.doing and not any(worker.is_running for worker in app.workers):
+            break
+        await asyncio.sleep(0.01)
+    await pilot.pause()
+
+
+def drawn(app: PincheckApp) -> str:
+    """Return the characters on the screen, a line each, blanks at the end dropped."""
+    strips = app.screen._compositor.render_strips()
+    return "\n".join(strip.text.rstrip() for strip in strips) + "\n"
