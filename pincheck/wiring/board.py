@@ -12,7 +12,7 @@ from pincheck.model.setting import STYLES
 from pincheck.model.wiring import Board, Connector, Driver, Net, Track
 from pincheck.wiring import folder, schema
 from pincheck.wiring.document import parse
-from pincheck.wiring.limits import MAX_PINS
+from pincheck.wiring.limits import MAX_CHAIN, MAX_PINS
 from pincheck.wiring.nearest import nearest
 from pincheck.wiring.rails import volts_by_name
 from pincheck.wiring.table import Tables, show
@@ -39,7 +39,7 @@ def read_board(tables: Tables) -> Board:
     about: dict[str, Any] = {}
     if "board" in top:
         about = tables.read(("board",), schema.BOARD)
-    elif "board" not in tables.document.values:
+    elif "board" not in tables.document.values and not tables.document.broken:
         tables.wrong((), "the table [board] is missing", "[board] with a name")
     copper = about.pop("copper", {})
     about["identifiers"] = tuple(about.get("identifiers", ()))
@@ -62,7 +62,8 @@ def read_board(tables: Tables) -> Board:
         tables.read(("pin_names",), schema.PIN_NAMES)
     board = evolve(board, nets=dict(_nets(tables, board, copper)))
     _check_nets(tables, board)
-    if not board.chip and isinstance(tables.document.values.get("board"), dict):
+    written = tables.document.values.get("board")
+    if isinstance(written, dict) and "chip" not in {*written, *tables.document.broken}:
         _check_no_chip(tables)
     return board
 
@@ -129,6 +130,8 @@ def _check_nets(tables: Tables, board: Board) -> None:
             message = f"net {show(name)} stands on no connector and drives no net"
             tables.wrong(("nets", name), message, "a net of a connector's pin", near, on_key=True)
         _check_net(tables, board, board.nets[name])
+    if tables.document.broken:
+        return  # a line that could not be read may have named them
     known = [name for name in board.nets if name]
     for connector in board.connectors.values():
         for number, name in enumerate(connector.pins):
@@ -156,8 +159,10 @@ def _check_net(tables: Tables, board: Board, net: Net) -> None:
     if net.chip_pin and net.driven_by:
         message = f"net {show(net.name)} has both chip_pin and driven_by"
         tables.wrong((*path, "driven_by"), message, "one of them: the next step to the chip")
-    if _loops(board, net):
-        message = f"net {show(net.name)} drives itself through driven_by"
+    chain = _chain(board, net)
+    if net.name in chain or len(chain) >= MAX_CHAIN:
+        what = "drives itself" if net.name in chain else f"hangs on {MAX_CHAIN} nets in a row"
+        message = f"net {show(net.name)} {what} through driven_by"
         tables.wrong((*path, "driven_by"), message, "a chain that ends at a chip pin or cable")
     reached = net.chip_pin or net.driven_by
     for key in ("switch", "divider"):
@@ -172,13 +177,14 @@ def _check_net(tables: Tables, board: Board, net: Net) -> None:
         tables.wrong(path, message, expected, on_key=True)
 
 
-def _loops(board: Board, net: Net) -> bool:
-    seen = set[str]()
-    name = net.driven_by
-    while name and name not in seen and name in board.nets:
-        seen.add(name)
-        name = board.nets[name].driven_by
-    return net.name in seen
+def _chain(board: Board, net: Net) -> list[str]:
+    """Return the nets that drive a net, one after the other, as far as the bound."""
+    chain = [net.name]
+    while len(chain) <= MAX_CHAIN and chain[-1] in board.nets:
+        if not board.nets[chain[-1]].driven_by:
+            break
+        chain.append(board.nets[chain[-1]].driven_by)
+    return chain[1:]
 
 
 def _check_no_chip(tables: Tables) -> None:

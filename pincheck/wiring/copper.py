@@ -56,6 +56,20 @@ class Copper:
             for net in it.nets.values():
                 if net.driven_by:
                     self._driven[board, net.driven_by].append((board, net.name))
+        self._ends: dict[NetKey, list[tuple[Fit, int]]] = defaultdict(list)
+        for fit in assembly.fits:
+            for terminal, wants in enumerate(fit.part.terminals):
+                key = self.at_terminal(fit, terminal)
+                if wants and key:
+                    self._ends[key].append((fit, terminal))
+        self._open: dict[NetKey, list[tuple[str, str, int]]] = defaultdict(list)
+        for cable in assembly.cables:
+            for here, there in cable.pairs:
+                sides = ((cable.from_, here), (cable.to, there))
+                for near, far in (sides, sides[::-1]):
+                    key = self.at_pin(*near)
+                    if key and self.at_pin(*far) is None:
+                        self._open[key].append((*far[0], far[1]))
 
     def net(self, key: NetKey) -> Net:
         """Return the net of a key."""
@@ -140,18 +154,20 @@ class Copper:
         volts = {self.net(feed).supply_v for feed in self.feeds(self.node(key))}
         return volts.pop() if len(volts) == 1 else None
 
-    def drives(self, node: Node, seen: frozenset[NetKey] = frozenset()) -> Iterator[Drive]:
-        """Yield every chip pin and motor driver that a node hangs on."""
+    def drives(self, node: Node, seen: set[NetKey] | None = None) -> Iterator[Drive]:
+        """Yield every chip pin and motor driver that a node hangs on, each by one way."""
+        seen = set() if seen is None else seen
         for key in node:
             net = self.net(key)
             if key in seen:
                 continue
+            seen.add(key)
             if net.chip_pin:
                 yield Drive((key,), place=self.place(key[0], net.chip_pin))
             if net.driver:
                 yield Drive((key,), driver=(key[0], net.driver))
             if net.driven_by:
-                for drive in self.drives(self.node((key[0], net.driven_by)), seen | {key}):
+                for drive in self.drives(self.node((key[0], net.driven_by)), seen):
                     yield Drive((*drive.links, key), drive.place, drive.driver)
 
     def driven(self, key: NetKey) -> tuple[NetKey, ...]:
@@ -164,21 +180,13 @@ class Copper:
 
     def open_ends(self, node: Node) -> Iterator[tuple[str, str, int]]:
         """Yield where cables lead from a node to a pin that is not connected."""
-        inside = set(node)
-        for cable in self.assembly.cables:
-            for here, there in cable.pairs:
-                ends = ((cable.from_, here), (cable.to, there))
-                for (near, pin), (far, other) in (ends, ends[::-1]):
-                    if self.at_pin(near, pin) in inside and self.at_pin(far, other) is None:
-                        yield (*far, other)
+        for key in node:
+            yield from self._open[key]
 
     def ends(self, node: Node) -> Iterator[tuple[Fit, int]]:
         """Yield every terminal of a fitted part in a node, as (fit, number from 0)."""
-        inside = set(node)
-        for fit in self.assembly.fits:
-            for terminal, wants in enumerate(fit.part.terminals):
-                if wants and self.at_terminal(fit, terminal) in inside:
-                    yield fit, terminal
+        for key in node:
+            yield from self._ends[key]
 
 
 def _crossings(assembly: Assembly) -> dict[NetKey, list[Crossing]]:

@@ -17,7 +17,7 @@ from pincheck import resources
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.source import Source, Span
-from pincheck.wiring.limits import MAX_DEPTH, MAX_ENTRIES
+from pincheck.wiring.limits import MAX_BROKEN, MAX_DEPTH, MAX_ENTRIES, MAX_REREAD
 from pincheck.wiring.syntax import Node, Pair, Shape, Table, TooDeepError, expected_words
 
 KeyPath = tuple[str | int, ...]
@@ -38,12 +38,15 @@ class Document:
     """The values of one TOML file and the place of each.
 
     A key path leads from the root to a value: `("nets", "HEAT0", "chip_pin")`, with numbers from
-    0 for the items of lists and arrays of tables.
+    0 for the items of lists and arrays of tables. `problems` tell of lines that are no TOML and
+    were left out, `broken` are the keys on them.
     """
 
     source: Source
     values: Mapping[str, Any] = field(repr=False)
     entries: Mapping[KeyPath, Entry] = field(repr=False)
+    problems: tuple[Problem, ...] = ()
+    broken: frozenset[str] = frozenset()
 
     def key(self, path: KeyPath) -> Span:
         """Return the span of the key at `path`, or of the nearest table around it."""
@@ -96,27 +99,74 @@ class Document:
 def parse(source: Source) -> Document:
     """Return the values and places of a TOML source.
 
+    A broken line is noted and left out, a broken header with all that follows it up to the next.
+
     Raises:
-        UnreadableError: the text is no TOML, or goes past a bound of `limits`.
+        UnreadableError: the text is no TOML from some place on, or goes past a bound of `limits`.
     """
-    # Line ends tell where a statement stops; one more at the end moves no offset.
-    try:
-        parsed: object = _parser().parse(source.text + "\n")
-    except TooDeepError as error:
-        message = f"lists and tables are nested deeper than {MAX_DEPTH}"
-        raise _unreadable(source, error.position, message) from None
-    except UnexpectedInput as error:
-        raise _unreadable(source, *_describe(error, source)) from None
-    try:
-        values = tomllib.loads(source.text)
-    except tomllib.TOMLDecodeError as error:
-        raise _unreadable(source, *_describe_value(error, source)) from None
+    text = source.text
+    problems: list[Problem] = []
+    broken: list[str] = []
+    while True:
+        try:
+            statements, values = _read(text)
+            break
+        except _BrokenError as error:
+            again = len(problems) < MAX_BROKEN and len(problems) * len(text) < MAX_REREAD
+            rest = _left_out(text, error.position) if again else None
+            span = source.span(error.position, error.position)
+            line = source.line(span.line)
+            problems.append(
+                Problem(source.name, error.message, span, line, error.expected, fatal=rest is None)
+            )
+            if rest is None:
+                raise UnreadableError(tuple(problems)) from None
+            broken.append(line.partition("=")[0].strip())
+            text = rest
     entries = dict[KeyPath, Entry]()
-    for path, entry in _walk(source, cast(list[Pair | Table], parsed)):
+    for path, entry in _walk(source, statements):
         entries.setdefault(path, entry)
         if len(entries) > MAX_ENTRIES:
-            raise _unreadable(source, entry.key.start, f"more than {MAX_ENTRIES} keys and items")
-    return Document(source, values, entries)
+            message = f"more than {MAX_ENTRIES} keys and items"
+            problem = Problem(source.name, message, entry.key, fatal=True)
+            raise UnreadableError((*problems, problem))
+    return Document(source, values, entries, tuple(problems), frozenset(broken))
+
+
+def _read(text: str) -> tuple[list[Pair | Table], dict[str, Any]]:
+    statements = _statements(text)
+    try:
+        return statements, tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise _BrokenError(*_describe_value(error, text)) from None
+
+
+def _statements(text: str) -> list[Pair | Table]:
+    try:
+        # Line ends tell where a statement stops; one more at the end moves no offset.
+        parsed: object = _parser().parse(text + "\n")
+    except TooDeepError as error:
+        message = f"lists and tables are nested deeper than {MAX_DEPTH}"
+        raise _BrokenError(error.position, message) from None
+    except UnexpectedInput as error:
+        raise _BrokenError(*_describe(error, text)) from None
+    return cast(list[Pair | Table], parsed)
+
+
+def _left_out(text: str, position: int) -> str | None:
+    """Return the text without the line at `position`, None where more than the line is broken."""
+    start = text.rfind("\n", 0, position) + 1
+    try:
+        _statements(text[:start])
+    except _BrokenError:
+        return None
+    end = text.find("\n", position)
+    end = len(text) if end < 0 else end
+    if text[start:end].lstrip().startswith("["):
+        header = re.compile(r"^[ \t]*\[", re.MULTILINE).search(text, end)
+        end = header.start() if header else len(text)
+    blank = re.sub(r"[^\r\n]", " ", text[start:end])
+    return text[:start] + blank + text[end:] if blank != text[start:end] else None
 
 
 @lru_cache(maxsize=1)
@@ -168,16 +218,19 @@ def _name(token: Token) -> str:
     return str(tomllib.loads(f"k = {token}")["k"])
 
 
-def _unreadable(source: Source, at: int, message: str, expected: str = "") -> UnreadableError:
-    span = source.span(at, at)
-    text = source.line(span.line)
-    return UnreadableError((Problem(source.name, message, span, text, expected, fatal=True),))
+class _BrokenError(Exception):
+    """A place where the text stops being TOML."""
+
+    def __init__(self, position: int, message: str, expected: str = "") -> None:
+        super().__init__(message)
+        self.position = position
+        self.message = message
+        self.expected = expected
 
 
-def _describe(error: UnexpectedInput, source: Source) -> tuple[int, str, str]:
-    at = min(error.pos_in_stream or 0, len(source.text))
-    line_end = len(source.line(source.span(at, at).line)) + at - source.span(at, at).column + 1
-    found = printable(source.text[at : max(line_end, at)].strip()[:20])
+def _describe(error: UnexpectedInput, text: str) -> tuple[int, str, str]:
+    at = min(error.pos_in_stream or 0, len(text))
+    found = printable(text[at : at + 20].partition("\n")[0].strip())
     terminals = (
         error.allowed
         if isinstance(error, UnexpectedCharacters)
@@ -189,15 +242,15 @@ def _describe(error: UnexpectedInput, source: Source) -> tuple[int, str, str]:
     return at, message, expected_words(terminals or ())
 
 
-def _describe_value(error: tomllib.TOMLDecodeError, source: Source) -> tuple[int, str]:
-    text = str(error)
-    place = _TOMLLIB_PLACE.search(text)
-    text = text[: place.start()] if place else text
-    twice = "twice" in text or "overwrite" in text or "mutate" in text
+def _describe_value(error: tomllib.TOMLDecodeError, text: str) -> tuple[int, str]:
+    words = str(error)
+    place = _TOMLLIB_PLACE.search(words)
+    words = words[: place.start()] if place else words
+    twice = "twice" in words or "overwrite" in words or "mutate" in words
     message = (
-        "this key or table is given twice" if twice else f"this is not TOML: {printable(text)}"
+        "this key or table is given twice" if twice else f"this is not TOML: {printable(words)}"
     )
     if place is None or place[1] is None:
-        return len(source.text), message
-    starts = [0, *(found.end() for found in re.finditer("\n", source.text))]
-    return min(starts[int(place[1]) - 1] + int(place[2]) - 1, len(source.text)), message
+        return len(text), message
+    starts = [0, *(found.end() for found in re.finditer("\n", text))]
+    return min(starts[int(place[1]) - 1] + int(place[2]) - 1, len(text)), message

@@ -61,7 +61,7 @@ class _Loading:
         about: dict[str, Any] = {}
         if "assembly" in top:
             about = self.tables.read(("assembly",), schema.ASSEMBLY)
-        elif "assembly" not in self.tables.document.values:
+        elif "assembly" not in self.tables.document.values and not self.tables.document.broken:
             expected = "[assembly] with a name"
             self.tables.wrong((), "the table [assembly] is missing", expected)
         catalogue, built_in_source = parts.built_in()
@@ -109,7 +109,10 @@ class _Loading:
     def _parts(self, files: list[str]) -> dict[str, Part]:
         own: dict[str, Part] = {}
         for number in range(len(files)):
-            file = self._find(("assembly", "parts", number), "parts file")
+            path = ("assembly", "parts", number)
+            if not isinstance(self.tables.document.get(path), str):
+                continue  # noted where the list was read
+            file = self._find(path, "parts file")
             tables = self._open(file) if file else None
             if tables is None:
                 continue

@@ -15,7 +15,10 @@ def nearest(name: str, known: Iterable[str]) -> str:
     folded: dict[str, str] = {}
     for candidate in islice(known, MAX_CANDIDATES):
         folded.setdefault(_fold(candidate), candidate)
-    found = get_close_matches(_fold(name[:MAX_TEXT]), folded, n=1, cutoff=0.6)
+    wanted = _fold(name[:MAX_TEXT])
+    # Of two letters one may differ: E1 is near E0.
+    cutoff = 0.6 if len(wanted) > 3 else 0.5
+    found = get_close_matches(wanted, folded, n=1, cutoff=cutoff)
     return folded[found[0]] if found else ""
 
 

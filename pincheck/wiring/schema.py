@@ -46,7 +46,7 @@ class Field:
                 unit = f" {self.unit}" if self.unit else ""
                 number = "a whole number" if self.kind == "integer" else "a number"
                 number = "a list of numbers" if self.kind == "numbers" else number
-                return f"{self.words}: {number} from {self.low:g} to {self.high:g}{unit}"
+                return f"{self.words}: {number} from {self.low:.9g} to {self.high:.9g}{unit}"
             case "choice":
                 return f"{self.words}: " + ", ".join(f'"{choice}"' for choice in self.choices)
             case "flag":

@@ -52,7 +52,7 @@ class Sockets:
         if board is None:
             return key, name, None
         if name not in board.connectors:
-            message = f"{show(board.title)} has no connector {show(name)}"
+            message = f"{show(board.title or key)} has no connector {show(name)}"
             near = nearest(name, board.connectors)
             expected = "" if near else "one of " + ", ".join(board.connectors)
             self.tables.wrong(path, message, expected, f"{key}.{near}" if near else "")

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from pincheck.model.printable import printable
-from pincheck.model.problem import Problem
+from pincheck.model.problem import Problem, UnreadableError
 from pincheck.wiring.document import Document, KeyPath
-from pincheck.wiring.limits import MAX_TEXT
+from pincheck.wiring.limits import MAX_PROBLEMS, MAX_TEXT
 from pincheck.wiring.nearest import nearest
 from pincheck.wiring.schema import Field, Kind
 
@@ -27,7 +27,7 @@ class Tables:
 
     def __init__(self, document: Document) -> None:
         self.document = document
-        self.problems: list[Problem] = []
+        self.problems: list[Problem] = list(document.problems)
 
     def wrong(
         self,
@@ -37,10 +37,20 @@ class Tables:
         near: str = "",
         on_key: bool = False,
     ) -> None:
-        """Note a mistake at the value (or key) of `path`."""
+        """Note a mistake at the value (or key) of `path`.
+
+        Raises:
+            UnreadableError: the file has more mistakes than anybody would read.
+        """
         self.problems.append(
             self.document.problem(path, message, expected=expected, nearest=near, on_key=on_key)
         )
+        if len(self.problems) >= MAX_PROBLEMS:
+            name = self.document.source.name
+            more = Problem(
+                name, f"more than {MAX_PROBLEMS} mistakes: no more are listed", fatal=True
+            )
+            raise UnreadableError((*self.problems, more))
 
     def read(self, path: KeyPath, keys: Mapping[str, Field]) -> dict[str, Any]:
         """Return the right values of the table at `path`; note each that is wrong or missing."""
@@ -55,7 +65,7 @@ class Tables:
             elif (right := self._value((*path, key), value, keys[key])) is not None:
                 read[key] = right
         for key, field in keys.items():
-            if field.needed and key not in table:
+            if field.needed and key not in table and key not in self.document.broken:
                 self.wrong(path, f"{_last(path)} lacks the key {key!r}", field.expected)
         return read
 
@@ -192,6 +202,8 @@ def _last(path: KeyPath) -> str:
 
 def show(value: object) -> str:
     """Return a value from a file in quotes, short and safe to print."""
-    text = printable(repr(value) if not isinstance(value, str) else value)
+    text = printable(value if isinstance(value, str) else repr(value))
+    if isinstance(value, bool):
+        return text.lower()
     text = text if len(text) <= 60 else text[:57] + "..."
     return f"'{text}'" if isinstance(value, str) else text

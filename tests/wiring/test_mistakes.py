@@ -1,0 +1,124 @@
+"""Mistakes in every table of every wiring file: all in one run, each at its line and column."""
+
+import os
+from pathlib import Path
+
+import pytest
+
+from pincheck.model.problem import UnreadableError
+from pincheck.wiring import load, load_board
+
+CASES = Path(__file__).parent / "cases"
+
+
+def problems(path, loader=load):
+    """Return every problem of a file that cannot be loaded."""
+    with pytest.raises(UnreadableError) as caught:
+        loader(path)
+    return caught.value.problems
+
+
+def test_every_mistake_of_an_assembly_is_reported_to_the_letter():
+    """Compared with the expected text; PINCHECK_REGENERATE=1 writes it anew for review."""
+    found = problems(CASES / "mistakes" / "machine.toml")
+    text = "".join(f"{problem}\n" for problem in found)
+    expected = CASES / "mistakes" / "expected.txt"
+    if os.environ.get("PINCHECK_REGENERATE"):
+        expected.write_text(text, encoding="utf-8")
+    assert text == expected.read_text(encoding="utf-8")
+
+
+def test_every_problem_carries_its_line():
+    """What is shown beside a message is the line that it speaks of."""
+    for problem in problems(CASES / "mistakes" / "machine.toml"):
+        lines = (CASES / "mistakes" / problem.file).read_text(encoding="utf-8").splitlines()
+        assert problem.span is not None
+        assert problem.text == lines[problem.span.line - 1]
+
+
+def test_a_board_alone_reports_all_its_mistakes():
+    """The same mistakes, named after the file itself."""
+    whole = problems(CASES / "mistakes" / "machine.toml")
+    alone = problems(CASES / "mistakes" / "boards" / "bittern.toml", load_board)
+    assert {p.message for p in alone} == {
+        p.message for p in whole if p.file == "boards/bittern.toml"
+    }
+    assert {p.file for p in alone} == {"bittern.toml"}
+
+
+def test_a_good_line_beside_a_bad_one_is_no_mistake(tmp_path):
+    """A line that cannot be read does not make its key or its net look missing."""
+    path = tmp_path / "board.toml"
+    path.write_text('[board]\nname = Avocet\n[connectors.a]\npins = ["X", "GND"]\n')
+    assert [problem.span.line for problem in problems(path, load_board)] == [2]
+
+
+@pytest.mark.parametrize(
+    ("written", "says"),
+    [
+        ("../outside.toml", "leads out"),
+        ("sub/../../outside.toml", "leads out"),
+        ("link.toml", "leads out"),
+        ("linked/outside.toml", "leads out"),
+        ("/etc/hostname", "absolute"),
+        ("C:/outside.toml", "absolute"),
+        ("", "empty"),
+        ("sub", "no file"),
+        ("a\\u0000b", "control character|broken"),
+    ],
+)
+def test_no_path_leaves_the_assemblys_folder(tmp_path, written, says):
+    """Not by dots, not by links, not by an absolute path."""
+    home = tmp_path / "home"
+    (home / "sub").mkdir(parents=True)
+    (tmp_path / "outside.toml").write_text('[board]\nname = "Outside"\n')
+    (home / "link.toml").symlink_to(tmp_path / "outside.toml")
+    (home / "linked").symlink_to(tmp_path)
+    text = f'[assembly]\nname = "x"\n[boards]\nmain = "{written}"\n'
+    (home / "machine.toml").write_text(text)
+    (problem,) = problems(home / "machine.toml")
+    assert any(word in problem.message for word in says.split("|"))
+    assert (problem.span.line, problem.span.column) == (4, 8)
+
+
+def test_dots_and_links_inside_the_folder_are_fine(tmp_path):
+    """What stays inside is found, whatever way its path takes."""
+    (tmp_path / "sub").mkdir()
+    (tmp_path / "board.toml").write_text('[board]\nname = "Avocet"\n')
+    (tmp_path / "sub" / "link.toml").symlink_to(tmp_path / "board.toml")
+    text = '[assembly]\nname = "x"\n[boards]\na = "sub/../board.toml"\nb = "sub/link.toml"\n'
+    (tmp_path / "machine.toml").write_text(text)
+    assert {board.name for board in load(tmp_path / "machine.toml").boards.values()} == {"Avocet"}
+
+
+@pytest.mark.parametrize(
+    ("data", "says"),
+    [
+        (b"\xff\xfea\x00", "UTF-8"),
+        (b"# caf\xe9", "UTF-8"),
+        (b"#" * 300_000, "larger than"),
+        (b"<html><body>", "not TOML"),
+        (b"", r"\[assembly\] is missing"),
+    ],
+)
+def test_other_files_are_refused_in_words(tmp_path, data, says):
+    """UTF-16, latin-1, a file too large, a web page, an empty file."""
+    (tmp_path / "machine.toml").write_bytes(data)
+    with pytest.raises(UnreadableError, match=says):
+        load(tmp_path / "machine.toml")
+
+
+def test_a_missing_file_and_a_folder_are_problems(tmp_path):
+    """Neither is a crash."""
+    assert "read" in problems(tmp_path / "none.toml")[0].message
+    assert "read" in problems(tmp_path / "none" / "none.toml")[0].message
+    assert "regular file" in problems(tmp_path, load_board)[0].message
+
+
+def test_a_flood_of_mistakes_is_cut_short(tmp_path):
+    """A file that is something else does not take minutes or fill the screen."""
+    keys = "\n".join(f"k{number} = 1" for number in range(5000))
+    (tmp_path / "machine.toml").write_text(f"[assembly]\n{keys}\n")
+    found = problems(tmp_path / "machine.toml")
+    assert len(found) <= 501
+    assert "no more are listed" in found[-1].message
