@@ -81,7 +81,8 @@ def _verdicts(
     pins = {
         (role, "pin")
         for role in case.roles
-        if split(role)[2] not in _WITHOUT_PIN
+        if split(role)[0] != "board"
+        and split(role)[2] not in _WITHOUT_PIN
         and (case.trace.find(role) or all(spot[0] != role for spot in judged))
     }
     draft = _draft(case)

@@ -128,16 +128,17 @@ class Example:
     """The clean demo in one style with a few texts replaced.
 
     `replaced` are (file, old text, new text), the file relative to the demo's folder; the old
-    text stands there exactly once.
+    text stands there exactly once. `also` are rules that rightly speak of the same thing.
     """
 
     style: Style
     replaced: tuple[tuple[str, str, str], ...]
+    also: tuple[str, ...] = ()
 
 
-def example(style: Style, *replaced: tuple[str, str, str]) -> Example:
+def example(style: Style, *replaced: tuple[str, str, str], also: tuple[str, ...] = ()) -> Example:
     """Return an example from its replacements."""
-    return Example(style, replaced)
+    return Example(style, replaced, also)
 
 
 Check = Callable[[Case], Iterator[Outcome]]

@@ -172,6 +172,18 @@ def ask() -> Callable[[str, Case], Asked]:
     return Asked
 
 
+@pytest.fixture(name="pin")
+def make_pin() -> Callable[..., PinValue]:
+    """Return a maker of claimed pins."""
+    return pin
+
+
+@pytest.fixture(name="possible")
+def make_possible() -> Callable[..., Claim]:
+    """Return a maker of claims that hold only under a condition."""
+    return possible
+
+
 def possible(role: str, attribute: str, value: Value, condition: str = "EXTRA_FAN") -> Claim:
     """Return a claim under a condition that the files do not decide."""
     source = Source.of_text("made", "KEY value")

@@ -17,15 +17,20 @@ def findings(
     attribute: str,
     effect: str,
     advice: str,
+    unless: tuple[str, ...] = (),
 ) -> Iterator[Finding]:
     """Yield the faults of one kind: what is wrong, then `effect` as a sentence of its own.
 
-    A fault of nets with no part near is told of the first role there is.
+    A fault of nets with no part near is told of the first role there is. `unless` are kinds that
+    explain this one where they name its role.
     """
+    explained = {
+        role for fault in case.trace.faults if fault.kind in unless for role in fault.roles
+    }
     first = next((wired.role for wired in case.trace.wired), None)
     for fault in case.trace.faults:
         roles = fault.roles or ((first,) if first else ())
-        if fault.kind != kind or not roles:
+        if fault.kind != kind or not roles or explained.intersection(roles):
             continue
         text = _plain(fault.message.rstrip("."), roles)
         yield Finding(

@@ -17,8 +17,22 @@ from pincheck.rules.copper.faults import findings
         "reach the part."
     ),
     source="common practice",
-    failing=example("section", ("marsh-230-c.toml", "", "")),
-    passing=example("section", ("marsh-230-c.toml", "", "")),
+    failing=example(
+        "section",
+        (
+            "boards/lapwing-c.toml",
+            '"FAN_HOTEND", "",            #  7  8',
+            '"", "",                      #  7  8',
+        ),
+    ),
+    passing=example(
+        "section",
+        (
+            "boards/lapwing-c.toml",
+            '"24V", "24V",                #  5  6',
+            '"24V", "",                   #  5  6',
+        ),
+    ),
 )
 def no_chip_pin(case: Case) -> Iterator[Outcome]:
     """Take the faults of this kind from the trace."""
@@ -29,5 +43,6 @@ def no_chip_pin(case: Case) -> Iterator[Outcome]:
         severity=Severity.FAULT,
         attribute="pin",
         effect="No setting of the firmware can drive or read it.",
+        unless=("supply-on-signal", "supplies-joined", "reversed"),
         advice="Compare the pins of both ends of the cable, and the revision of the board.",
     )

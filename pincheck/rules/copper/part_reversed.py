@@ -17,8 +17,13 @@ from pincheck.rules.copper.faults import findings
         "along. Heaters do not mind and are not named here."
     ),
     source="common practice",
-    failing=example("section", ("marsh-230-c.toml", "", "")),
-    passing=example("section", ("marsh-230-c.toml", "", "")),
+    failing=example(
+        "section",
+        ("boards/lapwing-c.toml", 'pins = ["24V", "FAN_HOTEND"]', 'pins = ["FAN_HOTEND", "24V"]'),
+    ),
+    passing=example(
+        "section", ("boards/lapwing-c.toml", 'pins = ["24V", "HEAT"]', 'pins = ["HEAT", "24V"]')
+    ),
 )
 def part_reversed(case: Case) -> Iterator[Outcome]:
     """Take the faults of this kind from the trace."""

@@ -16,8 +16,19 @@ from pincheck.rules.copper.faults import findings
         "both. Fans of one kind on one switch are meant so and are not named here."
     ),
     source="common practice",
-    failing=example("section", ("marsh-230-c.toml", "", "")),
-    passing=example("section", ("marsh-230-c.toml", "", "")),
+    failing=example(
+        "section",
+        ("boards/heron-2.toml", '[nets.FIL0]\nchip_pin = "PC3"', '[nets.FIL0]\nchip_pin = "PC1"'),
+        ("clean/section/machine.cfg", "switch_pin: ^!PC3", "switch_pin: ^!PC1"),
+    ),
+    passing=example(
+        "section",
+        (
+            "marsh-230-c.toml",
+            'at = "tool.part_fan_b"\npart = "fan-24v-0a3"',
+            'at = "tool.part_fan_b"\npart = "fan-24v-0a1"',
+        ),
+    ),
 )
 def pin_reached_by_two(case: Case) -> Iterator[Outcome]:
     """Take the faults of this kind from the trace."""

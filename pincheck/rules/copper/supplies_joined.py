@@ -17,8 +17,22 @@ from pincheck.rules.copper.faults import findings
         "ribbon plugged in mirrored does just that."
     ),
     source="common practice",
-    failing=example("section", ("marsh-230-c.toml", "", "")),
-    passing=example("section", ("marsh-230-c.toml", "", "")),
+    failing=example(
+        "section",
+        (
+            "boards/lapwing-c.toml",
+            '"24V", "24V",                #  5  6',
+            '"24V", "5V",                 #  5  6',
+        ),
+    ),
+    passing=example(
+        "section",
+        (
+            "boards/lapwing-c.toml",
+            '"GND", "GND",                # 11 12',
+            '"GND", "",                   # 11 12',
+        ),
+    ),
 )
 def supplies_joined(case: Case) -> Iterator[Outcome]:
     """Take the faults of this kind from the trace."""

@@ -16,8 +16,17 @@ from pincheck.rules.copper.faults import findings
         "the part is dead whatever the firmware does."
     ),
     source="common practice",
-    failing=example("section", ("marsh-230-c.toml", "", "")),
-    passing=example("section", ("marsh-230-c.toml", "", "")),
+    failing=example(
+        "section", ("boards/lapwing-c.toml", '"GND", "5V", "SERVO"', '"GND", "", "SERVO"')
+    ),
+    passing=example(
+        "section",
+        (
+            "boards/lapwing-c.toml",
+            '"GND", "5V", "SERVO", "GND", "PROBE"',
+            '"GND", "5V", "SERVO", "AGND", "PROBE"',
+        ),
+    ),
 )
 def supply_missing(case: Case) -> Iterator[Outcome]:
     """Take the faults of this kind from the trace."""

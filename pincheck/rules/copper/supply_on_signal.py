@@ -17,8 +17,23 @@ from pincheck.rules.copper.faults import findings
         "whole chip, or the load is on for good."
     ),
     source="common practice",
-    failing=example("section", ("marsh-230-c.toml", "", "")),
-    passing=example("section", ("marsh-230-c.toml", "", "")),
+    failing=example(
+        "section",
+        (
+            "marsh-230-c.toml",
+            'at = "main.stop_x"\npart = "endstop-switch-nc"',
+            'at = "main.stop_x"\npart = "endstop-optical-5v"',
+        ),
+        ("boards/heron-2.toml", 'pins = ["XSTOP", "GND", "5V"]', 'pins = ["5V", "GND", "XSTOP"]'),
+    ),
+    passing=example(
+        "section",
+        (
+            "marsh-230-c.toml",
+            'at = "main.stop_x"\npart = "endstop-switch-nc"',
+            'at = "main.stop_x"\npart = "endstop-optical-5v"',
+        ),
+    ),
 )
 def supply_on_signal(case: Case) -> Iterator[Outcome]:
     """Take the faults of this kind from the trace."""
@@ -28,6 +43,6 @@ def supply_on_signal(case: Case) -> Iterator[Outcome]:
         rule="supply-on-signal",
         severity=Severity.DANGER,
         attribute="supply_v",
-        effect="",
+        effect="What drives that line is shorted, and may be destroyed.",
         advice="Leave the power off and compare the pins of plug and socket.",
     )

@@ -28,8 +28,14 @@ from pincheck.rules.base import Case, claimed, example, fact, part_of, rule, val
         "firmware shows it as running."
     ),
     source="lowest duty of the fitted part",
-    failing=example("section", ("clean/section/toolhead.cfg", "off_below: 0.2", "off_below: 0.05")),
-    passing=example("section", ("clean/section/toolhead.cfg", "off_below: 0.2", "off_below: 0.20")),
+    failing=example(
+        "section",
+        ("clean/section/toolhead.cfg", "off_below: 0.20", "off_below: 0.05"),
+        ("clean/section/toolhead.cfg", "kick_start_time: 0.3", "kick_start_time: 0"),
+    ),
+    passing=example(
+        "section", ("clean/section/toolhead.cfg", "off_below: 0.20", "off_below: 0.05")
+    ),
 )
 def fan_min_duty_too_low(case: Case) -> Iterator[Outcome]:
     """Compare each claimed minimum duty with the one that the fitted fan needs."""
@@ -42,6 +48,8 @@ def fan_min_duty_too_low(case: Case) -> Iterator[Outcome]:
             yield Unchecked(role, "min_duty", f"part {wired.part.id} gives no lowest duty")
         elif needs is not None and isinstance(lowest, Claim) and not isinstance(kick, Unchecked):
             given = value(lowest)
+            if given == 0:
+                continue
             if start(given, needs, value(kick) if kick else 0.0) != "may stand still":
                 yield Agreement(role, "min_duty")
                 continue

@@ -2,10 +2,13 @@
 
 from collections.abc import Iterator
 
-from pincheck.model.finding import Finding, Outcome, Severity
+from pincheck.model.finding import Finding, Input, Number, Outcome, Severity
+from pincheck.model.path import Wired
+from pincheck.physics.thermal import settle_c
 from pincheck.rules import words
-from pincheck.rules.base import Case, example, rule
+from pincheck.rules.base import Case, example, part_of, rule
 from pincheck.rules.pins.mapping import pairings
+from pincheck.rules.protection.scene import block_of
 
 
 @rule(
@@ -19,7 +22,7 @@ from pincheck.rules.pins.mapping import pairings
     ),
     source="common practice",
     failing=example("section", ("clean/section/toolhead.cfg", "pin: PB8", "pin: PC8")),
-    passing=example("section", ("clean/section/toolhead.cfg", "pin: PB8", "pin: PB8")),
+    passing=example("section", ("clean/section/toolhead.cfg", "pin: PB8", "pin: PB8 # not PC8")),
 )
 def fan_on_heater_pin(case: Case) -> Iterator[Outcome]:
     """Take the pairings whose claimed pin reaches a heater."""
@@ -43,5 +46,23 @@ def fan_on_heater_pin(case: Case) -> Iterator[Outcome]:
             ),
             claims=(pairing.claim,),
             facts=pairing.facts(case),
+            numbers=tuple(_settles(case, wired) for wired in hot if wired.part.power_w),
             changes=pairing.change(),
         )
+
+
+def _settles(case: Case, wired: Wired) -> Number:
+    block, source = block_of(case, wired.role)
+    watts, ambient = wired.part.power_w or 0.0, case.assembly.ambient_c
+    return Number(
+        f"where the {words.name(wired.role)} settles",
+        settle_c(watts, ambient, block),
+        "C",
+        "Ta + P / G",
+        (
+            Input("ambient", ambient, "C", "assembly"),
+            Input("power", watts, "W", part_of(wired)),
+            Input("heat loss", block.loss_w_k, "W/K", source),
+        ),
+        "lumped thermal model",
+    )

@@ -19,8 +19,12 @@ from pincheck.rules.base import Case, example, fact, part_of, rule
         "half its voltage may not start at all."
     ),
     source="supply range of the fitted part; fan laws of ISO 5801",
-    failing=example("section", ("marsh-230-c.toml", "fan-24v-0a1", "fan-12v-0a1")),
-    passing=example("section", ("marsh-230-c.toml", "fan-24v-0a1", "fan-24v-0a3")),
+    failing=example(
+        "section", ("marsh-230-c.toml", 'part = "fan-24v-0a1"', 'part = "fan-12v-0a1"')
+    ),
+    passing=example(
+        "section", ("marsh-230-c.toml", 'part = "fan-24v-0a1"', 'part = "fan-24v-0a3"')
+    ),
 )
 def fan_voltage_differs(case: Case) -> Iterator[Outcome]:
     """Compare each fan's supply range with the voltage across its socket."""

@@ -29,8 +29,22 @@ from pincheck.rules.base import Case, example, fact, part_of, rule
         "shorted and scorches the board."
     ),
     source="current sum against the rating of the switch",
-    failing=example("section", ("boards/heron-2.toml", "max_a = 1.0", "max_a = 0.5")),
-    passing=example("section", ("boards/heron-2.toml", "max_a = 1.0", "max_a = 0.6")),
+    failing=example(
+        "section",
+        (
+            "boards/heron-2.toml",
+            '[nets.FAN2]\nchip_pin = "PB8"\nswitch = { side = "low", max_a = 1.0',
+            '[nets.FAN2]\nchip_pin = "PB8"\nswitch = { side = "low", max_a = 0.5',
+        ),
+    ),
+    passing=example(
+        "section",
+        (
+            "boards/heron-2.toml",
+            '[nets.FAN2]\nchip_pin = "PB8"\nswitch = { side = "low", max_a = 1.0',
+            '[nets.FAN2]\nchip_pin = "PB8"\nswitch = { side = "low", max_a = 0.6',
+        ),
+    ),
 )
 def fans_over_switch_rating(case: Case) -> Iterator[Outcome]:
     """Add up the loads other than heaters on each switched net."""

@@ -19,9 +19,11 @@ from pincheck.rules.pins.mapping import pairings
     ),
     source="common practice",
     failing=example(
-        "section", ("clean/section/toolhead.cfg", "heater_pin: PC8", "heater_pin: PB7")
+        "section", ("clean/section/toolhead.cfg", "heater_pin: PC8", "heater_pin: PB6")
     ),
-    passing=example("section", ("clean/section/toolhead.cfg", "heater_pin: PC8", "heater_pin:PC8")),
+    passing=example(
+        "section", ("clean/section/toolhead.cfg", "heater_pin: PC8", "heater_pin: PC8 # not PB6")
+    ),
 )
 def heater_on_fan_pin(case: Case) -> Iterator[Outcome]:
     """Take the pairings of heaters whose claimed pin reaches a fan."""

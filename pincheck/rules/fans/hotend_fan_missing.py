@@ -23,7 +23,7 @@ from pincheck.rules.pins.mapping import pairings
         "define", ("clean/define/machine_adv.h", "E0_AUTO_FAN_PIN PB6", "E0_AUTO_FAN_PIN -1")
     ),
     passing=example(
-        "define", ("clean/define/machine_adv.h", "E0_AUTO_FAN_PIN PB6", "E0_AUTO_FAN_PIN  PB6")
+        "define", ("clean/define/machine_adv.h", "E0_AUTO_FAN_PIN PB6", "E0_AUTO_FAN_PIN FAN1_PIN")
     ),
 )
 def hotend_fan_missing(case: Case) -> Iterator[Outcome]:

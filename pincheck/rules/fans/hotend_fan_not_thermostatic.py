@@ -19,8 +19,10 @@ from pincheck.rules.fans.control import configured_hotend_fans
         "that switches fans off, and the filament jams above the melt zone."
     ),
     source="common practice",
-    failing=example("gcode", ("clean/gcode/toolhead.g", "M106 P0 S1 H1 T50", "M106 P0 S1")),
-    passing=example("gcode", ("clean/gcode/toolhead.g", "M106 P0 S1 H1 T50", "M106 P0 H1 S1 T50")),
+    failing=example("gcode", ("clean/gcode/toolhead.g", "M106 P1 S1 H1 T50", "M106 P1 S1 H-1")),
+    passing=example(
+        "gcode", ("clean/gcode/toolhead.g", "M106 P1 S1 H1 T50", "M106 P1 S1 H1 T45:60")
+    ),
 )
 def hotend_fan_not_thermostatic(case: Case) -> Iterator[Outcome]:
     """Look for a configured hot-end fan that certainly watches no heater."""

@@ -25,10 +25,10 @@ JAMS_C = 100.0
     ),
     source="common practice",
     failing=example(
-        "section", ("clean/section/toolhead.cfg", "heater_temp: 50", "heater_temp: 90")
+        "section", ("clean/section/toolhead.cfg", "heater_temp: 50.0", "heater_temp: 90.0")
     ),
     passing=example(
-        "section", ("clean/section/toolhead.cfg", "heater_temp: 50", "heater_temp: 60")
+        "section", ("clean/section/toolhead.cfg", "heater_temp: 50.0", "heater_temp: 60.0")
     ),
 )
 def hotend_fan_threshold_high(case: Case) -> Iterator[Outcome]:

@@ -23,7 +23,8 @@ from pincheck.rules.fans.control import configured_hotend_fans
         "section", ("clean/section/toolhead.cfg", "heater: extruder", "heater: heater_bed")
     ),
     passing=example(
-        "section", ("clean/section/toolhead.cfg", "heater: extruder", "heater:extruder")
+        "section",
+        ("clean/section/toolhead.cfg", "heater: extruder", "heater: extruder, heater_bed"),
     ),
 )
 def hotend_fan_watches_wrong_heater(case: Case) -> Iterator[Outcome]:

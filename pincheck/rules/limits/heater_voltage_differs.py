@@ -24,8 +24,16 @@ _LOWEST_RATIO = 0.85
         "element on 12 V makes a quarter and never gets to temperature."
     ),
     source="Ohm's law",
-    failing=example("section", ("marsh-230-c.toml", "heater-24v-40w", "heater-12v-40w")),
-    passing=example("section", ("marsh-230-c.toml", "heater-24v-40w", "heater-24v-40w")),
+    failing=example(
+        "section",
+        ("marsh-230-c.toml", 'part = "heater-24v-40w"', 'part = "heater-12v-40w"'),
+        also=("power-over-switch", "supply-overloaded"),
+    ),
+    passing=example(
+        "section",
+        ("marsh-230-c.toml", 'part = "heater-24v-40w"', 'part = "heater-24v-60w"'),
+        ("clean/section/toolhead.cfg", "max_power: 1.0", "max_power: 0.8"),
+    ),
 )
 def heater_voltage_differs(case: Case) -> Iterator[Outcome]:
     """Compare each heater's rated voltage with the supply that its terminals reach."""

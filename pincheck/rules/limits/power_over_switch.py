@@ -32,8 +32,14 @@ _LEAST_CAP = 0.3
         "heating (root of the duty), but holds only while firmware and switch work."
     ),
     source="IPC-2221, wire tables and contact ratings; see the numbers",
-    failing=example("section", ("marsh-230-c.toml", "heater-24v-40w", "heater-12v-40w")),
-    passing=example("section", ("marsh-230-c.toml", "heater-24v-40w", "heater-24v-40w")),
+    failing=example(
+        "section", ("marsh-230-c.toml", 'part = "heater-24v-40w"', 'part = "heater-24v-60w"')
+    ),
+    passing=example(
+        "section",
+        ("marsh-230-c.toml", 'part = "heater-24v-40w"', 'part = "heater-24v-60w"'),
+        ("clean/section/toolhead.cfg", "max_power: 1.0", "max_power: 0.8"),
+    ),
 )
 def power_over_switch(case: Case) -> Iterator[Outcome]:
     """Compare each heater's effective current with everything on its way."""

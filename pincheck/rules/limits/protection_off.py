@@ -30,8 +30,8 @@ from pincheck.rules.base import Case, example, fact, rule
         "define",
         (
             "clean/define/machine.h",
-            "#define THERMAL_PROTECTION_HOTENDS",
-            "#define  THERMAL_PROTECTION_HOTENDS",
+            "#define THERMAL_PROTECTION_CHAMBER",
+            "//#define THERMAL_PROTECTION_CHAMBER",
         ),
     ),
 )

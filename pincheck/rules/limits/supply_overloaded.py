@@ -33,7 +33,7 @@ from pincheck.rules.limits.element import element
         "section", ("boards/heron-2.toml", "supply_max_a = 14.6", "supply_max_a = 8.0")
     ),
     passing=example(
-        "section", ("boards/heron-2.toml", "supply_max_a = 14.6", "supply_max_a = 14.0")
+        "section", ("boards/heron-2.toml", "supply_max_a = 14.6", "supply_max_a = 10.8")
     ),
 )
 def supply_overloaded(case: Case) -> Iterator[Outcome]:

@@ -33,10 +33,10 @@ _SLACK = 1.02
     ),
     source="ratings of the fitted parts; current law of common register-set drivers",
     failing=example(
-        "section", ("clean/section/toolhead.cfg", "run_current: 0.8", "run_current: 1.6")
+        "section", ("clean/section/toolhead.cfg", "run_current: 0.700", "run_current: 1.200")
     ),
     passing=example(
-        "section", ("clean/section/toolhead.cfg", "run_current: 0.8", "run_current: 1.0")
+        "section", ("clean/section/toolhead.cfg", "run_current: 0.700", "run_current: 1.000")
     ),
 )
 def motor_current_over_rating(case: Case) -> Iterator[Outcome]:

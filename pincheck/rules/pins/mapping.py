@@ -95,7 +95,8 @@ def same_job(role: str, other: str) -> bool:
 
 def pairings(case: Case) -> tuple[Pairing, ...]:
     """Return every certain claim of a real pin, each with the one thing that is wrong with it."""
-    found = tuple(_pairings(case))
+    claimed = tuple(_pairings(case))
+    found = tuple(pairing for pairing in claimed if not _merely_offered(pairing, claimed))
     return tuple(_sorted_out(pairing, found, case) for pairing in found)
 
 
@@ -114,6 +115,14 @@ def _pairings(case: Case) -> Iterator[Pairing]:
             reached = tuple(w for w in case.trace.wired if home(w) == place)
             own = home(wired) if wired else None
             yield Pairing(role, claim, place, wired, own, reached)
+
+
+def _merely_offered(pairing: Pairing, claimed: tuple[Pairing, ...]) -> bool:
+    """Tell whether no line of the user's asks for the pin, and the part is driven by another."""
+    if pairing.claim.setting or pairing.home in (None, pairing.place):
+        return False
+    others = tuple(other for other in claimed if other.role != pairing.role)
+    return pairing.home is not None and _is_driven(pairing.role, pairing.home, others)
 
 
 def _sorted_out(pairing: Pairing, all_: tuple[Pairing, ...], case: Case) -> Pairing:

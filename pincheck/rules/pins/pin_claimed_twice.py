@@ -21,7 +21,7 @@ from pincheck.rules.pins.mapping import pairings
     ),
     source="common practice",
     failing=example("section", ("clean/section/toolhead.cfg", "pin: PB8", "pin: PB6")),
-    passing=example("section", ("clean/section/toolhead.cfg", "pin: PB8", "pin: PB8")),
+    passing=example("section", ("clean/section/machine.cfg", "probe:z_virtual_endstop", "^PB1")),
 )
 def pin_claimed_twice(case: Case) -> Iterator[Outcome]:
     """Name both claims; the change moves the one whose part is wired elsewhere."""

@@ -20,7 +20,9 @@ from pincheck.rules.pins.mapping import Pairing, home, pairings, same_job
     ),
     source="common practice",
     failing=example("section", ("clean/section/toolhead.cfg", "pin: PB8", "pin: PB7")),
-    passing=example("section", ("clean/section/toolhead.cfg", "pin: PB8", "pin:   PB8")),
+    passing=example(
+        "section", ("clean/section/toolhead.cfg", "[fan]\npin: PB8", "[fan]\npin = PB8 # fan 2")
+    ),
 )
 def pin_differs(case: Case) -> Iterator[Outcome]:
     """Compare every certain pin claim with the copper; yield agreement where they meet."""

@@ -19,7 +19,7 @@ from pincheck.rules.pins.mapping import pairings
     ),
     source="pin lists of the chip makers' data sheets",
     failing=example("section", ("clean/section/toolhead.cfg", "pin: PB8", "pin: PE8")),
-    passing=example("section", ("clean/section/toolhead.cfg", "pin: PB8", "pin: PB8")),
+    passing=example("gcode", ("clean/gcode/toolhead.g", 'C"fan2"', 'C"pb8"')),
 )
 def pin_missing_on_chip(case: Case) -> Iterator[Outcome]:
     """Look up every claimed pin in the chip's data."""

@@ -22,10 +22,17 @@ from pincheck.rules.pins.pin_differs import severity
     source="common practice",
     failing=example(
         "section",
-        ("clean/section/toolhead.cfg", "pin: PB8", "pin: PB6"),
-        ("clean/section/toolhead.cfg", "pin: PB6", "pin: PB8"),
+        ("clean/section/toolhead.cfg", "[fan]\npin: PB8", "[fan]\npin: PB6"),
+        ("clean/section/toolhead.cfg", "hotend_fan]\npin: PB6", "hotend_fan]\npin: PB8"),
     ),
-    passing=example("section", ("clean/section/toolhead.cfg", "pin: PB8", "pin: PB8 # part")),
+    passing=example(
+        "section",
+        (
+            "clean/section/toolhead.cfg",
+            "[heater_fan hotend_fan]\npin: PB6",
+            "[heater_fan hotend_fan]\npin:PB6",
+        ),
+    ),
 )
 def pins_swapped(case: Case) -> Iterator[Outcome]:
     """Name each exchanged pair once, with the changes that put both right."""

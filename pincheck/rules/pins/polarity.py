@@ -15,9 +15,14 @@ def reads_input(wired: Wired) -> bool:
     return bool(wired.part.output) and wired.role.rpartition(".")[2] != "servo"
 
 
-def inverted(case: Case, role: str) -> tuple[Claim | None, bool] | Unchecked:
-    """Return the claim and whether the firmware inverts the pin; without a claim it does not."""
-    claim = case.known(role, "inverted")
+def inverted(case: Case, wired: Wired) -> tuple[Claim | None, bool] | Unchecked:
+    """Return the claim and whether the firmware inverts the pin.
+
+    A load without a claim is not inverted; of an input the files have to say it.
+    """
+    claim = case.known(wired.role, "inverted")
+    if claim is None and reads_input(wired):
+        return Unchecked(wired.role, "inverted", "the files do not say its level")
     if isinstance(claim, Unchecked):
         return claim
     return claim, bool(claim and claim.value)

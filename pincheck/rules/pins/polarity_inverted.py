@@ -22,7 +22,13 @@ from pincheck.rules.pins import polarity
         "section", ("clean/section/toolhead.cfg", "heater_pin: PC8", "heater_pin: !PC8")
     ),
     passing=example(
-        "section", ("clean/section/toolhead.cfg", "heater_pin: PC8", "heater_pin:  PC8")
+        "section",
+        ("clean/section/machine.cfg", "endstop_pin: ^PC0", "endstop_pin: PC0"),
+        (
+            "boards/heron-2.toml",
+            '[nets.XSTOP]\nchip_pin = "PC0"',
+            '[nets.XSTOP]\nchip_pin = "PC0"\npullup = { ohm = 4700, to_v = 3.3 }',
+        ),
     ),
 )
 def polarity_inverted(case: Case) -> Iterator[Outcome]:
@@ -33,7 +39,7 @@ def polarity_inverted(case: Case) -> Iterator[Outcome]:
         stop = polarity.reads_input(wired) and words.function(role) != "signal"
         if not (load or stop) or wired.place is None or case.claims.find(role, "pin") is None:
             continue
-        found = polarity.inverted(case, role)
+        found = polarity.inverted(case, wired)
         must = polarity.must_invert(wired)
         if isinstance(found, Unchecked):
             yield found

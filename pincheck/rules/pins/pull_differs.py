@@ -23,7 +23,13 @@ from pincheck.rules.pins import polarity
         "section", ("clean/section/machine.cfg", "endstop_pin: ^PC0", "endstop_pin: PC0")
     ),
     passing=example(
-        "section", ("clean/section/machine.cfg", "endstop_pin: ^PC0", "endstop_pin:^PC0")
+        "section",
+        ("clean/section/machine.cfg", "endstop_pin: ^PC0", "endstop_pin: PC0"),
+        (
+            "boards/heron-2.toml",
+            '[nets.XSTOP]\nchip_pin = "PC0"',
+            '[nets.XSTOP]\nchip_pin = "PC0"\npullup = { ohm = 4700, to_v = 3.3 }',
+        ),
     ),
 )
 def pull_differs(case: Case) -> Iterator[Outcome]:

@@ -19,8 +19,8 @@ from pincheck.rules.pins.mapping import home, pairings
         "stays as it is at power-on. The hot-end fan has a rule of its own."
     ),
     source="common practice",
-    failing=example("gcode", ("clean/gcode/toolhead.g", "M950 F0", ";M950 F0")),
-    passing=example("gcode", ("clean/gcode/toolhead.g", "M950 F0", "M950  F0")),
+    failing=example("gcode", ("clean/gcode/toolhead.g", 'M950 S0 C"servo0"', ';M950 S0 C"servo0"')),
+    passing=example("gcode", ("clean/gcode/toolhead.g", 'M950 S0 C"servo0"', 'M950 S0 C"pa1"')),
 )
 def role_not_configured(case: Case) -> Iterator[Outcome]:
     """Look at every fitted role with a chip pin that no active claim reaches."""

@@ -27,8 +27,15 @@ _EFFECTS = {
         "tool head and the bed are judged; for others the wiring may just not describe them."
     ),
     source="common practice",
-    failing=example("section", ("marsh-230-c.toml", "", "")),
-    passing=example("section", ("marsh-230-c.toml", "", "")),
+    failing=example(
+        "section",
+        (
+            "marsh-230-c.toml",
+            '[fit.probe]\nrole = "probe.signal"\nat = "tool.probe"\npart = "probe-servo-5v"\n',
+            "",
+        ),
+    ),
+    passing=example("section", ("marsh-230-c.toml", 'role = "part1.fan"', 'role = "part2.fan"')),
 )
 def role_not_fitted(case: Case) -> Iterator[Outcome]:
     """Judge claims of roles without a part, unless another part hangs on the pin's role."""

@@ -23,11 +23,11 @@ _HOMED = "z.endstop"
     source="common practice",
     failing=example(
         "section",
-        ("clean/section/machine.cfg", "endstop_pin: probe:z_virtual_endstop", "endstop_pin: PC2"),
+        ("clean/section/machine.cfg", "endstop_pin: probe:z_virtual_endstop", "endstop_pin: ^PC2"),
     ),
     passing=example(
         "section",
-        ("clean/section/machine.cfg", "endstop_pin: probe:z_virtual_endstop", "endstop_pin: PB1"),
+        ("clean/section/machine.cfg", "endstop_pin: probe:z_virtual_endstop", "endstop_pin: ^PB1"),
     ),
 )
 def homing_not_on_probe(case: Case) -> Iterator[Outcome]:

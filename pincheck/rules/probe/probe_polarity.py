@@ -21,7 +21,7 @@ from pincheck.rules.pins import polarity
         "section", ("clean/section/toolhead.cfg", "sensor_pin: ^PB1", "sensor_pin: ^!PB1")
     ),
     passing=example(
-        "section", ("clean/section/toolhead.cfg", "sensor_pin: ^PB1", "sensor_pin:^PB1")
+        "section", ("clean/section/machine.cfg", "switch_pin: ^!PC3", "switch_pin: !^PC3")
     ),
 )
 def probe_polarity(case: Case) -> Iterator[Outcome]:
@@ -30,7 +30,7 @@ def probe_polarity(case: Case) -> Iterator[Outcome]:
         role = wired.role
         if wired.place is None or case.claims.find(role, "pin") is None:
             continue
-        found, must = polarity.inverted(case, role), polarity.must_invert(wired)
+        found, must = polarity.inverted(case, wired), polarity.must_invert(wired)
         if isinstance(found, Unchecked):
             yield found
         elif must is None:

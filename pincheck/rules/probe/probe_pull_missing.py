@@ -23,7 +23,13 @@ from pincheck.rules.pins.pull_differs import missing_pull
         "section", ("clean/section/toolhead.cfg", "sensor_pin: ^PB1", "sensor_pin: PB1")
     ),
     passing=example(
-        "section", ("clean/section/toolhead.cfg", "sensor_pin: ^PB1", "sensor_pin:^PB1")
+        "section",
+        ("clean/section/toolhead.cfg", "sensor_pin: ^PB1", "sensor_pin: PB1"),
+        (
+            "boards/heron-2.toml",
+            '[nets.PROBE]\nchip_pin = "PB1"',
+            '[nets.PROBE]\nchip_pin = "PB1"\npullup = { ohm = 4700, to_v = 3.3 }',
+        ),
     ),
 )
 def probe_pull_missing(case: Case) -> Iterator[Outcome]:

@@ -17,8 +17,17 @@ from pincheck.rules.base import Case, example, fact, rule
         "or its output never gets to a clear level."
     ),
     source="supply range of the fitted part",
-    failing=example("section", ("marsh-230-c.toml", 'part = "probe-servo-5v"', 'part = "x"')),
-    passing=example("section", ("marsh-230-c.toml", 'part = "probe-servo-5v"', 'part = "x"')),
+    failing=example(
+        "section", ("boards/lapwing-c.toml", '"GND", "5V", "SERVO"', '"GND", "24V", "SERVO"')
+    ),
+    passing=example(
+        "section",
+        (
+            "marsh-230-c.toml",
+            'at = "main.stop_x"\npart = "endstop-switch-nc"',
+            'at = "main.stop_x"\npart = "endstop-optical-5v"',
+        ),
+    ),
 )
 def probe_servo_supply(case: Case) -> Iterator[Outcome]:
     """Compare the supply of probes, servos and end stops with what their parts stand."""

@@ -29,8 +29,22 @@ from pincheck.rules.probe.levels import High, high_level, highest_v, lowest_high
         "leaves a level that the chip never reads as high, so a trigger is never seen."
     ),
     source="pin tolerance and input thresholds of the chip's data sheet",
-    failing=example("section", ("marsh-230-c.toml", "probe-servo-5v", "probe-inductive-pnp")),
-    passing=example("section", ("marsh-230-c.toml", "probe-servo-5v", "probe-servo-5v")),
+    failing=example(
+        "section",
+        (
+            "boards/heron-2.toml",
+            '[nets.PROBE]\nchip_pin = "PB1"',
+            '[nets.PROBE]\nchip_pin = "PB1"\npullup = { ohm = 4700, to_v = 24.0 }',
+        ),
+    ),
+    passing=example(
+        "section",
+        (
+            "boards/heron-2.toml",
+            '[nets.PROBE]\nchip_pin = "PB1"',
+            '[nets.PROBE]\nchip_pin = "PB1"\npullup = { ohm = 4700, to_v = 5.0 }',
+        ),
+    ),
 )
 def probe_signal_voltage(case: Case) -> Iterator[Outcome]:
     """Compare the high level at the pin with the chip's tolerance and threshold."""

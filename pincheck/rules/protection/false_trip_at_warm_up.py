@@ -33,8 +33,8 @@ _LONGER = (1.5, 2.0, 3.0, 4.0)
         "then, but it also means that a real fault is noticed later."
     ),
     source="lumped thermal model in closed form, the firmware's own protection settings",
-    failing=example("define", ("clean/define/machine_adv.h", "WATCH_BED", "WATCH_BED")),
-    passing=example("define", ("clean/define/machine_adv.h", "WATCH_BED", "WATCH_BED")),
+    failing=example("section", ("clean/section/machine.cfg", "#max_power: 0.8", "max_power: 0.15")),
+    passing=example("section", ("clean/section/machine.cfg", "#max_power: 0.8", "max_power: 0.8")),
 )
 def false_trip_at_warm_up(case: Case) -> Iterator[Outcome]:
     """Warm each protected heater up from ambient to an ordinary print."""

@@ -19,8 +19,8 @@ from pincheck.rules.protection.scene import scene
         "sock on the block, a better duct or a stronger heater helps; a looser protection does not."
     ),
     source="lumped thermal model in closed form, the firmware's own protection settings",
-    failing=example("define", ("parts.toml", "fan_loss_w_k", "fan_loss_w_k")),
-    passing=example("define", ("parts.toml", "fan_loss_w_k", "fan_loss_w_k")),
+    failing=example("section", ("clean/section/toolhead.cfg", "max_power: 1.0", "max_power: 0.7")),
+    passing=example("section", ("clean/section/toolhead.cfg", "max_power: 1.0", "max_power: 0.9")),
 )
 def false_trip_by_fan(case: Case) -> Iterator[Outcome]:
     """Start the part fan in an ordinary print, the controller answering at its best."""

@@ -87,7 +87,7 @@ def scene(case: Case, wired: Wired) -> Scene | str:
     if isinstance(protection, str):
         return protection
     found = sorted(bounds(case, role.split(".")[0]), key=lambda bound: bound.max_c)
-    block, origin = _block(case, role, group)
+    block, origin = block_of(case, role)
     return Scene(
         wired,
         heater,
@@ -100,8 +100,11 @@ def scene(case: Case, wired: Wired) -> Scene | str:
     )
 
 
-def _block(case: Case, role: str, group: str) -> tuple[Block, str]:
-    wired = case.trace.find(sibling(role, "plate" if group == "bed" else "block"))
+def block_of(case: Case, role: str) -> tuple[Block, str]:
+    """Return what a heater heats and where its figures came from; assumed where nobody says."""
+    group = words.family(role).split(".")[0]
+    heated = {"bed": "plate", "hotend": "block"}.get(group)
+    wired = case.trace.find(sibling(role, heated)) if heated else None
     assumed = PLATE if group == "bed" else Block()
     part = wired.part if wired else None
     if wired is None or part is None or not part.heat_capacity_j_k or not part.loss_w_k:

@@ -34,8 +34,22 @@ _SHORTEST_S = 5.0
         "gets the block past what its weakest part stands in that time."
     ),
     source="lumped thermal model in closed form, the firmware's own protection settings",
-    failing=example("define", ("marsh-230-c.toml", "heater-24v-40w", "heater-24v-60w")),
-    passing=example("define", ("marsh-230-c.toml", "heater-24v-40w", "heater-24v-40w")),
+    failing=example(
+        "define",
+        (
+            "clean/define/machine_adv.h",
+            "THERMAL_PROTECTION_PERIOD 40",
+            "THERMAL_PROTECTION_PERIOD 60",
+        ),
+    ),
+    passing=example(
+        "define",
+        (
+            "clean/define/machine_adv.h",
+            "THERMAL_PROTECTION_PERIOD 40",
+            "THERMAL_PROTECTION_PERIOD 30",
+        ),
+    ),
 )
 def sensor_falls_out_too_hot(case: Case) -> Iterator[Outcome]:
     """Let the sensor of each protected heater fall out in an ordinary print."""

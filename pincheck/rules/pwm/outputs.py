@@ -6,6 +6,7 @@ from attrs import frozen
 
 from pincheck.chips import TimerChannel
 from pincheck.model.claim import Claim, Place
+from pincheck.model.finding import Unchecked
 from pincheck.physics.pwm import SERVO_HZ
 from pincheck.rules import words
 from pincheck.rules.base import Case, value
@@ -14,7 +15,10 @@ from pincheck.rules.pins.mapping import pairings
 
 @frozen
 class Driven:
-    """One output: `hz` is None where nothing certain is claimed, `software` where it is unsaid."""
+    """One output: `hz` is None where nothing certain is claimed, `software` where it is unsaid.
+
+    `hardware` tells whether the firmware certainly uses a hardware timer.
+    """
 
     role: str
     pin: Claim
@@ -22,13 +26,9 @@ class Driven:
     frequency: Claim | None
     hz: float | None
     software: Claim | None
+    hardware: bool
     timers: tuple[TimerChannel, ...] | None
     """None where nobody knows the chip's timers."""
-
-    @property
-    def hardware(self) -> bool:
-        """Whether the firmware certainly uses a hardware timer."""
-        return self.software is not None and self.software.value is False
 
 
 def outputs(case: Case) -> Iterator[Driven]:
@@ -48,8 +48,16 @@ def outputs(case: Case) -> Iterator[Driven]:
             claim,
             hz,
             software if isinstance(software, Claim) else None,
+            _hardware(case, software),
             _timers(case, pairing.place),
         )
+
+
+def _hardware(case: Case, software: Claim | Unchecked | None) -> bool:
+    if isinstance(software, Claim):
+        return software.value is False
+    # Firmware of the gcode style has no key for it: it takes a timer wherever the pin has one.
+    return software is None and case.claims.style == "gcode"
 
 
 def _timers(case: Case, place: Place) -> tuple[TimerChannel, ...] | None:

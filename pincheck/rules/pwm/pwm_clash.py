@@ -20,8 +20,20 @@ from pincheck.rules.pwm.outputs import Driven, outputs
         "and twitches or stays put, a solid-state relay gets pulses that it cannot follow."
     ),
     source="timer assignment in the chip makers' device data",
-    failing=example("gcode", ("clean/gcode/toolhead.g", "Q250", "Q25000")),
-    passing=example("gcode", ("clean/gcode/toolhead.g", "Q250", "Q250")),
+    failing=example(
+        "gcode",
+        (
+            "boards/heron-2.toml",
+            '[nets.SERVO0]\nchip_pin = "PA1"',
+            '[nets.SERVO0]\nchip_pin = "PB7"',
+        ),
+        ("boards/heron-2.toml", '[nets.FAN1]\nchip_pin = "PB7"', '[nets.FAN1]\nchip_pin = "PA1"'),
+        ("boards/heron-2.toml", 'servo0 = "PA1"', 'servo0 = "PB7"'),
+        ("boards/heron-2.toml", 'fan1 = "PB7"', 'fan1 = "PA1"'),
+    ),
+    passing=example(
+        "gcode", ("clean/gcode/toolhead.g", 'M950 F1 C"fan0" Q250', 'M950 F1 C"fan0" Q25000')
+    ),
 )
 def pwm_clash(case: Case) -> Iterator[Outcome]:
     """Compare each pair of hardware PWM outputs on the same board, timer by timer."""

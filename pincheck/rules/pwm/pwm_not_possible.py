@@ -17,8 +17,15 @@ from pincheck.rules.pwm.outputs import outputs
         "start, or the output is only ever fully on or off."
     ),
     source="pin functions in the chip makers' device data",
-    failing=example("section", ("clean/section/toolhead.cfg", "pin: PB8", "pin: PC13")),
-    passing=example("section", ("clean/section/toolhead.cfg", "pin: PB8", "pin: PB8")),
+    failing=example(
+        "section",
+        ("boards/heron-2.toml", '[nets.FAN2]\nchip_pin = "PB8"', '[nets.FAN2]\nchip_pin = "PC13"'),
+        ("clean/section/toolhead.cfg", "pin: PB8", "pin: PC13"),
+        ("clean/section/toolhead.cfg", "#hardware_pwm: True", "hardware_pwm: True"),
+    ),
+    passing=example(
+        "section", ("clean/section/toolhead.cfg", "#hardware_pwm: True", "hardware_pwm: True")
+    ),
 )
 def pwm_not_possible(case: Case) -> Iterator[Outcome]:
     """Look up the timers of every pin that hardware PWM is asked of."""

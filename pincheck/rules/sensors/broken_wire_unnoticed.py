@@ -23,8 +23,22 @@ _FAILURES = (("broken", math.inf), ("shorted", 0.0))
         "amplifier ends early, it reads somewhere in the working range, and the firmware heats on."
     ),
     source="voltage divider with an open or shorted sensor",
-    failing=example("section", ("boards/heron-2.toml", "to_v = 3.3", "to_v = 1.8")),
-    passing=example("section", ("boards/heron-2.toml", "to_v = 3.3", "to_v = 3.30")),
+    failing=example(
+        "section",
+        (
+            "boards/heron-2.toml",
+            'PC5"\npullup = { ohm = 4700, tolerance_pct = 1.0, to_v = 3.3 }',
+            'PC5"\npullup = { ohm = 4700, tolerance_pct = 1.0, to_v = 1.8 }',
+        ),
+    ),
+    passing=example(
+        "section",
+        (
+            "boards/heron-2.toml",
+            'PC5"\npullup = { ohm = 4700, tolerance_pct = 1.0, to_v = 3.3 }',
+            'PC5"\npullup = { ohm = 4700, tolerance_pct = 5.0, to_v = 3.3 }',
+        ),
+    ),
 )
 def broken_wire_unnoticed(case: Case) -> Iterator[Outcome]:
     """Read each sensor open and shorted, and look whether the limits catch it."""

@@ -128,7 +128,10 @@ def chain(case: Case, wired: Wired) -> Chain | Unchecked | None:
         return Unchecked(role, "table", lacking.reason or f"no curve is known of {lacking.name}")
     pullup = case.known(role, "pullup_ohm")
     if isinstance(pullup, Unchecked):
-        return Unchecked(role, "table", pullup.reason)
+        # Some firmware has no value of its own and takes its board's: the fitted one then.
+        if case.claims.find(role, "pullup_ohm") or assumed.pullup_ohm is not None:
+            return Unchecked(role, "table", pullup.reason)
+        pullup = None
     divider = _fitted_divider(case, wired)
     if isinstance(divider, str):
         return Unchecked(role, "table", divider)

@@ -23,9 +23,15 @@ _DIGITAL = ("digital", "none")
     ),
     source="pin functions in the chip makers' device data",
     failing=example(
-        "section", ("clean/section/toolhead.cfg", "sensor_pin: PC5", "sensor_pin: PB15")
+        "section",
+        ("boards/heron-2.toml", '[nets.TH0]\nchip_pin = "PC5"', '[nets.TH0]\nchip_pin = "PB15"'),
+        ("clean/section/toolhead.cfg", "sensor_pin: PC5", "sensor_pin: PB15"),
     ),
-    passing=example("section", ("clean/section/toolhead.cfg", "sensor_pin: PC5", "sensor_pin:PC5")),
+    passing=example(
+        "section",
+        ("boards/heron-2.toml", '[nets.TH0]\nchip_pin = "PC5"', '[nets.TH0]\nchip_pin = "PA0"'),
+        ("clean/section/toolhead.cfg", "sensor_pin: PC5", "sensor_pin: PA0"),
+    ),
 )
 def sensor_pin_cannot_convert(case: Case) -> Iterator[Outcome]:
     """Look up the converter of every analog sensor's pin where the pin is right as such."""

@@ -25,8 +25,7 @@ _ANALOG = ("ntc", "platinum")
     ),
     source="resistance tables of the sensors' makers, IEC 60751; see the numbers",
     failing=example(
-        "section",
-        ("clean/section/toolhead.cfg", "ATC Semitec 104GT-2", "EPCOS 100K B57560G104F"),
+        "section", ("clean/section/toolhead.cfg", "ATC Semitec 104GT-2", "EPCOS 100K B57560G104F")
     ),
     passing=example(
         "section",

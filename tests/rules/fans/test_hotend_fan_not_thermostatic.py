@@ -1,0 +1,25 @@
+"""`hotend-fan-not-thermostatic`."""
+
+from pincheck.model.claim import Doubt, PinValue
+
+GONE = {("hotend.fan", "watches"): None, ("hotend.fan", "threshold_c"): None}
+
+
+def test_a_hot_end_fan_that_only_obeys_commands(machine, ask):
+    found = ask("hotend-fan-not-thermostatic", machine(GONE)).finding
+    assert found.message.startswith("The hot-end fan watches no heater")
+    assert [(c.attribute, c.value) for c in found.changes] == [
+        ("watches", "hotend.heater"),
+        ("threshold_c", 50.0),
+    ]
+
+
+def test_near_miss_a_fan_that_is_not_configured_has_its_own_rule(machine, ask):
+    off = {**GONE, ("hotend.fan", "pin"): PinValue("-1", absent=True)}
+    assert not ask("hotend-fan-not-thermostatic", machine(off)).findings
+
+
+def test_quiet_on_the_clean_machine_and_without_certainty(machine, ask):
+    assert not ask("hotend-fan-not-thermostatic", machine()).findings
+    doubts = (Doubt("a file was not sent", "hotend.fan", "watches"),)
+    assert not ask("hotend-fan-not-thermostatic", machine(GONE, doubts=doubts)).findings

@@ -1,0 +1,56 @@
+"""`heater-limit-too-high`."""
+
+from pincheck.model.claim import Claim, Doubt
+from pincheck.model.finding import Severity
+
+RULE = "heater-limit-too-high"
+
+
+def test_a_limit_above_the_liner(machine, ask):
+    """300 - 15 = 285 C can be set; the liner stands 260 C; 285 - 260 = 25 K too much.
+
+    The change keeps the firmware's margin: 260 + 15 = 275.
+    """
+    found = ask(RULE, machine({("hotend.heater", "max_c"): 300.0})).finding
+    assert found.severity is Severity.DANGER
+    assert found.message == (
+        "Firmware lets the hot-end heater go to 285 C, 25 K more than the liner stands (260 C): it "
+        "softens, sheds harmful fumes and blocks the filament."
+    )
+    assert found.numbers[0].value == 285.0
+    assert [(c.value, c.weakens) for c in found.changes] == [(275.0, "")]
+
+
+def test_without_margin_the_limit_itself_counts(machine, ask):
+    case = machine({("hotend.heater", "overshoot_c"): None})
+    assert "go to 270 C, 10 K more" in ask(RULE, case).finding.message
+
+
+def test_near_miss_exactly_what_the_liner_stands(machine, ask):
+    asked = ask(RULE, machine({("hotend.heater", "max_c"): 275.0}))
+    assert not asked.findings
+    assert ("hotend.heater", "max_c") in asked.agreed
+
+
+def test_a_sensor_may_be_the_weakest(machine, ask):
+    """With an all-metal throat (300 C) and no stated limit, the 280 C bead gives way first."""
+    wiring = (
+        ("marsh-230-c.toml", '[limits.hotend]\nmax_c = 260\nbecause = "liner"\n', ""),
+        ("marsh-230-c.toml", '"block-lined"', '"block-all-metal"'),
+        ("marsh-230-c.toml", '"ntc-100k-104gt-2"', '"ntc-100k-b3950"'),
+    )
+    found = ask(RULE, machine({("hotend.heater", "max_c"): 310.0}, wiring=wiring)).finding
+    assert "295 C, 15 K more than the thermistor stands (280 C)" in found.message
+
+
+def test_a_margin_in_doubt_is_no_basis(machine, ask):
+    unsure = Claim("hotend.heater", "overshoot_c", 15.0, unknown="it depends on the file x")
+    case = machine({("hotend.heater", "max_c"): 300.0, ("hotend.heater", "overshoot_c"): unsure})
+    asked = ask(RULE, case)
+    assert not asked.findings
+    assert asked.unchecked["hotend.heater", "max_c"] == "it depends on the file x"
+
+
+def test_no_limit_in_the_files_is_not_checked(machine, ask):
+    case = machine({("bed.heater", "max_c"): None}, doubts=(Doubt("bed.cfg was not sent"),))
+    assert ask(RULE, case).unchecked["bed.heater", "max_c"] == "bed.cfg was not sent"

@@ -1,0 +1,33 @@
+"""`pin-claimed-twice`."""
+
+from pincheck.check import judge
+from pincheck.model.reading import Reading
+from pincheck.rules.registry import rules
+
+
+def test_the_claim_whose_part_is_elsewhere_is_moved(machine, pin):
+    case = machine({("part.fan", "pin"): pin("PB6")})
+    result = judge(case, Reading("define", (), ()), rules())
+    assert [finding.rule for finding in result.findings] == ["pin-claimed-twice"]
+    found = result.findings[0]
+    assert [claim.role for claim in found.claims] == ["part.fan", "hotend.fan"]
+    assert found.message.startswith(
+        "PB6 is claimed for the part fan and for the hot-end fan (made:10); the part fan is wired "
+        "to PB8"
+    )
+    assert [(c.role, c.value.place.pin) for c in found.changes] == [("part.fan", "PB8")]
+
+
+def test_a_function_without_a_part_on_a_used_pin(machine, ask, pin):
+    found = ask("pin-claimed-twice", machine({("controller.fan", "pin"): pin("PB6")})).finding
+    assert "the board fan is not in the wiring" in found.message
+    assert not found.changes
+
+
+def test_near_miss_an_end_stop_may_share_the_probes_pin(machine, ask, pin):
+    case = machine({("z.endstop", "pin"): pin("PB1")})
+    assert not ask("pin-claimed-twice", case).findings
+
+
+def test_quiet_when_every_role_has_its_own(machine, ask):
+    assert not ask("pin-claimed-twice", machine()).findings

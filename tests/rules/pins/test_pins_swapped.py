@@ -1,0 +1,35 @@
+"""`pins-swapped`."""
+
+from pincheck.check import judge
+from pincheck.model.finding import Severity
+from pincheck.model.reading import Reading
+from pincheck.rules.registry import rules
+
+
+def swapped(pin):
+    return {("part.fan", "pin"): pin("PB6"), ("hotend.fan", "pin"): pin("PB8")}
+
+
+def test_one_finding_names_both_and_no_other_rule_speaks(machine, pin):
+    result = judge(machine(swapped(pin)), Reading("define", (), ()), rules())
+    assert [finding.rule for finding in result.findings] == ["pins-swapped"]
+    found = result.findings[0]
+    assert found.severity is Severity.FAULT
+    assert found.roles == ("hotend.fan", "part.fan", "part1.fan")
+    assert "stands still on first layers" in found.message
+    assert {(c.role, c.value.place.pin) for c in found.changes} == {
+        ("hotend.fan", "PB6"),
+        ("part.fan", "PB8"),
+    }
+
+
+def test_two_heaters_swapped_are_a_danger(machine, ask, pin):
+    case = machine({("hotend.heater", "pin"): pin("PA8"), ("bed.heater", "pin"): pin("PC8")})
+    found = ask("pins-swapped", case).finding
+    assert found.severity is Severity.DANGER
+    assert "watched by the wrong sensor" in found.message
+
+
+def test_near_miss_one_of_two_moved_is_no_swap(machine, ask, pin):
+    assert not ask("pins-swapped", machine({("part.fan", "pin"): pin("PB6")})).findings
+    assert not ask("pins-swapped", machine()).findings

@@ -1,0 +1,32 @@
+"""`polarity-inverted`."""
+
+from pincheck.model.finding import Severity
+
+
+def test_an_inverted_heater_is_on_while_it_is_told_to_be_off(machine, ask):
+    found = ask("polarity-inverted", machine({("hotend.heater", "inverted"): True})).finding
+    assert found.severity is Severity.DANGER
+    assert "heats at full power from the moment of power-on" in found.message
+    assert [(c.attribute, c.value) for c in found.changes] == [("inverted", False)]
+
+
+def test_an_inverted_end_stop_is_a_fault(machine, ask):
+    found = ask("polarity-inverted", machine({("x.endstop", "inverted"): True})).finding
+    assert found.severity is Severity.FAULT
+    assert "triggered while its pin is high" in found.message
+
+
+def test_near_miss_a_switch_that_inverts_needs_an_inverted_pin(machine, ask):
+    """The fan's switch is made an inverting one: then `inverted` is right and its lack wrong."""
+    fan = 'chip_pin = "PB6"\nswitch = { side = "low",'
+    wiring = (("boards/heron-2.toml", fan, fan + " inverting = true,"),)
+    right = machine({("hotend.fan", "inverted"): True}, wiring=wiring)
+    assert ("hotend.fan", "inverted") in ask("polarity-inverted", right).agreed
+    wrong = ask("polarity-inverted", machine(wiring=())).findings
+    assert not wrong
+
+
+def test_an_uninverted_claim_on_an_inverting_switch_fires(machine, ask):
+    fan = 'chip_pin = "PB6"\nswitch = { side = "low",'
+    wiring = (("boards/heron-2.toml", fan, fan + " inverting = true,"),)
+    assert ask("polarity-inverted", machine(wiring=wiring)).finding.role == "hotend.fan"

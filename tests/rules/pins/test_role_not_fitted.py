@@ -1,0 +1,26 @@
+"""`role-not-fitted`."""
+
+from pincheck.model.finding import Severity
+
+
+def test_a_second_hot_end_that_is_not_there(machine, ask, pin):
+    found = ask("role-not-fitted", machine({("hotend1.sensor", "pin"): pin("PC13")})).finding
+    assert found.severity is Severity.FAULT
+    assert found.message.startswith(
+        "Firmware reads a second hot-end sensor on PC13, but none is fitted: an open input"
+    )
+
+
+def test_a_fan_too_many_is_only_advice(machine, ask, pin):
+    found = ask("role-not-fitted", machine({("part2.fan", "pin"): pin("PB7")})).finding
+    assert found.severity is Severity.ADVICE
+
+
+def test_near_miss_parts_that_the_wiring_may_just_not_describe(machine, ask, pin):
+    asked = ask("role-not-fitted", machine({("z.endstop", "pin"): pin("PC2")}))
+    assert not asked.findings
+    assert asked.unchecked["z.endstop", "pin"] == "the wiring describes no z endstop"
+
+
+def test_quiet_on_the_clean_machine(machine, ask):
+    assert not ask("role-not-fitted", machine()).findings
