@@ -29,7 +29,8 @@ def claims_of(machine: Interpretation, match: Match) -> Iterator[Claim]:
     for role_, groups in machine.roles(entry, match.groups, text_of(setting)):
         holds, reason = all_hold(machine.shown, entry.needs, setting.section, groups)
         if holds:
-            for claim in read(machine, entry, role_, groups, text_of(setting), setting):
+            text, section = text_of(setting), setting.section
+            for claim in read(machine, entry, role_, groups, text, section, setting):
                 yield evolve(claim, setting=setting, unknown=claim.unknown or reason)
 
 
@@ -39,13 +40,14 @@ def read(
     role_: str,
     groups: Mapping[str, str],
     text: str,
+    section: str,
     setting: Setting | None = None,
 ) -> Iterator[Claim]:
-    """Yield the claims that `text` makes as the value of an entry's key; none have a setting.
+    """Yield the claims that `text` makes as the value of an entry's key in a section.
 
-    What cannot be read becomes a claim of the text itself that says why it is unknown.
+    None of them has a setting; `setting` says what is known of the text. What cannot be read
+    becomes a claim of the text itself that says why it is unknown.
     """
-    section = setting.section if setting else filled(entry.section, groups)
     if entry.read_as in PINS:
         yield from _pin_claims(machine, entry, role_, text, setting)
         return

@@ -36,7 +36,9 @@ def defaults(machine: Interpretation, claimed: Iterable[Claim]) -> Iterator[Clai
 def _occasions(machine: Interpretation, entry: Entry) -> Iterator[tuple[str, Mapping[str, str]]]:
     """Yield where the key could stand: the section, and what fills the places."""
     if machine.reading.style == "define":
-        if "{n}" in entry.key:
+        if "{xy}" in entry.key:
+            yield from (("", {"xy": axis}) for axis in "XY")
+        elif "{n}" in entry.key:
             yield from (("", {"n": str(number)}) for number in machine.groups.hotends)
         else:
             yield "", {}
@@ -55,11 +57,11 @@ def _default(
 ) -> Iterator[Claim]:
     assert entry.default is not None
     for role, all_groups in machine.roles(entry, groups, entry.default):
-        origin = _origin(machine, entry, section, all_groups)
         own = section if not entry.beside else filled(entry.section, all_groups)
+        origin = _origin(machine, entry, own, all_groups)
         holds, doubt = all_hold(machine.shown, entry.needs, own, all_groups)
         if origin and holds:
-            for claim in read(machine, entry, role, all_groups, entry.default):
+            for claim in read(machine, entry, role, all_groups, entry.default, own):
                 yield evolve(claim, origin=origin, unknown=claim.unknown or doubt)
 
 

@@ -1,4 +1,4 @@
-"""What the things that users number or name are for: fan 2 is the part fan, heater 1 the hot end."""
+"""What the things that users number or name are for: fan 2 is the part fan."""
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
@@ -83,7 +83,7 @@ class Seats:
 
 
 def numbers(text: str) -> tuple[str, ...]:
-    """Return the numbers of `1:2` or `1`, as text without leading zeros; negative ones are left out."""
+    """Return the numbers of `1:2` or `1`, as text without leading zeros; no negative ones."""
     found = (part.strip() for part in re.split(r"[:,]", text))
     return tuple(str(int(part)) for part in found if part.isdecimal() and part.isascii())
 

@@ -1,0 +1,215 @@
+"""Where in the user's files a claim that nobody wrote yet would stand."""
+
+from collections.abc import Iterator, Mapping
+
+from attrs import field, frozen
+
+from pincheck.claims.entry import Entry, Vocabulary
+from pincheck.claims.groups import Group
+from pincheck.claims.interpretation import Interpretation, function_of, thing_of
+from pincheck.claims.load import vocabulary as built_in
+from pincheck.claims.pattern import filled, places
+from pincheck.claims.shown import all_hold
+from pincheck.model.reading import Reading
+from pincheck.model.role import split
+from pincheck.model.setting import Activity, Setting, Style
+from pincheck.model.wiring import Assembly
+
+_NAMED: Mapping[tuple[str, str], str] = {
+    ("watching fan", "hotend"): "hotend_fan",
+    ("controller fan", "controller"): "controller_fan",
+    ("free fan", "part"): "part_fan",
+    ("free fan", "aux"): "fan",
+    ("regulated fan", "chamber"): "chamber_fan",
+    ("heater", "chamber"): "chamber",
+    ("heater", "aux"): "heater",
+    ("sensor of heater", "chamber"): "chamber",
+    ("sensor", "chamber"): "chamber",
+    ("sensor", "board"): "board",
+    ("sensor", "aux"): "sensor",
+    ("output", "aux"): "output",
+}
+"""Section style: the name that a new section of a kind gets for a group."""
+
+_NUMBERED: Mapping[tuple[str, str], int] = {
+    ("heater", "bed"): 0,
+    ("heater", "hotend"): 1,
+    ("sensor", "bed"): 0,
+    ("sensor", "hotend"): 1,
+    ("fan", "part"): 0,
+    ("fan", "hotend"): 1,
+    ("fan", "controller"): 2,
+    ("servo", "probe"): 0,
+}
+"""Gcode style: the usual number of a thing of the first of its group."""
+
+
+@frozen
+class Placement:
+    """A section (or command) and key that would claim something.
+
+    `commented` is a commented-out setting of the same key; `after` the setting behind which a
+    new one belongs: of the same section where that exists, else of a kindred key, None for
+    the end of the file.
+    """
+
+    entry: Entry = field(repr=False)
+    section: str
+    key: str
+    groups: Mapping[str, str] = field(repr=False, eq=False)
+    active: Setting | None = None
+    commented: Setting | None = None
+    after: Setting | None = None
+
+
+def placement(
+    style: Style,
+    role: str,
+    attribute: str,
+    reading: Reading | None = None,
+    assembly: Assembly | None = None,
+    vocabulary: Vocabulary | None = None,
+) -> Placement | None:
+    """Return the best place for a claim, None where the style has no key for it."""
+    reading = reading or Reading(style, (), ())
+    machine = Interpretation(reading, assembly, vocabulary or built_in(style))
+    return next(placements(machine, role, attribute), None)
+
+
+def placements(machine: Interpretation, role: str, attribute: str) -> Iterator[Placement]:
+    """Yield every place for a claim: first where the key stands already, then by section."""
+    found = [
+        _placed(machine, entry, section, groups)
+        for entry in machine.vocabulary.entries
+        if entry.attribute == attribute
+        for section, groups in _sections(machine, entry, role)
+        if _counts(machine, entry, section, groups)
+    ]
+
+    def rank(place: Placement) -> int:
+        if place.active or place.commented:
+            return 0
+        return 1 if place.after and place.after.section == place.section else 2
+
+    yield from sorted(found, key=rank)
+
+
+def _counts(machine: Interpretation, entry: Entry, section: str, groups: Mapping[str, str]) -> bool:
+    """Return whether the key would have an effect: what it needs of other keys does not fail."""
+    if not machine.reading.settings:
+        return True
+    needs = (need for need in entry.needs if entry.key not in need)
+    holds, _ = all_hold(machine.shown, needs, section, groups)
+    return holds
+
+
+def _sections(
+    machine: Interpretation, entry: Entry, role: str
+) -> Iterator[tuple[str, Mapping[str, str]]]:
+    """Yield every section in which an entry's key would speak of `role`, with its places."""
+    if set(places(entry.key)) & {"any", "any?"}:
+        return
+    own: dict[str, Mapping[str, str]] = {}
+    for section in machine.shown.sections if entry.section else ():
+        match = entry.section_pattern.fullmatch(section)
+        if match:
+            groups: Mapping[str, str] = {k: v or "0" for k, v in match.groupdict().items()}
+            for found, all_groups in _speaking(machine, entry, role, groups):
+                if found == role:
+                    own[section] = all_groups
+    yield from own.items()
+    if own or set(places(entry.section)) & {"any"}:
+        return
+    for groups in _new_groups(machine, entry, role):
+        try:
+            yield filled(entry.section, groups), groups
+        except KeyError:
+            continue
+
+
+def _speaking(
+    machine: Interpretation, entry: Entry, role: str, groups: Mapping[str, str]
+) -> Iterator[tuple[str, Mapping[str, str]]]:
+    number = split(role)[1]
+    axis = split(role)[0]
+    text = ":".join("0" for _ in range(number + 1))
+    yield from machine.roles(entry, {"n": str(number), "axis": axis, "xy": axis, **groups}, text)
+
+
+def _new_groups(machine: Interpretation, entry: Entry, role: str) -> Iterator[Mapping[str, str]]:
+    group, number, function = split(role)
+    if entry.group not in ("", group):
+        return
+    thing = thing_of(entry, {"n": "0", "name": ""})
+    if thing is None:
+        places_of_role = {"n": str(number), "each": str(number), "i": str(number)}
+        plain = entry.role.partition(".")[0]
+        wanted = plain.partition("{")[0]
+        axis = wanted == ""
+        if function_of(entry) != function or (not axis and wanted.rstrip("0123456789") != group):
+            return
+        if axis and group not in ("xy" if "{xy}" in plain else "xyz"):
+            return
+        if not axis and "{" not in plain and role != entry.role:
+            return
+        letter = group.upper() if machine.reading.style != "section" else group
+        yield {**places_of_role, "axis": letter, "xy": letter}
+    elif function_of(entry) == function:
+        known = machine.groups.ids(thing[0], (group, number))
+        new = known or tuple(_new_id(machine, thing[0], (group, number)))
+        for name in new:
+            yield {"n": name, "name": name}
+
+
+def _new_id(machine: Interpretation, kind: str, group: Group) -> Iterator[str]:
+    if machine.reading.style == "section":
+        if name := _NAMED.get((kind, group[0])):
+            yield f"{name}{group[1] or ''}"
+    elif (usual := _NUMBERED.get((kind, group[0]))) is not None:
+        used = {thing for k, thing in machine.groups.table if k == kind}
+        number = usual + group[1] if usual else 0
+        while str(number) in used or (group[1] and number in _NUMBERED.values()):
+            number += 1
+        yield str(number)
+
+
+def _placed(
+    machine: Interpretation, entry: Entry, section: str, groups: Mapping[str, str]
+) -> Placement:
+    key = filled(entry.key, groups)
+    shown = machine.shown.of(section, key)
+    idle = [s for s in shown if s.activity is Activity.COMMENTED]
+    active = machine.shown.active(section, key)
+    return Placement(
+        entry,
+        section,
+        key,
+        groups,
+        active=active,
+        commented=idle[-1] if idle and not active else None,
+        after=_after(machine, entry, section, groups),
+    )
+
+
+def _after(
+    machine: Interpretation, entry: Entry, section: str, groups: Mapping[str, str]
+) -> Setting | None:
+    settings = machine.reading.settings
+    certain = [s for s in settings if s.activity is Activity.ACTIVE]
+    if machine.reading.style != "define":
+        own = [s for s in certain if s.section == section]
+        return next((s for s in reversed(own) if not _is_saved(s)), None)
+    beside = [filled(key, groups) for key in entry.beside]
+    kindred = {m.setting.key for m in machine.matches if _akin(m.entry, entry)}
+    return next(
+        (s for names in (beside, kindred) for s in reversed(certain) if s.key in names), None
+    )
+
+
+def _is_saved(setting: Setting) -> bool:
+    """Return whether a setting stands in the block that the firmware writes itself."""
+    return setting.source.line(setting.span.line).startswith("#*#")
+
+
+def _akin(entry: Entry, other: Entry) -> bool:
+    return entry.role == other.role or entry.role.partition("{")[0] == other.role.partition("{")[0]

@@ -1,0 +1,124 @@
+"""How a style writes a sensor: a table number, a name, or letters."""
+
+import re
+from collections.abc import Iterator
+
+from pincheck.claims.entry import Entry
+from pincheck.claims.interpretation import Interpretation
+from pincheck.claims.pattern import filled
+from pincheck.claims.shown import SEEN
+from pincheck.claims.step import Add, CannotSpellError, Replace, Step
+from pincheck.model.claim import SensorValue
+from pincheck.model.setting import Setting
+from pincheck.sensors import UnknownSensorError, letters, sensor, spellings
+
+_OWN = "thermistor"
+_FIGURES = ("r25_ohm", "beta_k", "c")
+
+
+def sensor_words(machine: Interpretation, role: str, value: SensorValue) -> str:
+    """Return the style's word for a sensor of the catalogue, with the pull-up that it is used with.
+
+    Raises:
+        ValueError: the catalogue or the style does not know it.
+    """
+    if not value.sensor:
+        raise ValueError("a sensor described by figures has no word of its own")
+    style = machine.reading.style
+    try:
+        known = spellings(style, value.sensor, _pullup_ohm(machine, role))
+        known = known or spellings(style, value.sensor)
+    except UnknownSensorError as error:
+        raise ValueError(error.message) from None
+    if not known:
+        raise ValueError(f"the {style} style has no word for {value.sensor}")
+    return known[0]
+
+
+def _pullup_ohm(machine: Interpretation, role: str) -> float | None:
+    """Return the pull-up of the pin that a sensor hangs on, where the wiring shows it."""
+    if machine.assembly is None:
+        return None
+    fit = next((fit for fit in machine.assembly.fits if fit.role == role), None)
+    if fit is None or fit.at_ is None:
+        return None
+    board = machine.assembly.boards[fit.at_[0]]
+    connector = board.connectors[fit.at_[1]]
+    nets = (board.nets.get(connector.pins[pin - 1]) for pin in fit.pins)
+    return next((net.pullup.ohm for net in nets if net and net.pullup), None)
+
+
+def letter_steps(
+    machine: Interpretation,
+    section: str,
+    value: SensorValue,
+    entry: Entry,
+    after: Setting | None = None,
+) -> Iterator[Step]:
+    """Yield the steps that make one command describe a sensor.
+
+    Raises:
+        CannotSpellError: nobody knows the letters of the sensor.
+    """
+    wanted = _letters(value)
+    word = _OWN
+    if wanted is None:
+        try:
+            word = sensor_words(machine, "", value)
+        except ValueError as error:
+            raise CannotSpellError(str(error)) from None
+    if entry.read_as == "sensor":
+        yield from _letter(machine, section, entry.key, word, after, quoted=True)
+    elif wanted is None:
+        raise CannotSpellError(f"{section} has letters for thermistors only")
+    for figure, number in zip(_FIGURES, wanted or (), strict=False):
+        key = next(
+            filled(e.key, {"n": "0"})
+            for e in machine.vocabulary.figures
+            if e.figure == figure and e.section_pattern.fullmatch(section)
+        )
+        yield from _letter(machine, section, key, _plain(number), after)
+
+
+def _plain(number: float) -> str:
+    """Return 7.06e-8 rather than 7.06e-08, as the trade writes it."""
+    return re.sub(r"e([-+])0+", r"e\1", f"{number:.10g}")
+
+
+def _alike(old: str, new: str) -> bool:
+    try:
+        return float(old) == float(new)
+    except ValueError:
+        return old.lower() == new.lower()
+
+
+def _letters(value: SensorValue) -> tuple[float, float, float] | None:
+    figures = dict(value.figures)
+    if value.sensor:
+        try:
+            return letters(sensor(value.sensor))
+        except UnknownSensorError as error:
+            raise CannotSpellError(error.message) from None
+    found = (figures.get("r25_ohm"), figures.get("beta_k"), figures.get("c", 0.0))
+    r25, beta, c = (f if isinstance(f, float) else None for f in found)
+    if r25 is None or beta is None or c is None:
+        raise CannotSpellError("the figures of the sensor do not give letters")
+    return r25, beta, c
+
+
+def _letter(
+    machine: Interpretation,
+    section: str,
+    key: str,
+    text: str,
+    after: Setting | None,
+    *,
+    quoted: bool = False,
+) -> Iterator[Step]:
+    shown = [s for s in machine.shown.of(section, key) if s.activity in SEEN]
+    if shown:
+        if not _alike(shown[-1].value.strip(), text):
+            yield Replace(shown[-1], text)
+        return
+    own = [s for s in machine.shown.in_section(section) if s.activity in SEEN]
+    yield Add(section, key, f'"{text}"' if quoted else text, own[-1] if own else after)

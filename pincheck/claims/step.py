@@ -1,0 +1,69 @@
+"""What is done to one setting to change what it claims, in the user's own spelling."""
+
+from attrs import field, frozen
+
+from pincheck.model.setting import Setting, Style
+
+
+class CannotSpellError(Exception):
+    """The style, or the user's file, has no way to say it; the text says why."""
+
+
+@frozen
+class Replace:
+    """Write `text` in place of the value of an active setting."""
+
+    setting: Setting
+    text: str
+
+
+@frozen
+class Enable:
+    """Turn a commented-out setting into an active one, with `text` as its value."""
+
+    setting: Setting
+    text: str
+
+
+@frozen
+class Disable:
+    """Comment an active setting out (or take its letter away)."""
+
+    setting: Setting
+
+
+@frozen
+class Add:
+    """Write a new setting.
+
+    `text` is ready to be typed, quotes included. `after` is the setting behind which it
+    belongs: of the same section or command where that is there already, else a kindred one,
+    None for the end of the main file.
+    """
+
+    section: str
+    key: str
+    text: str
+    after: Setting | None = field(default=None, repr=False)
+
+    @property
+    def joins(self) -> bool:
+        """Whether the section or command is there already."""
+        return self.after is not None and self.after.section == self.section
+
+    def written(self, style: Style) -> str:
+        """Return the setting as one line of its own, without a line ending.
+
+        In the gcode style it is the letter alone where it joins a command.
+        """
+        if style == "define":
+            return f"#define {self.key} {self.text}".rstrip()
+        if style == "section":
+            return f"{self.key}: {self.text}"
+        letter = f"{self.key}{self.text}"
+        if self.joins or self.key in self.section.split(" ")[-1][:1]:
+            return letter
+        return f"{self.section} {letter}"
+
+
+Step = Replace | Enable | Disable | Add
