@@ -45,7 +45,7 @@ class Fitting:
         self._roles: dict[str, str] = {}
 
     def unverified(self) -> Iterator[str]:
-        """Yield "file:line" of every draft mark met so far, in the order of the file."""
+        """Yield "file:line" of every table marked as a draft so far, in the order of the file."""
         for span in sorted(self.sockets.marked, key=lambda span: span.start):
             yield f"{span.source}:{span.line}"
 

@@ -26,9 +26,9 @@ class Sockets:
         self._taken: dict[tuple[str, str, int], str] = {}
 
     def mark(self, path: KeyPath, read: dict[str, Any]) -> None:
-        """Keep the place of a draft mark."""
+        """Keep the place of a table that carries a draft mark: the line its `at` points to."""
         if read.get("unverified"):
-            self.marked.append(self.tables.document.key((*path, "unverified")))
+            self.marked.append(self.tables.document.key(path))
 
     def find(self, path: KeyPath, written: str | None) -> Place | None:
         """Return the connector that "board.connector" means; note a mistake where none."""

@@ -143,7 +143,7 @@ def test_parts_of_ones_own_beat_the_built_in_ones(tmp_path):
 
 
 def test_draft_marks_are_collected(tmp_path):
-    """Marks on cables, fits and limits, as file and line in the order of the file."""
+    """Marked cables, fits and limits, as file and line of their headers, in the file's order."""
     text = fit("hotend.heater", "tool.heat", "heater-24v-40w", "unverified = true")
     text += "\n[limits.hotend]\nmax_c = 240\nunverified = true\n"
     text += cable() + "unverified = true\n"
@@ -151,10 +151,14 @@ def test_draft_marks_are_collected(tmp_path):
     assembly = machine(
         tmp_path, connector("out", *heat), connector("in", *heat) + connector("heat", *heat), text
     )
-    source = assembly.sources[0].text.splitlines()
-    lines = [n for n, line in enumerate(source, 1) if line.startswith("unverified")]
-    assert assembly.unverified == tuple(f"machine.toml:{line}" for line in lines)
-    assert len(lines) == 3
+    marked = (assembly.fits[0].at, assembly.limits[0].at, assembly.cables[0].at)
+    assert assembly.unverified == tuple(f"machine.toml:{span.line}" for span in marked)
+    lines = assembly.sources[0].text.splitlines()
+    assert [lines[span.line - 1] for span in marked] == [
+        "[fit.hotend_heater]",
+        "[limits.hotend]",
+        "[[cables]]",
+    ]
 
 
 def test_byte_order_mark_and_line_endings_change_nothing(tmp_path):
