@@ -10,20 +10,32 @@ PROBLEMS = 100
 PROBLEM_CHARS = 2_000
 """Characters of a line kept in a problem, above the longest real line."""
 
-SETTINGS = 200_000
-"""Settings of one machine, counted as often as they are met: about 200 MB of memory."""
+SETTINGS = 30_000
+"""Settings of one machine, counted as often as they are met: ten times the largest machine."""
+
+EXPLAINED = 500
+"""Broken lines of one file that a grammar is asked about, at 0.1 ms each."""
 
 INCLUDE_DEPTH = 32
 """Includes within includes; a printer's owner nests three."""
 
-INCLUDES = 1_000
+INCLUDES = 500
 """Includes followed in all: a dozen files that each include the next ten times are 10^12."""
 
 CALL_DEPTH = 16
 """Scripts that call scripts; the controllers themselves stop at about ten."""
 
-CALLS = 1_000
+CALLS = 500
 """Script calls followed in all, for the same reason as includes."""
+
+LINES = 50_000
+"""Lines of one machine, called scripts as often as they are called: a large one has 10,000."""
+
+EXPRESSIONS = 2_000
+"""Expressions worked out for one machine, at 0.2 ms each; the rest is unknown."""
+
+CONDITION_CHARS = 300
+"""Characters of a condition in words, which every setting under it carries."""
 
 BLOCK_DEPTH = 64
 """Nested blocks of a script."""
@@ -41,11 +53,11 @@ DEFINE_EXPRESSION_CHARS = 10_000
 DEFINE_NESTING = 256
 """Conditionals inside conditionals of the define style: real headers nest five."""
 
-DEFINE_EXPANSION = 10_000
-"""Words that one condition or value may expand to; macros that double each other grow as 2^n."""
+DEFINE_EXPANSION = 20_000
+"""Characters that the macros of one value may come to; macros that double each other grow as 2^n."""
 
-DEFINE_EXPANSIONS = 400_000
-"""Words that all conditions and values of one machine may expand to: real ones need 20,000."""
+DEFINE_EXPANSIONS = 500_000
+"""Characters that all macros of one machine may come to: real ones need 10,000."""
 
 DEFINE_CALL_DEPTH = 50
 """Macro calls inside the brackets of macro calls: each costs a few stack frames."""

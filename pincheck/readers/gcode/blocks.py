@@ -3,6 +3,7 @@
 from attrs import define, field
 
 from pincheck.model.setting import Activity
+from pincheck.readers import limits
 
 Truth = bool | None
 """True, False, or None where the files at hand do not decide."""
@@ -34,7 +35,7 @@ class Block:
     own: Truth
     text: str
     missed: Truth = True
-    refused: tuple[str, ...] = ()
+    refused: str = ""
     variables: set[str] = field(factory=set)
 
     @property
@@ -45,7 +46,7 @@ class Block:
     @property
     def condition(self) -> str:
         """Return what it takes to run the block."""
-        return " and ".join((*self.refused, self.text) if self.text else self.refused)
+        return joined(self.refused, self.text)
 
 
 @define
@@ -55,32 +56,43 @@ class Blocks:
     truth: Truth = True
     condition: str = ""
     open: list[Block] = field(factory=list)
+    _known: tuple[Truth, str] | None = None
+
+    def enter(self, block: Block) -> None:
+        """Open a block."""
+        self.open.append(block)
+        self._known = None
 
     def close(self, indent: int) -> Block | None:
         """Close the blocks that a line of this indentation ends, and return the last of them."""
         last = None
         while self.open and indent <= self.open[-1].indent:
             last = self.open.pop()
+            self._known = None
         return last
+
+    def leave(self, line: str) -> None:
+        """Note that the script may end here: `line` says in words that it does not."""
+        self.truth = None if self.runs() is None else False
+        self.condition = joined(self.condition, line)
+        self._known = None
 
     def chain(self, last: Block | None, indent: int) -> Block | None:
         """Return the branch that an `elif` or `else` continues, None where there is none."""
         fits = last and last.indent == indent and last.word in ("if", "elif")
         return last if fits else None
 
+    def loops(self) -> bool:
+        """Whether a loop is open."""
+        return any(block.word == "while" for block in self.open)
+
     def runs(self) -> Truth:
         """Whether the lines that follow are run."""
-        truth = self.truth
-        for block in self.open:
-            truth = both(truth, block.truth)
-        return truth
+        return self._state()[0]
 
     def why(self) -> str:
         """Return the conditions that decide it, empty where none does."""
-        doubtful = [block.condition for block in self.open if block.truth is not True]
-        if self.truth is not True and self.condition:
-            doubtful.insert(0, self.condition)
-        return " and ".join(doubtful)
+        return self._state()[1]
 
     def activity(self) -> Activity:
         """Return the activity of a setting that stands here."""
@@ -88,3 +100,20 @@ class Blocks:
         if truth is None:
             return Activity.POSSIBLE
         return Activity.ACTIVE if truth else Activity.DISABLED
+
+    def _state(self) -> tuple[Truth, str]:
+        if self._known is None:
+            truth = self.truth
+            words = self.condition if truth is not True else ""
+            for block in self.open:
+                truth = both(truth, block.truth)
+                words = words if block.truth is True else joined(words, block.condition)
+            self._known = truth, words
+        return self._known
+
+
+def joined(first: str, second: str) -> str:
+    """Return two conditions that must both hold, cut where they get too long to be read."""
+    words = " and ".join(filter(None, (first, second)))
+    too_long = len(words) > limits.CONDITION_CHARS
+    return words[: limits.CONDITION_CHARS].rstrip(". ") + " ..." if too_long else words

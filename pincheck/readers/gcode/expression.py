@@ -11,7 +11,7 @@ from lark import Lark, Token, Tree, UnexpectedInput
 
 from pincheck.readers import grammar, limits
 
-Constant = int | float | str | bool | tuple["Constant", ...] | None
+Constant = int | float | str | bool | tuple[int | float | str | bool | None, ...] | None
 
 
 @frozen
@@ -202,7 +202,11 @@ def _call(children: Children, scope: Scope) -> Value:
 def _array(children: Children, scope: Scope) -> Value:
     values = [_value(child, scope) for child in children if child is not None]
     unknown = next((value for value in values if isinstance(value, Unknown)), None)
-    return unknown or tuple(value for value in values if not isinstance(value, Unknown))
+    if unknown:
+        return unknown
+    if any(isinstance(value, tuple) for value in values):
+        return Unknown("a list of lists is not worked out")
+    return tuple(value for value in values if not isinstance(value, Unknown | tuple))
 
 
 def _choice(children: Children, scope: Scope) -> Value:

@@ -10,7 +10,7 @@ OVERRIDE = "config-override.g"
 """The script that M501 runs: heater models and offsets that the firmware saved itself."""
 
 _DRIVE = re.compile(r"^\d:")
-_CALLS = re.compile(r'^[^;"\n]*?\bM98\s+P\s*"?([^"\s;{]+)', re.MULTILINE | re.IGNORECASE)
+_CALLS = re.compile(r'^[^;"\n]*?\bM98[^\S\n]+P[^\S\n]*"?([^"\s;{]+)', re.MULTILINE | re.IGNORECASE)
 _BINDS = re.compile(
     r"^[^\S\n]*M0*(950|308|305|307|563|569|584)(?!\d)", re.MULTILINE | re.IGNORECASE
 )

@@ -1,7 +1,7 @@
 """Goes through a script line by line, as the controller would at start-up."""
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Sequence, Set
 
 from attrs import define, field
 
@@ -10,12 +10,12 @@ from pincheck.model.reading import NotSent
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source
 from pincheck.readers import limits
-from pincheck.readers.gcode.blocks import Block, Blocks, Truth, both, opposite
+from pincheck.readers.gcode.blocks import Block, Blocks, Truth, both, joined, opposite
 from pincheck.readers.gcode.explain import explain
 from pincheck.readers.gcode.expression import Unknown, Value
 from pincheck.readers.gcode.files import OVERRIDE, Files
 from pincheck.readers.gcode.selectors import BY_AXIS, selectors
-from pincheck.readers.gcode.values import Values
+from pincheck.readers.gcode.values import Budget, Values
 from pincheck.readers.gcode.words import Command, Word, commands, is_remark
 from pincheck.readers.mistakes import Mistake, Mistakes
 
@@ -39,7 +39,9 @@ class Machine:
     mistakes: dict[str, Mistakes] = field(factory=dict)
     not_sent: dict[str, NotSent] = field(factory=dict)
     variables: dict[str, Value] = field(factory=dict)
+    budget: Budget = field(factory=Budget)
     calls: int = 0
+    lines: int = 0
     full: bool = False
     files: Files = field(init=False)
 
@@ -68,7 +70,7 @@ class Script:
         if not again:
             known[self.source.name] = self.mistakes
         shared, own = self.machine.variables, self.parameters
-        self.values = Values(self.source.text, self.mistakes, shared, own)
+        self.values = Values(self.source.text, self.mistakes, shared, own, self.machine.budget)
         for line in _LINE.finditer(self.source.text):
             if self.machine.full:
                 return
@@ -77,7 +79,10 @@ class Script:
     def _line(self, line: re.Match[str]) -> None:
         text = self.source.text
         start, end = line.start(2), line.start(2) + len(line[2].rstrip())
-        if start == end:
+        self.machine.lines += 1
+        if self.machine.lines > limits.LINES:
+            self._stop(start, "too many lines: the rest is not read")
+        if start == end or self.machine.full:
             return
         if text[start] == ";":
             self._commented_out(start, end)
@@ -110,6 +115,8 @@ class Script:
     def _command(self, command: Command) -> None:
         if command.words or not command.mistake:
             self._settings(command, self.blocks.activity(), self.blocks.why())
+        if self.machine.full:
+            return
         if command.name in ("M98", "M501"):
             self._call(command)
             self.values.complete = not self.machine.not_sent
@@ -126,7 +133,7 @@ class Script:
             words = (Word("", command.start, end, end, end, end, "none"),)
         for section, left_out in self._sections(command):
             for word in words:
-                if word in left_out:
+                if word.key in left_out:
                     continue
                 if len(machine.settings) >= limits.SETTINGS:
                     self._stop(command.start, "too many settings: the rest is not read")
@@ -152,20 +159,19 @@ class Script:
                     )
                 )
 
-    def _sections(self, command: Command) -> Iterator[tuple[str, Sequence[Word]]]:
-        """Yield the section names of a command, and the words that belong to another of them."""
-        chosen = list(selectors(command))
-        if command.name in BY_AXIS:
-            for word in chosen:
-                others = [other for other in chosen if other is not word]
-                yield f"{command.name} {word.key}", others
-        for word in () if command.name in BY_AXIS else chosen:
+    def _sections(self, command: Command) -> Iterator[tuple[str, Set[str]]]:
+        """Yield the section names of a command, and the letters that belong to another of them."""
+        chosen = {word.key: word for word in selectors(command)}
+        for key, word in chosen.items():
+            if command.name in BY_AXIS:
+                yield f"{command.name} {key}", chosen.keys() - {key}
+                continue
             value = self.values.resolve(word)
             written = self.source.text[word.value_start : word.value_end]
             shown = written if isinstance(value, Unknown) else value
-            yield f"{command.name} {word.key}{_plain(shown)}", ()
+            yield f"{command.name} {key}{_plain(shown)}", frozenset()
         if not chosen:
-            yield command.name, ()
+            yield command.name, frozenset()
 
     def _control(self, word: str, at: int, end: int, indent: int, last: Block | None) -> None:
         statement = _STATEMENT.match(self.source.text, at, end)
@@ -187,9 +193,9 @@ class Script:
             message = f"no `if` of the same indentation stands above this `{word}`"
             self.mistakes.add(at - len(word), at, Mistake(0, message, "`if` and the same blanks"))
         missed: Truth = both(before.missed, opposite(before.own)) if before else True
-        refused = (*before.refused, f"not ({before.text})") if before else ()
+        refused = joined(before.refused, f"not ({before.text})") if before else ""
         own: Truth = None
-        if word == "while":
+        if word == "while" and not self.blocks.loops():
             self._forget(at + len(rest), indent)
         if word == "else":
             own = None if before is None else True
@@ -200,7 +206,8 @@ class Script:
             value = self.values.evaluate(rest, at)
             own = None if isinstance(value, Unknown) else bool(value)
         text = " ".join(rest.split()) or ("" if word == "else" else "its condition is met")
-        self.blocks.open.append(Block(indent, word, own, text, missed, refused))
+        text = text[: limits.CONDITION_CHARS]
+        self.blocks.enter(Block(indent, word, own, text, missed, refused))
 
     def _forget(self, at: int, indent: int) -> None:
         """Take the variables that a loop sets for unknown from its beginning on."""
@@ -228,7 +235,7 @@ class Script:
             value = Unknown(f"{name} is set only if {self.blocks.why()}")
         elif target[2]:
             value = Unknown(f"{name} is changed in part")
-        elif word == "set" and any(block.word == "while" for block in self.blocks.open):
+        elif word == "set" and self.blocks.loops():
             value = Unknown(f"{name} changes in a loop")
         if word == "var" and self.blocks.open:
             self.blocks.open[-1].variables.add(name)
@@ -239,9 +246,7 @@ class Script:
         runs = self.blocks.runs()
         if runs is False:
             return
-        line = f"line {self.source.span(at, at).line} does not end the script"
-        self.blocks.condition = " and ".join(filter(None, (self.blocks.condition, line)))
-        self.blocks.truth = None if runs is None else False
+        self.blocks.leave(f"line {self.source.span(at, at).line} does not end the script")
 
     def _call(self, command: Command) -> None:
         machine, runs = self.machine, self.blocks.runs()

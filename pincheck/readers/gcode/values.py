@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from attrs import define
 
+from pincheck.readers import limits
 from pincheck.readers.gcode import expression
 from pincheck.readers.gcode.expression import Scope, Unknown, Unreadable, Value, as_text
 from pincheck.readers.gcode.words import Word
@@ -13,6 +14,13 @@ from pincheck.readers.mistakes import Mistake, Mistakes
 
 _VARIABLE = re.compile(r"(?:var|global|param)\.\w+")
 _PART = re.compile(r'\{(?:[^{}"]|"(?:[^"]|"")*"|\{[^{}]*\})*+\}|[^{}:]+')
+
+
+@define
+class Budget:
+    """How many more expressions of one machine are worked out."""
+
+    left: int = limits.EXPRESSIONS
 
 
 @define
@@ -26,6 +34,7 @@ class Values:
     mistakes: Mistakes
     shared: dict[str, Value]
     own: dict[str, Value]
+    budget: Budget
     complete: bool = True
 
     def store(self, name: str, value: Value) -> None:
@@ -39,6 +48,9 @@ class Values:
 
     def evaluate(self, text: str, at: int) -> Value:
         """Return what the expression at offset `at` comes to; a mistake in it is noted."""
+        self.budget.left -= 1
+        if self.budget.left < 0:
+            return Unknown("there are more expressions than are worked out")
         value = expression.evaluate(text, Scope(ChainMap(self.own, self.shared), self.complete))
         if isinstance(value, Unreadable):
             message = "the expression cannot be read"
@@ -76,4 +88,6 @@ class Values:
 
     def _spelt(self, text: str, at: int) -> str | Unknown:
         value = self.evaluate(text, at)
-        return value if isinstance(value, Unknown) else as_text(value)
+        spelt = value if isinstance(value, Unknown) else as_text(value)
+        too_long = isinstance(spelt, str) and len(spelt) > limits.VALUE_CHARS
+        return Unknown("the text is too long") if too_long else spelt

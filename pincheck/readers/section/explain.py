@@ -13,6 +13,7 @@ COMMENT = re.compile(r"#|(?<=\s);")
 """Where an inline comment begins: `#` anywhere, `;` after a blank."""
 
 _FORMS = "`[section]`, `key: value`, or `#` in front of a remark"
+UNEXPLAINED = Mistake(0, "words that are no setting and no remark", _FORMS)
 _STRAYS = (
     (re.compile(r"<{7}|={7}|>{7}|\|{7}"), "a mark of an unfinished merge", "one of both sides"),
     (re.compile(r"<[!/a-zA-Z]"), "markup of a web page, not configuration", _FORMS),
@@ -37,7 +38,7 @@ def explain(line: str) -> Mistake:
         _grammar().parse(code)
     except UnexpectedInput as error:
         return _in_words(code, error)
-    return Mistake(0, "words that are no setting and no remark", _FORMS)
+    return UNEXPLAINED
 
 
 def _in_words(code: str, error: UnexpectedInput) -> Mistake:
@@ -65,4 +66,4 @@ def _in_words(code: str, error: UnexpectedInput) -> Mistake:
         missing = code[:1] in ":="
         message = "there is no key" if missing else f"no key begins with {code[:1]!r}"
         return Mistake(0, message, "`key: value`" if missing else _FORMS)
-    return Mistake(0, "words that are no setting and no remark", _FORMS)
+    return UNEXPLAINED

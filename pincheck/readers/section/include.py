@@ -1,11 +1,13 @@
 """Which of the files at hand an include means, and which file is a machine's main one."""
 
 import re
-from collections.abc import Iterator, Sequence
-from fnmatch import fnmatchcase
+from collections.abc import Callable, Iterator, Sequence
+from fnmatch import translate
+from itertools import islice
 from posixpath import basename, dirname, join, normpath
 
 from pincheck.model.source import Source
+from pincheck.readers import limits
 
 _MAGIC = re.compile(r"[*?\[]")
 _INCLUDES = re.compile(r"^\[include[^\S\n]+([^\]\n]+)\]", re.MULTILINE)
@@ -22,23 +24,37 @@ class Files:
 
     def __init__(self, sources: Sequence[Source]) -> None:
         self._by_name = {normpath(source.name): source for source in sources}
+        self._parts = {name: name.split("/") for name in self._by_name}
         self._flat = not any("/" in name for name in self._by_name)
 
     def named(self, path: str, asked_by: Source) -> tuple[Source, ...]:
         """Return the files that an include's path means, sorted by name; empty if none."""
         target = self.target(path, asked_by)
         if _MAGIC.search(path):
-            names = sorted(name for name in self._by_name if _matches(name, target))
-            return tuple(self._by_name[name] for name in names)
+            return tuple(self._by_name[name] for name in sorted(self._matching(target)))
         found = self._by_name.get(target)
         if found is None and self._flat:
             found = self._by_name.get(basename(target))
             found = None if found is asked_by else found
         return (found,) if found else ()
 
+    def _matching(self, pattern: str) -> Iterator[str]:
+        """Yield the names that a pattern fits; as in the firmware, a `*` ends at a slash."""
+        wanted = [
+            re.compile(("" if part.startswith(".") else r"(?!\.)") + translate(part)).match
+            for part in pattern.split("/")
+        ]
+        for name, parts in self._parts.items():
+            if len(parts) == len(wanted) and all(map(_apply, wanted, parts)):
+                yield name
+
     def target(self, path: str, asked_by: Source) -> str:
         """Return the name that a path written in a file means; it may lead out of the folder."""
         return normpath(join(dirname(asked_by.name), path))
+
+
+def _apply(match: Callable[[str], object], part: str) -> bool:
+    return match(part) is not None
 
 
 def is_pattern(path: str) -> bool:
@@ -46,21 +62,13 @@ def is_pattern(path: str) -> bool:
     return _MAGIC.search(path) is not None
 
 
-def _matches(name: str, pattern: str) -> bool:
-    parts, wanted = name.split("/"), pattern.split("/")
-    return len(parts) == len(wanted) and all(
-        fnmatchcase(part, want) and (part[0] != "." or want[0] == ".")
-        for part, want in zip(parts, wanted, strict=True)
-    )
-
-
 def roots(sources: Sequence[Source]) -> Iterator[Source]:
     """Yield the files that no other file includes."""
     files = Files(sources)
+    asked = ((source, path) for source in sources for path in _INCLUDES.findall(source.text))
     included = {
         found.name
-        for source in sources
-        for path in _INCLUDES.findall(source.text)
+        for source, path in islice(asked, limits.INCLUDES)
         for found in files.named(path.strip(), source)
         if found is not source
     }

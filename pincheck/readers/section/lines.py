@@ -7,8 +7,9 @@ from attrs import define, field, frozen
 from pincheck.model.problem import Problem
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source
+from pincheck.readers import limits
 from pincheck.readers.mistakes import Mistake, Mistakes
-from pincheck.readers.section.explain import COMMENT, explain
+from pincheck.readers.section.explain import COMMENT, UNEXPLAINED, explain
 
 _LINE = re.compile(
     r"""^(?P<indent>[^\S\n]*+)(?:
@@ -21,7 +22,7 @@ _LINE = re.compile(
     re.MULTILINE | re.VERBOSE,
 )
 _COMMENTED = re.compile(
-    r"[#;][#;\s]*(?:\[(?P<header>[^\[\]#;]+)\]"
+    r"[#;][#;\s]*+(?:\[(?P<header>[^\[\]#;]+)\]"
     r"|(?P<key>[A-Za-z_]\w*)[^\S\n]*[:=][^\S\n]*(?P<value>[^#]*))"
 )
 _ASSIGNMENT = re.compile(r"[a-z_]\w*[^\S\n]*[:=][^\S\n]+[^\s{]|[a-z_]\w*[:=][^\s{]")
@@ -73,9 +74,12 @@ class _Lines:
     broken: bool = False
     commented: list[Setting] = field(factory=list)
     merge: str = ""
+    explained: int = 0
 
     def run(self, text: str, start: int, end: int) -> Parsed:
         for line in _LINE.finditer(text, start, end):
+            if len(self.settings) + len(self.commented) > limits.SETTINGS:
+                break
             kind = line.lastgroup
             if kind == "blank":
                 continue
@@ -208,7 +212,8 @@ class _Lines:
             self.section = ""
 
     def _broken(self, at: int, end: int, line: str) -> None:
-        mistake = explain(line)
+        self.explained += 1
+        mistake = explain(line) if self.explained <= limits.EXPLAINED else UNEXPLAINED
         self.mistakes.add(at, at + len(line), mistake)
         self.broken = True
         if merge := _MERGE.match(line):

@@ -56,10 +56,13 @@ class _Walk:
     parsed: dict[str, Parsed] = field(factory=dict)
     trail: list[Source] = field(factory=list)
     includes: int = 0
+    lines: int = 0
     circles: set[int] = field(factory=set)
     full: bool = False
 
     def start(self, source: Source) -> None:
+        if self._too_long(source):
+            return
         block = saved.find(source)
         self._file(source, block.start if block else len(source.text))
         if block is None:
@@ -100,25 +103,33 @@ class _Walk:
                 self._include(source, setting)
 
     def _include(self, source: Source, setting: Setting) -> None:
+        self.includes += 1
+        if self.includes > limits.INCLUDES:
+            self._stop(setting, "too many includes: the rest is not read", "one machine")
+            return
         path = setting.value[len(INCLUDE) :].strip()
         found = self.files.named(path, source)
         if not found and not is_pattern(path):
             target = self.files.target(path, source)
             self.not_sent.setdefault(target, NotSent(path, setting))
         for target_file in found:
-            self.includes += 1
             if target_file in self.trail:
                 if id(setting) not in self.circles:
                     self.circles.add(id(setting))
                     names = [it.name for it in self.trail[self.trail.index(target_file) :]]
                     chain = " -> ".join((*names, target_file.name))
                     self._refuse(setting, f"the include goes in a circle: {chain}", "no way back")
-            elif self.includes > limits.INCLUDES:
-                self._stop(setting, "too many includes: the rest is not read", "one machine")
             elif len(self.trail) > limits.INCLUDE_DEPTH:
                 self._stop(setting, "includes nest too deep: the rest is not read", "fewer levels")
-            else:
+            elif target_file.name in self.parsed or not self._too_long(target_file):
                 self._file(target_file, len(target_file.text))
+
+    def _too_long(self, source: Source) -> bool:
+        self.lines += source.text.count("\n")
+        if self.lines > limits.LINES:
+            message = f"more than {limits.LINES} lines in all: this file is not read"
+            self.problems.append(Problem(source.name, message, expected="one machine", fatal=True))
+        return self.lines > limits.LINES
 
     def _stop(self, setting: Setting, message: str, expected: str) -> None:
         if not self.full:

@@ -38,6 +38,38 @@ def test_too_many_settings(monkeypatch: pytest.MonkeyPatch) -> None:
     ]
 
 
+def test_too_many_lines(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Lines that calls repeat count each time."""
+    monkeypatch.setattr(limits, "LINES", 50)
+    calls = 'M98 P"a.g"\n' * 10
+    assert messages(("config.g", calls), ("a.g", "echo 1\n" * 10)) == [
+        "too many lines: the rest is not read"
+    ]
+
+
+def test_too_many_expressions() -> None:
+    """Expressions beyond the bound are unknown, never wrong."""
+    text = "".join(f"M106 P{{{n}}}\n" for n in range(limits.EXPRESSIONS))
+    settings = gcode.read([Source.of_text("config.g", text)]).settings
+    assert settings[0].resolved == "0"
+    assert settings[-1].unknown == "there are more expressions than are worked out"
+
+
+def test_lists_of_lists() -> None:
+    """Lists that hold themselves again and again would double with each line."""
+    text = "global x = {1, 2}\n" + "set global.x = {global.x, global.x}\n" * 200
+    reading = gcode.read([Source.of_text("config.g", text + "M106 P0 S{global.x}\n")])
+    assert reading.settings[-1].unknown == "a list of lists is not worked out"
+
+
+def test_conditions_that_grow() -> None:
+    """The words of a condition stay short enough to be read."""
+    text = "".join(f"{' ' * n}if a{'b' * 200}.c\n" for n in range(50)) + " " * 50 + "M1\n"
+    (setting,) = gcode.read([Source.of_text("config.g", text)]).settings
+    assert len(setting.condition) <= limits.CONDITION_CHARS + 4
+    assert setting.condition.endswith(" ...")
+
+
 @pytest.mark.parametrize("part", ["(", "!", "-", "{", "[", "1+", "#", "1?1:", "max(", "a["])
 def test_expressions_that_nest_too_deep(part: str) -> None:
     """The longest expression that is read at all does not exhaust the stack."""
@@ -68,7 +100,7 @@ def test_values_that_grow(start: str, step: str) -> None:
 @pytest.mark.parametrize(
     "line",
     [
-        "M106 " + "P1 " * 60_000,
+        "M106 " + "P1 " * 20_000,
         "M106 P" + "1:" * 150_000,
         "M106 P" + "1" * 300_000,
         "M106 P" + "a" * 300_000,

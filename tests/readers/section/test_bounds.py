@@ -18,6 +18,14 @@ def test_includes_that_multiply() -> None:
     assert len(reading.settings) < 12 * 12
 
 
+def test_includes_that_match_nothing() -> None:
+    """Patterns that match no file are looked for only so often."""
+    text = "".join(f"[include x{n}*.cfg]\n" for n in range(limits.INCLUDES + 50))
+    sources = [Source.of_text("m.cfg", text), Source.of_text("a.cfg", "")]
+    reading = section.read(sources, sources[0])
+    assert [it.message for it in reading.problems] == ["too many includes: the rest is not read"]
+
+
 def test_includes_that_nest_too_deep() -> None:
     """A long chain of includes is stopped at the bound."""
     count = limits.INCLUDE_DEPTH + 5
@@ -34,6 +42,15 @@ def test_too_many_settings(monkeypatch: pytest.MonkeyPatch) -> None:
     reading = section.read([Source.of_text("m.cfg", "[fan]\n" + "pin: PA1\n" * 100)])
     assert [it.message for it in reading.problems] == ["too many settings: the rest is not read"]
     assert len(reading.settings) == 50
+
+
+def test_file_of_nothing_but_mistakes() -> None:
+    """Only so many broken lines are looked at closely, and the settings below are read."""
+    text = "[fan]\n" + "".join(f"line {n} is broken\n" for n in range(20_000)) + "pin: PA1\n"
+    reading = section.read([Source.of_text("m.cfg", text)])
+    (problem,) = reading.problems
+    assert problem.message.endswith("(this line and 19999 more)")
+    assert reading.settings[-1].value == "PA1"
 
 
 def test_too_many_mistakes() -> None:
