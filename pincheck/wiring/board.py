@@ -123,7 +123,7 @@ def _nets(tables: Tables, board: Board, copper: dict[str, Any]) -> Iterator[tupl
 def _check_nets(tables: Tables, board: Board) -> None:
     pins = Counter(pin for connector in board.connectors.values() for pin in connector.pins)
     drives = {net.driven_by for net in board.nets.values()}
-    listed = set(tables.children(("nets",)))
+    listed = dict.fromkeys(tables.children(("nets",)))
     for name in listed:
         if not pins[name] and name not in drives:
             near = nearest(name, (pin for pin in pins if pin))

@@ -11,6 +11,7 @@ from pincheck.model.source import Span
 from pincheck.model.wiring import Fit
 from pincheck.wiring.copper import Copper, Drive, NetKey, Node
 
+_SENSOR_V = 5.0
 _AVR = ("atmega", "at90")
 
 
@@ -154,8 +155,9 @@ def _two_places(copper: Copper, wired: Sequence[Wired]) -> Iterator[WiringFault]
     for each in wired:
         if not each.place or each.fit.at_ is None:
             continue
-        nodes = {copper.node(key) for key in _keys(copper, each.fit)} - seen
-        for node in nodes:
+        for node in dict.fromkeys(map(copper.node, _keys(copper, each.fit))):
+            if node in seen:
+                continue
             seen.add(node)
             places = dict.fromkeys(drive.place for drive in copper.drives(node) if drive.place)
             if len(places) > 1:
@@ -198,21 +200,24 @@ def _terminals(
     keys = [copper.at_terminal(fit, terminal) for terminal in range(len(wants))]
     volts = [copper.volts(key) for key in keys]
     live = tuple(
-        v for want, v in zip(wants, volts, strict=True) if v and want in ("signal", "control")
+        v
+        for want, key, v in zip(wants, keys, volts, strict=True)
+        if v and not _driven(copper, key) and _is_signal(fit, want, v)
     )
     if live:
         message = f"the signal wire of {roles[0]} is on {_volts(live[0])}"
         yield WiringFault("supply-on-signal", roles, message, volts=live, at=fit.at)
+    if fit.part.kind == "motor":
+        yield from _coils(copper, fit, roles, keys)
     if _turned(copper, fit, keys, volts):
         message = f"supply and return of {fit.part.id} for {roles[0]} are the wrong way round"
         yield WiringFault("reversed", roles, message, at=fit.at)
         return
+    two_wire = len(list(filter(None, wants))) == 2
     for number, want in enumerate(wants):
-        if (
-            want in ("supply", "ground")
-            and volts[number] is None
-            and not _driven(copper, keys[number])
-        ):
+        # A switch may stand in for a rail; a bare signal may for a two-wire load only.
+        stands_in = _driven(copper, keys[number], by_switch=not two_wire)
+        if want in ("supply", "ground") and volts[number] is None and not stands_in:
             yield _unfed(copper, fit, roles, number, want)
     if set(wants) <= {"any", "switched"} or wants == ("signal", "any"):
         free = [n for n, v in enumerate(volts) if v is None and not _driven(copper, keys[n])]
@@ -220,8 +225,32 @@ def _terminals(
             yield _unfed(copper, fit, roles, free[-1], "second")
 
 
-def _driven(copper: Copper, key: NetKey | None) -> bool:
-    return key is not None and any(copper.drives(copper.node(key)))
+def _driven(copper: Copper, key: NetKey | None, by_switch: bool = False) -> bool:
+    drives = copper.drives(copper.node(key)) if key else iter(())
+    return any(not by_switch or any(copper.net(n).switch for n in drive.links) for drive in drives)
+
+
+def _is_signal(fit: Fit, want: str, volts: float) -> bool:
+    """Whether no rail of these volts belongs on a terminal; some sensors are fed up to 5 V."""
+    bare = want == "any" and fit.part.kind in ("sensor", "endstop")
+    return want in ("signal", "control") or (bare and volts > _SENSOR_V)
+
+
+def _coils(
+    copper: Copper, fit: Fit, roles: tuple[str, ...], keys: Sequence[NetKey | None]
+) -> Iterator[WiringFault]:
+    """Yield a motor whose coils do not all hang on one driver; one on none is told elsewhere."""
+    drivers = [
+        next((d.driver for d in copper.drives(copper.node(key)) if d.driver), None) if key else None
+        for key in keys
+    ]
+    found = dict.fromkeys(filter(None, drivers))
+    if len(found) > 1:
+        names = " and ".join(f"driver {name} of {copper.label(board)}" for board, name in found)
+        message = f"the coils of {roles[0]} hang on {names}"
+        yield WiringFault("no-supply", roles, message, at=fit.at)
+    elif found and None in drivers:
+        yield _unfed(copper, fit, roles, drivers.index(None), "coil")
 
 
 def _unfed(

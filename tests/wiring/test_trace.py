@@ -490,6 +490,46 @@ def test_a_sensor_with_one_wire_in_the_air(tmp_path):
     assert "open circuit" in traced.faults[0].message
 
 
+def test_24_v_across_a_thermistor(tmp_path):
+    """Both wires are on rails: no chip pin is in danger, the sensor is."""
+    text = fit("hotend.sensor", "main.th", NTC)
+    traced = trace(machine(tmp_path, connector("th", "24V", "GND"), "", text))
+    assert kinds(traced) == [
+        ("no-chip-pin", ("hotend.sensor",)),
+        ("supply-on-signal", ("hotend.sensor",)),
+    ]
+    assert traced.faults[1].volts == (24.0,)
+
+
+def test_a_probe_plug_one_pin_off(tmp_path):
+    """Its supply wire is on the signal's pin, its signal wire on ground."""
+    text = fit("probe.signal", "main.probe", "probe-inductive-npn", "pins = [2, 3, 4]")
+    main = connector("probe", "5V", "SIG", "GND", "GND")
+    traced = trace(machine(tmp_path, main, "", text))
+    assert kinds(traced) == [
+        ("no-chip-pin", ("probe.signal",)),
+        ("no-supply", ("probe.signal",)),
+    ]
+    assert "gets no supply" in traced.faults[1].message
+
+
+@pytest.mark.parametrize(
+    ("pins", "says"),
+    [
+        (("A1", "A2", "A3", ""), "open circuit: motor 4 of Bittern is not connected"),
+        (("A1", "A2", "B1", "B2"), "driver A of Bittern and driver B of Bittern"),
+    ],
+)
+def test_a_motor_not_wholly_on_one_driver(tmp_path, pins, says):
+    """One coil open, or the coils on two drivers: it stutters instead of turning."""
+    main = "".join(f'{pin}.driver = "{pin[0]}"\n' for pin in pins if pin)
+    main += "".join(f'[drivers.{name}]\nstep_pin = "P{name}"\n' for name in "AB")
+    main += connector("motor", *pins)
+    traced = trace(machine(tmp_path, main, "", fit("x.motor", "main.motor", "motor-1a0")))
+    assert kinds(traced) == [("no-supply", ("x.motor",))]
+    assert says in traced.faults[0].message
+
+
 def test_the_way_through_a_sensor_amplifier(tmp_path):
     """Type and reference resistor are on the path."""
     main = """
