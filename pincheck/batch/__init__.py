@@ -1,0 +1,1 @@
+"""Many submissions: taken in, checked apart from each other, remembered, reported."""

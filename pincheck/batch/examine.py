@@ -1,0 +1,108 @@
+"""One submission from its files to a record: what a worker does."""
+
+from functools import cache
+from pathlib import Path
+
+from attrs import evolve, frozen
+
+from pincheck.batch import record
+from pincheck.batch.assign import Rule, UnassignedError, assign
+from pincheck.batch.digest import content
+from pincheck.batch.offered import Offer, Offered
+from pincheck.check import check
+from pincheck.intake import Machine, gather, machines, read
+from pincheck.model.finding import Result
+from pincheck.model.problem import Problem, UnreadableError
+from pincheck.model.wiring import Assembly
+from pincheck.wiring import load
+
+
+@frozen
+class Desk:
+    """What every submission of a batch is checked with."""
+
+    offer: Offer
+    rules: tuple[Rule, ...] = ()
+
+
+@frozen
+class Task:
+    """One submission for a worker: where it is, its path for rules, what the manifest names."""
+
+    file: Path
+    path: str
+    assembly: str
+    content: bytes
+
+
+@frozen
+class Examined:
+    """One submission checked: its machine, assembly and result."""
+
+    machine: Machine
+    offered: Offered
+    assigned_by: str
+    result: Result
+
+
+@frozen
+class Answer:
+    """What came of a task: the assembly's name (empty for none), what assigned it, the record.
+
+    `lasting` says that the same files will come to the same record.
+    """
+
+    assembly: str
+    assigned_by: str
+    record: record.Json
+    lasting: bool = True
+
+
+def answer(desk: Desk, task: Task) -> Answer:
+    """Check one submission; whatever is wrong with it becomes its record."""
+    try:
+        examined = examine(desk, task)
+    except UnreadableError as error:
+        reason = next((str(p) for p in error.problems if p.fatal), str(error.problems[-1]))
+        return Answer("", "", record.could_not_check(reason, error.problems))
+    except UnassignedError as error:
+        return Answer("", "", record.could_not_check(str(error)))
+    if content(task.file) != task.content:
+        changed = record.could_not_check("its files changed while they were read")
+        return Answer("", "", changed, lasting=False)
+    offered = examined.offered
+    found = record.of_result(examined.result, offered.revisions)
+    return Answer(offered.name, examined.assigned_by, found)
+
+
+def examine(desk: Desk, task: Task) -> Examined:
+    """Take in, read, assign and check one submission.
+
+    Raises:
+        UnreadableError: there is no configuration in it, or that of several machines.
+        UnassignedError: no assembly fits.
+    """
+    handed = gather([task.file])
+    machine = _only(*machines(handed))
+    reading = read(machine)
+    offered, by = assign(desk.offer, desk.rules, task.path, task.assembly, handed.sources, reading)
+    result = check(reading, assembly_of(offered))
+    result = evolve(result, problems=(*machine.problems, *result.problems))
+    return Examined(machine, offered, by, result)
+
+
+def _only(found: tuple[Machine, ...], problems: tuple[Problem, ...]) -> Machine:
+    if len(found) == 1:
+        return evolve(found[0], problems=problems)
+    if found:
+        listed = "; ".join(machine.main.name for machine in found)
+        message = f"{len(found)} machines in one submission: {listed}"
+        problem = Problem(found[0].main.name, message, expected="the files of one", fatal=True)
+        problems = (problem, *problems)
+    raise UnreadableError(problems)
+
+
+@cache
+def assembly_of(offered: Offered) -> Assembly:
+    """Load an offered assembly, once a process."""
+    return load(offered.file)

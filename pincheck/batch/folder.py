@@ -1,0 +1,53 @@
+"""The folder of a batch: its entries, and paths that stay inside it."""
+
+import os
+from collections.abc import Iterator
+from pathlib import Path, PureWindowsPath
+
+from pincheck.batch.limits import MAX_ID_CHARS, MAX_SUBMISSIONS
+from pincheck.batch.submission import Submission
+from pincheck.model.printable import printable
+from pincheck.model.problem import Problem, UnreadableError
+
+
+class RefusedError(Exception):
+    """A path that leads out of the batch's folder, or nowhere; says which."""
+
+
+def entries(folder: Path) -> Iterator[Submission]:
+    """Yield each entry of the folder as a submission, by name; hidden ones are passed over.
+
+    Raises:
+        OSError: the folder cannot be read.
+        UnreadableError: it holds more than `MAX_SUBMISSIONS` entries.
+    """
+    names = sorted(name for name in os.listdir(folder) if not name.startswith("."))  # noqa: PTH208
+    if len(names) > MAX_SUBMISSIONS:
+        message = f"the folder holds {len(names)} entries"
+        expected = f"at most {MAX_SUBMISSIONS} submissions in one batch"
+        raise UnreadableError((Problem(folder.name, message, expected=expected, fatal=True),))
+    for name in names:
+        yield Submission(printable(name)[:MAX_ID_CHARS], name)
+
+
+def locate(folder: Path, path: str) -> Path:
+    """Return where a submission's path leads; `folder` is free of links.
+
+    Raises:
+        RefusedError: out of the folder, or to nothing.
+    """
+    shown = printable(path)
+    if not path or "\0" in path:
+        raise RefusedError("the path is empty or broken")
+    windows = PureWindowsPath(path)
+    if windows.drive or windows.root or Path(path).is_absolute():
+        raise RefusedError(f"{shown} is an absolute path; paths start at the batch's folder")
+    try:
+        found = (folder / path).resolve(strict=True)
+    except FileNotFoundError:
+        raise RefusedError(f"there is no {shown} in the batch's folder") from None
+    except (OSError, RuntimeError, ValueError):
+        raise RefusedError(f"{shown} leads nowhere") from None
+    if not found.is_relative_to(folder) or found == folder:
+        raise RefusedError(f"{shown} leads out of the batch's folder")
+    return folder / path

@@ -1,0 +1,155 @@
+"""Warm worker processes, one task at a time each; what kills one costs its task only."""
+
+import multiprocessing
+import signal
+import time
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import suppress
+from multiprocessing.connection import Connection, wait
+from multiprocessing.context import ForkServerContext, SpawnContext
+from multiprocessing.process import BaseProcess
+from types import TracebackType
+from typing import Any, Self
+
+from attrs import define
+
+from pincheck.batch.worker import READY, Bounds, Failure, serve
+
+_START_S = 60.0
+"""Time a worker gets to start and warm up."""
+
+_END_S = 5.0
+"""Time for the system to tell how a process that hung up has ended."""
+
+
+@define
+class _Worker:
+    process: BaseProcess
+    connection: Connection
+    key: Any = None
+    busy: bool = False
+    deadline: float = 0.0
+
+
+class Pool:
+    """Answers tasks in `processes` workers; a context manager that leaves none behind.
+
+    `answer` and the tasks are pickled: a function of a module, or a partial of one.
+    """
+
+    def __init__(self, answer: Callable[[Any], Any], processes: int, bounds: Bounds) -> None:
+        self._answer = answer
+        self._processes = processes
+        self._bounds = bounds
+        self._workers: list[_Worker] = []
+        # A fork of this process would carry its open store along; a fresh one for each worker
+        # would read every grammar again.
+        methods = multiprocessing.get_all_start_methods()
+        self._context: SpawnContext | ForkServerContext
+        if "forkserver" in methods:
+            self._context = multiprocessing.get_context("forkserver")
+            self._context.set_forkserver_preload(["pincheck.batch.warm"])
+        else:
+            self._context = multiprocessing.get_context("spawn")
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        for worker in list(self._workers):
+            self._bury(worker)
+
+    def answers(self, tasks: Iterable[tuple[Any, Any]]) -> Iterator[tuple[Any, Any | Failure]]:
+        """Yield (key, answer or failure) for each (key, task), as they come.
+
+        One task more than there are workers is drawn ahead: nothing piles up.
+        """
+        waiting = iter(tasks)
+        entry = next(waiting, None)
+        while True:
+            while entry and (worker := self._free()):
+                self._give(worker, *entry)
+                entry = next(waiting, None)
+            if not any(worker.busy for worker in self._workers):
+                return
+            yield from self._collect()
+
+    def _free(self) -> _Worker | None:
+        for worker in [worker for worker in self._workers if not worker.busy]:
+            if worker.process.is_alive():
+                return worker
+            self._bury(worker)
+        return self._start() if len(self._workers) < self._processes else None
+
+    def _start(self) -> _Worker:
+        """Return a new worker that is ready for its first task.
+
+        Raises:
+            OSError: it does not come up.
+        """
+        ours, theirs = self._context.Pipe()
+        process = self._context.Process(
+            target=serve, args=(theirs, self._answer, self._bounds), daemon=True
+        )
+        process.start()
+        theirs.close()
+        worker = _Worker(process, ours)
+        self._workers.append(worker)
+        try:
+            if ours.poll(_START_S) and ours.recv() == READY:
+                return worker
+        except EOFError:
+            pass
+        raise OSError(0, "a worker process does not start")
+
+    def _give(self, worker: _Worker, key: Any, task: Any) -> None:
+        worker.key, worker.busy = key, True
+        worker.deadline = time.monotonic() + self._bounds.seconds
+        # Death just before shows as the end of its answer.
+        with suppress(OSError):
+            worker.connection.send(task)
+
+    def _collect(self) -> Iterator[tuple[Any, Any | Failure]]:
+        busy = {worker.connection: worker for worker in self._workers if worker.busy}
+        nearest = min(worker.deadline for worker in busy.values())
+        ready = wait(list(busy), timeout=max(0.0, nearest - time.monotonic()))
+        for connection, worker in busy.items():
+            if connection in ready:
+                yield worker.key, self._received(worker)
+            elif worker.deadline <= time.monotonic():
+                self._bury(worker)
+                reason = f"it took longer than {self._bounds.seconds:g} s"
+                yield worker.key, Failure(reason, lasting=True)
+
+    def _received(self, worker: _Worker) -> Any | Failure:
+        worker.busy = False
+        try:
+            outcome = worker.connection.recv()
+        except (EOFError, OSError):
+            worker.process.join(_END_S)
+            cause = _cause(worker.process.exitcode)
+            outcome = Failure(f"the check was cut off ({cause})", lasting=False)
+        if isinstance(outcome, Failure):
+            # What went wrong may have left its memory in any state.
+            self._bury(worker)
+        return outcome
+
+    def _bury(self, worker: _Worker) -> None:
+        self._workers.remove(worker)
+        worker.connection.close()
+        worker.process.kill()
+        worker.process.join()
+
+
+def _cause(exitcode: int | None) -> str:
+    if exitcode is None or exitcode >= 0:
+        return f"its process ended with code {exitcode}"
+    try:
+        return f"its process was ended by {signal.Signals(-exitcode).name}"
+    except ValueError:
+        return f"its process was ended by signal {-exitcode}"

@@ -1,0 +1,125 @@
+"""What a check of one submission came to, as plain JSON values.
+
+`record.schema.json` beside this file is the contract of the records that a batch gives out.
+"""
+
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+from typing import Any, Literal
+
+from pincheck.batch.limits import MAX_LISTED
+from pincheck.model.finding import Finding, Result, Severity
+from pincheck.model.printable import printable
+from pincheck.model.problem import Problem
+from pincheck.reports import words
+
+SCHEMA_VERSION = 1
+"""Raised when a field changes its meaning or goes; new fields do not raise it."""
+
+SCHEMA = Path(__file__).with_name("record.schema.json")
+
+Json = dict[str, Any]
+State = Literal["danger", "fault", "could not check", "advice", "not all checked", "agrees"]
+
+STATES: tuple[State, ...] = (
+    "agrees",
+    "not all checked",
+    "advice",
+    "could not check",
+    "fault",
+    "danger",
+)
+"""Every state, worst last. What could not be checked may hide anything: it comes before advice."""
+
+
+def of_result(result: Result, revisions: str) -> Json:
+    """Return the record of a check."""
+    fatal = next((p for p in result.problems if p.fatal), None)
+    worst = max((finding.severity for finding in result.findings), default=None)
+    unread = fatal is not None and worst is None
+    return _record(
+        _state(result, worst, unread),
+        reason=str(fatal) if unread else "",
+        style=result.claims.style,
+        headline=words.headline(result),
+        revisions=revisions,
+        counts={
+            **{severity.word: result.count(severity) for severity in reversed(Severity)},
+            "agrees": result.tally("agrees"),
+            "contradicts": result.tally("contradicts"),
+            "not_checked": result.tally("not checked"),
+        },
+        findings=list(map(_finding, result.findings)),
+        not_understood=_listed(
+            f"[{setting.section}] {setting.key}" if setting.section else setting.key
+            for setting in result.claims.not_understood
+        ),
+        not_sent=_listed(missing.name for missing in result.claims.not_sent),
+        problems=_problems(result.problems),
+    )
+
+
+def could_not_check(reason: str, problems: tuple[Problem, ...] = ()) -> Json:
+    """Return the record of a submission that could not be checked."""
+    return _record("could not check", reason=reason, problems=_problems(problems))
+
+
+def _record(state: State, **fields: Any) -> Json:
+    return {
+        "state": state,
+        "reason": printable(fields.get("reason", "")),
+        "style": fields.get("style", ""),
+        "headline": fields.get("headline", ""),
+        "revisions": fields.get("revisions", ""),
+        "counts": fields.get("counts", dict.fromkeys(_COUNTS, 0)),
+        "findings": fields.get("findings", []),
+        "not_understood": fields.get("not_understood", []),
+        "not_sent": fields.get("not_sent", []),
+        "problems": fields.get("problems", []),
+    }
+
+
+_COUNTS = ("danger", "fault", "advice", "agrees", "contradicts", "not_checked")
+
+
+def _state(result: Result, worst: Severity | None, unread: bool) -> State:
+    if unread or not result.verdicts:
+        return "could not check"
+    match worst:
+        case Severity.DANGER:
+            return "danger"
+        case Severity.FAULT:
+            return "fault"
+        case Severity.ADVICE:
+            return "advice"
+    return "not all checked" if result.tally("not checked") else "agrees"
+
+
+def _finding(finding: Finding) -> Json:
+    span = finding.span
+    return {
+        "rule": finding.rule,
+        "severity": finding.severity.word,
+        "spots": [{"role": role, "attribute": attribute} for role, attribute in finding.spots],
+        "message": printable(finding.message),
+        "advice": printable(finding.advice),
+        "file": printable(span.source) if span else "",
+        "line": span.line if span else 0,
+        "column": span.column if span else 0,
+    }
+
+
+def _problems(problems: tuple[Problem, ...]) -> list[str]:
+    return _listed(map(str, problems))
+
+
+def _listed(texts: Iterable[str]) -> list[str]:
+    """Return different texts in their order, the first `MAX_LISTED` and how many more there are."""
+    found = list(dict.fromkeys(printable(text)[:500] for text in texts))
+    return list(_shortened(found))
+
+
+def _shortened(found: list[str]) -> Iterator[str]:
+    yield from found[:MAX_LISTED]
+    if len(found) > MAX_LISTED:
+        yield f"and {len(found) - MAX_LISTED} more"

@@ -1,0 +1,56 @@
+"""CSV for a spreadsheet (RFC 4180), no cell of which can be a formula."""
+
+import csv
+import io
+from collections.abc import Iterator
+
+from pincheck.batch.store import Row, Store
+
+COLUMNS = (
+    "id",
+    "path",
+    "assembly",
+    "state",
+    "danger",
+    "fault",
+    "advice",
+    "not_checked",
+    "rules",
+    "worst",
+    "reason",
+    "note",
+)
+
+_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
+"""What spreadsheets take for the start of a formula, the full-width forms included.
+
+Source: OWASP, "CSV Injection".
+"""
+
+
+def lines(store: Store) -> Iterator[str]:
+    """Yield the header and one record a submission, in the order of the input, CRLF-ended."""
+    yield _line(COLUMNS)
+    for row in store.rows():
+        yield _line(map(cell, _cells(row)))
+
+
+def cell(text: str) -> str:
+    """Return a text that a spreadsheet shows and does not evaluate."""
+    return f"'{text}" if text.lstrip(" \u00a0").startswith(_FORMULA) else text
+
+
+def _cells(row: Row) -> Iterator[str]:
+    record = row.record
+    findings = record["findings"]
+    yield from (row.id, row.path, row.assembly, record["state"])
+    yield from (str(record["counts"][name]) for name in COLUMNS[4:8])
+    yield " ".join(dict.fromkeys(finding["rule"] for finding in findings))
+    yield findings[0]["message"] if findings else ""
+    yield from (record["reason"], row.note)
+
+
+def _line(cells: object) -> str:
+    out = io.StringIO(newline="")
+    csv.writer(out, lineterminator="\r\n").writerow(cells)  # type: ignore[arg-type]
+    return out.getvalue()

@@ -1,0 +1,244 @@
+"""`desk`: check a folder of submissions, worst first, or draft the reply to one."""
+
+import argparse
+import hashlib
+import os
+import shutil
+import sys
+import tempfile
+from collections.abc import Iterable
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pincheck.cli import base
+from pincheck.model.finding import Severity
+
+if TYPE_CHECKING:
+    from pincheck.batch.examine import Desk, Task
+    from pincheck.batch.store import Store
+    from pincheck.batch.submission import Submission
+    from pincheck.batch.worker import Bounds
+
+_EPILOG = (
+    "Each entry of FOLDER is one submission: a file, a folder or an archive. Its assembly comes "
+    "from the manifest, from a file pincheck-assembly.txt in the submission (the assembly's name "
+    "on its first line), or from a rule file of [[assign]] tables (assembly, and one or more of "
+    "path, style, setting, text); a single assembly is taken for all. What was checked is "
+    "remembered: run the same command again to go on after Ctrl-C or to check only what changed. "
+    "Exit code: 1 findings at or above the chosen severity, else 2 if any submission could not "
+    "be checked, else 0."
+)
+
+
+def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Declare the command."""
+    from pincheck.batch import limits
+
+    parser = commands.add_parser(
+        "desk", help="check many submissions", description=__doc__, epilog=_EPILOG
+    )
+    parser.add_argument("folder", type=Path, metavar="FOLDER", help="folder of the submissions")
+    parser.add_argument(
+        "-w",
+        "--wiring",
+        action="append",
+        type=Path,
+        default=[],
+        metavar="TOML",
+        help="an assembly's file, or a folder of them; may be repeated",
+    )
+    parser.add_argument("--demo", action="store_true", help="use the demo's assemblies")
+    parser.add_argument(
+        "--manifest",
+        type=Path,
+        metavar="FILE",
+        help="CSV or JSON Lines with id, path, assembly, note; only what it lists is checked",
+    )
+    parser.add_argument("--assign", type=Path, metavar="TOML", help="rules that assign assemblies")
+    parser.add_argument(
+        "--store", type=Path, metavar="FILE", help="where results are remembered (default: yours)"
+    )
+    parser.add_argument("--processes", type=_count, metavar="N", help="default: one a core")
+    parser.add_argument(
+        "--seconds",
+        type=float,
+        default=limits.SECONDS,
+        help="time for one submission (default: %(default)g)",
+    )
+    parser.add_argument(
+        "--memory-mb",
+        type=_count,
+        default=limits.MEMORY_MB,
+        metavar="MB",
+        help="memory for one submission (default: %(default)s)",
+    )
+    parser.add_argument("--first", type=_count, metavar="N", help="only the N worst in the table")
+    parser.add_argument("--json-lines", type=Path, metavar="FILE", help="also write JSON Lines")
+    parser.add_argument("--csv", type=Path, metavar="FILE", help="also write CSV")
+    parser.add_argument("--reply", metavar="ID", help="draft the reply to this submission, no more")
+    parser.add_argument(
+        "--at-least",
+        choices=[severity.word for severity in Severity],
+        default=Severity.ADVICE.word,
+        help="exit with 1 only for findings this severe (default: %(default)s)",
+    )
+
+
+def run(args: argparse.Namespace) -> int:
+    """Check the batch or draft a reply, and return the exit code."""
+    from pincheck.batch import assign, folder, manifest, offered
+    from pincheck.batch.examine import Desk
+    from pincheck.batch.worker import Bounds
+
+    if not args.folder.is_dir():
+        raise base.CannotCheckError(f"{args.folder} is no folder of submissions")
+    if args.seconds <= 0:
+        raise base.CannotCheckError("--seconds wants more than 0")
+    offer = offered.offer(args.wiring or _demo(args))
+    desk = Desk(offer, assign.rules(args.assign, offer) if args.assign else ())
+    submissions = tuple(
+        manifest.read(args.manifest) if args.manifest else folder.entries(args.folder)
+    )
+    bounds = Bounds(args.seconds, args.memory_mb)
+    if args.reply is not None:
+        return _reply(args, desk, submissions, bounds)
+    return _batch(args, desk, submissions, bounds)
+
+
+def _batch(
+    args: argparse.Namespace,
+    desk: "Desk",
+    submissions: tuple["Submission", ...],
+    bounds: "Bounds",
+) -> int:
+    from pincheck.batch import lines, run, sheet, summary, table
+    from pincheck.batch.progress import Progress
+    from pincheck.batch.store import Store, StoreError
+
+    progress = Progress(len(submissions), sys.stderr)
+    processes = args.processes or run.cores()
+    try:
+        store = Store(args.store or _store(args))
+    except StoreError as error:
+        raise base.CannotCheckError(str(error)) from None
+    with store:
+        try:
+            run.run(args.folder, submissions, desk, store, processes, bounds, progress)
+        except KeyboardInterrupt:
+            progress.end()
+            print(f"stopped at {progress.line()}; the same command goes on", file=sys.stderr)
+            raise
+        progress.end()
+        width = shutil.get_terminal_size().columns if sys.stdout.isatty() else None
+        base.say(table.table(store, base.ink(), width, args.first))
+        base.say(["", *summary.summary(store)])
+        if args.json_lines:
+            _write(args.json_lines, (f"{line}\n" for line in lines.lines(store)))
+        if args.csv:
+            _write(args.csv, sheet.lines(store))
+        return _exit_code(store, Severity[args.at_least.upper()])
+
+
+def _exit_code(store: "Store", threshold: Severity) -> int:
+    if any(store.total(severity) for severity in Severity if severity >= threshold):
+        return base.FOUND
+    return base.COULD_NOT_CHECK if store.unchecked() else base.CLEAN
+
+
+def _reply(
+    args: argparse.Namespace,
+    desk: "Desk",
+    submissions: tuple["Submission", ...],
+    bounds: "Bounds",
+) -> int:
+    from pincheck.batch import reply
+    from pincheck.batch.examine import Task
+    from pincheck.batch.folder import RefusedError, locate
+    from pincheck.batch.pool import Pool
+    from pincheck.batch.worker import Failure
+    from pincheck.wiring.nearest import nearest
+
+    wanted = next((s for s in submissions if s.id == args.reply), None)
+    if wanted is None:
+        near = nearest(args.reply, (submission.id for submission in submissions))
+        hint = f"; did you mean {near!r}?" if near else ""
+        raise base.CannotCheckError(f"no submission has the id {args.reply!r}{hint}")
+    try:
+        if wanted.fault:
+            raise RefusedError(wanted.fault)
+        file = locate(args.folder.resolve(), wanted.path)
+    except RefusedError as error:
+        base.say(reply.could_not_check(str(error)))
+        return base.COULD_NOT_CHECK
+    task = Task(file, wanted.path, wanted.assembly, b"")
+    with Pool(partial(draft, desk), 1, bounds) as pool:
+        _, outcome = next(pool.answers([(None, task)]))
+    if isinstance(outcome, Failure):
+        base.say(reply.could_not_check(outcome.reason))
+        return base.COULD_NOT_CHECK
+    code, text = outcome
+    base.say(text)
+    return int(code)
+
+
+def draft(desk: "Desk", task: "Task") -> tuple[int, list[str]]:
+    """Return the exit code and the lines of the reply to one submission; a worker's task."""
+    from pincheck import api
+    from pincheck.batch import reply
+    from pincheck.batch.assign import UnassignedError
+    from pincheck.batch.examine import assembly_of, examine
+    from pincheck.edits.patch import diff
+    from pincheck.model.problem import UnreadableError
+
+    try:
+        examined = examine(desk, task)
+    except (UnreadableError, UnassignedError) as error:
+        return base.COULD_NOT_CHECK, list(reply.could_not_check(str(error)))
+    machine, result = examined.machine, examined.result
+    safe = [proposal for proposal in api.propose(result) if proposal.safe]
+    trial = api.try_edits(machine, assembly_of(examined.offered), safe)
+    changed = diff(machine.sources, trial.machine.sources)
+    code = base.FOUND if result.findings else base.CLEAN
+    return code, list(reply.lines(result, trial.applied, changed))
+
+
+def _demo(args: argparse.Namespace) -> list[Path]:
+    from pincheck import api
+
+    if not args.demo:
+        raise base.CannotCheckError(
+            "which wiring? name the assemblies' files or their folder: --wiring wiring/"
+        )
+    return [api.demo("")]
+
+
+def _store(args: argparse.Namespace) -> Path:
+    """Return the user's own store for this batch, outside the folder that customers fill."""
+    home = os.environ.get("XDG_STATE_HOME", "")
+    state = Path(home) if Path(home).is_absolute() else Path.home() / ".local" / "state"
+    of = [str(path.resolve()) for path in (args.folder, args.manifest) if path]
+    name = hashlib.sha256("\0".join(of).encode("utf-8", "surrogatepass")).hexdigest()[:16]
+    return state / "pincheck" / f"desk-{name}.sqlite"
+
+
+def _write(file: Path, texts: Iterable[str]) -> None:
+    """Replace a file in one step; `-` is standard output."""
+    if str(file) == base.STANDARD_INPUT:
+        sys.stdout.writelines(texts)
+        return
+    handle, temporary = tempfile.mkstemp(dir=file.absolute().parent, prefix=f".{file.name}.")
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8", newline="") as stream:
+            stream.writelines(texts)
+        Path(temporary).replace(file)
+    except BaseException:
+        Path(temporary).unlink(missing_ok=True)
+        raise
+
+
+def _count(text: str) -> int:
+    number = int(text)
+    if number < 1:
+        raise ValueError
+    return number
