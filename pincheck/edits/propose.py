@@ -1,0 +1,48 @@
+"""Findings to proposals: their changes spelt and placed in the user's own files."""
+
+from pincheck.claims import Vocabulary
+from pincheck.claims.spelling import CannotSpellError, steps
+from pincheck.claims.step import Add, Disable, Enable, Replace, Step
+from pincheck.edits.place import edits
+from pincheck.edits.weakening import weakening
+from pincheck.model.edit import Proposal
+from pincheck.model.finding import Finding, Result
+from pincheck.model.setting import Style
+
+
+def propose(result: Result, vocabulary: Vocabulary | None = None) -> tuple[Proposal, ...]:
+    """Return a proposal for every finding, in the order of the findings."""
+    return tuple(_proposal(finding, result, vocabulary) for finding in result.findings)
+
+
+def _proposal(finding: Finding, result: Result, vocabulary: Vocabulary | None) -> Proposal:
+    if not finding.changes:
+        return Proposal(finding, blocked=finding.advice or "no edit of a file can mend this")
+    try:
+        made = steps(finding.changes, result.reading, result.assembly, vocabulary)
+        placed = tuple(edits(made, result.reading))
+    except CannotSpellError as error:
+        return Proposal(finding, blocked=str(error))
+    weaker = dict.fromkeys(filter(None, map(weakening, finding.changes)))
+    note = "; ".join((*weaker, *(_words(step, result.claims.style) for step in made)))
+    return Proposal(finding, placed, note, safe=not weaker)
+
+
+def _words(step: Step, style: Style) -> str:
+    match step:
+        case Replace(setting, text):
+            old = setting.value or "no value"
+            return f"{_place(step)} {setting.key}: {old} becomes {text}"
+        case Enable(setting, text):
+            return f"{_place(step)} {setting.key} is switched on: {text}".rstrip(": ")
+        case Disable(setting):
+            return f"{_place(step)} {setting.key} is commented out"
+        case Add(section=section) if style == "section":
+            return f"[{section}] gets {step.written(style)}"
+        case Add():
+            return f"new: {step.written(style)}"
+
+
+def _place(step: Replace | Enable | Disable) -> str:
+    span = step.setting.span
+    return f"{span.source}:{span.line}"
