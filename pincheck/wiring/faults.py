@@ -207,6 +207,7 @@ def _terminals(
     if live:
         message = f"the signal wire of {roles[0]} is on {_volts(live[0])}"
         yield WiringFault("supply-on-signal", roles, message, volts=live, at=fit.at)
+        return  # the same plug explains a supply that is missing
     if fit.part.kind == "motor":
         yield from _coils(copper, fit, roles, keys)
     if _turned(copper, fit, keys, volts):
