@@ -31,6 +31,7 @@ from pincheck.rules.base import Case, example, fact, rule
 )
 def probe_servo_supply(case: Case) -> Iterator[Outcome]:
     """Compare the supply of probes, servos and end stops with what their parts stand."""
+    named: set[str] = set()
     for wired in case.fitted("signal", "servo", "endstop"):
         part, volt = wired.part, wired.supply_v
         low = part.supply_min_v or (0.9 * part.rated_v if part.rated_v else None)
@@ -41,13 +42,15 @@ def probe_servo_supply(case: Case) -> Iterator[Outcome]:
             yield Unchecked(wired.role, "supply_v", "no terminal of the part reaches a supply")
         elif low <= volt <= high:
             yield Agreement(wired.role, "supply_v")
-        else:
+        elif wired.fit.name not in named:
+            named.add(wired.fit.name)
+            same = (w.role for w in case.trace.wired if w.fit.name == wired.fit.name)
             over = volt > high
             effect = "it is destroyed at power-on" if over else "it works now and then or never"
             yield Finding(
                 rule="probe-servo-supply",
                 severity=Severity.DANGER if over else Severity.FAULT,
-                spots=((wired.role, "supply_v"),),
+                spots=tuple((role, "supply_v") for role in same),
                 message=(
                     f"The {words.name(wired.role)} is made for {low:g} to {high:g} V and gets "
                     f"{volt:g} V: {effect}."

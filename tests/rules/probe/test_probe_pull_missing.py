@@ -1,0 +1,23 @@
+"""`probe-pull-missing`."""
+
+RULE = "probe-pull-missing"
+
+
+def test_an_open_output_that_nothing_pulls(machine, ask):
+    found = ask(RULE, machine({("probe.signal", "pull"): "none"})).finding
+    assert found.message == (
+        "Nothing pulls the probe signal's line up while its part lets go of it: the level floats, "
+        "and the nozzle meets the bed before the probe is believed."
+    )
+    assert [(c.attribute, c.value) for c in found.changes] == [("pull", "up")]
+
+
+def test_near_miss_a_resistor_on_the_board(machine, ask):
+    net = '[nets.PROBE]\nchip_pin = "PB1"'
+    wiring = (("boards/heron-2.toml", net, net + "\npullup = { ohm = 4700, to_v = 3.3 }"),)
+    case = machine({("probe.signal", "pull"): "none"}, wiring=wiring)
+    assert ask(RULE, case).agreed == {("probe.signal", "pull")}
+
+
+def test_quiet_on_the_clean_machine(machine, ask):
+    assert not ask(RULE, machine()).findings

@@ -1,0 +1,53 @@
+"""`probe-signal-voltage`."""
+
+import pytest
+
+from pincheck.model.finding import Severity
+
+RULE = "probe-signal-voltage"
+NET = '[nets.PROBE]\nchip_pin = "PB1"'
+
+
+def pulled(more):
+    return (("boards/heron-2.toml", NET, f"{NET}\n{more}"),)
+
+
+def test_a_pull_up_to_24_v_destroys_the_pin(machine, ask):
+    """24 V on a pin that stands 5.5 V."""
+    case = machine(wiring=pulled("pullup = { ohm = 4700, to_v = 24.0 }"))
+    found = ask(RULE, case).finding
+    assert found.severity is Severity.DANGER
+    assert "puts 24.0 V on PB1 of stm32f401rct6, which stands 5.5 V" in found.message
+
+
+def test_near_miss_5_v_on_a_tolerant_pin(machine, ask):
+    case = machine(wiring=pulled("pullup = { ohm = 4700, to_v = 5.0 }"))
+    asked = ask(RULE, case)
+    assert not asked.findings
+    assert ("probe.signal", "supply_v") in asked.agreed
+
+
+def test_a_divider_counts(machine, ask):
+    """On the tool-head board 5 V x 20 / (10 + 20) = 3.33 V reach a chip that stands 3.6 V."""
+    asked = ask(RULE, machine(assembly="marsh-230-curlew.toml"))
+    assert not asked.findings
+    assert ("probe.signal", "supply_v") in asked.agreed
+
+
+def test_without_the_divider_the_same_board_is_in_danger(machine, ask):
+    divider = "divider = { top_ohm = 10000, bottom_ohm = 20000 }"
+    wiring = (("boards/curlew-1.toml", divider, ""),)
+    case = machine(assembly="marsh-230-curlew.toml", wiring=wiring)
+    found = ask(RULE, case).finding
+    assert "puts 5.0 V on" in found.message
+    assert found.numbers[0].value == 5.0
+
+
+def test_a_divider_that_takes_too_much_leaves_no_high_level(machine, ask):
+    """5 V x 5 / (10 + 5) = 1.67 V; the chip reads high from 2.0 V (data sheet)."""
+    divider = "bottom_ohm = 20000"
+    wiring = (("boards/curlew-1.toml", divider, "bottom_ohm = 5000"),)
+    case = machine(assembly="marsh-230-curlew.toml", wiring=wiring)
+    found = ask(RULE, case).finding
+    assert found.severity is Severity.FAULT
+    assert found.numbers[0].value == pytest.approx(1.667, abs=0.001)

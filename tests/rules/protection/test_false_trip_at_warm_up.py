@@ -1,0 +1,38 @@
+"""`false-trip-at-warm-up`."""
+
+RULE = "false-trip-at-warm-up"
+
+
+def test_a_capped_bed_is_too_slow_for_the_firmware(machine, ask):
+    """200 W x 0.2 = 40 W into 1.1 W/K settle at 61.4 C, tau 520 / 1.1 = 472.7 s.
+
+    Asked for 60 C with 2 K in each 60 s. After 13 minutes the plate is at
+    61.36 - 36.36 exp(-780 / 472.7) = 54.38 C; the next 60 s bring 0.83 K, less than 2 K.
+    """
+    found = ask(RULE, machine({("bed.heater", "max_power"): 0.2})).finding
+    assert found.role == "bed.heater"
+    assert "Warming up to 60 C with 40 W is slower than the firmware expects" in found.message
+    cut_s = found.numbers[0].value
+    assert cut_s % 60 == 0
+    rise = 36.36 * (1 - 2.718281828 ** (-60 / 472.7)) * 2.718281828 ** (-(cut_s - 60) / 472.7)
+    assert rise < 2.2
+
+
+def test_the_change_gives_more_time_and_says_that_it_weakens(machine, ask):
+    case = machine(
+        {
+            ("hotend.heater", "watch_period_s"): 4.0,
+            ("hotend.heater", "watch_increase_c"): 4.0,
+        }
+    )
+    # After 1 s of dead time and 3 s of heating with 3.3 K/s a sensor of 3 s lag shows 3.6 K.
+    change = ask(RULE, case).finding.changes[0]
+    assert change.attribute == "watch_period_s"
+    assert change.value > 4.0
+    assert change.weakens.startswith("watch time raised from 4 s")
+
+
+def test_near_miss_the_same_bed_at_full_power(machine, ask):
+    asked = ask(RULE, machine())
+    assert not asked.findings
+    assert ("bed.heater", "watch_period_s") in asked.agreed

@@ -1,0 +1,33 @@
+"""`false-trip-by-fan`."""
+
+import pytest
+
+RULE = "false-trip-by-fan"
+
+
+def test_a_capped_heater_cannot_hold_against_the_fan(machine, ask):
+    """With the fan the block loses 0.12 + 0.05 = 0.17 W/K: 0.17 x (210 - 25) = 31.45 W.
+
+    The heater gives 40 x 0.7 = 28 W.
+    """
+    found = ask(RULE, machine({("hotend.heater", "max_power"): 0.7})).finding
+    assert "With the part fan on, 210 C needs 31 W and the hot-end heater gives 28 W" in (
+        found.message
+    )
+    assert found.numbers[0].value == pytest.approx(31.45)
+
+
+def test_near_miss_a_cap_that_is_enough(machine, ask):
+    """40 x 0.8 = 32 W."""
+    asked = ask(RULE, machine({("hotend.heater", "max_power"): 0.8}))
+    assert not asked.findings
+    assert ("hotend.heater", "trip_hysteresis_c") in asked.agreed
+
+
+def test_without_a_part_fan_there_is_nothing_to_ask(machine, ask):
+    wiring = (
+        ("marsh-230-c.toml", 'role = "part.fan"', 'role = "controller.fan"'),
+        ("marsh-230-c.toml", 'role = "part1.fan"', 'role = "controller1.fan"'),
+    )
+    case = machine({("hotend.heater", "max_power"): 0.7}, wiring=wiring)
+    assert not ask(RULE, case).outcomes

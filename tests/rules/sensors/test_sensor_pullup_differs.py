@@ -1,0 +1,35 @@
+"""`sensor-pullup-differs`."""
+
+import pytest
+
+from pincheck.model.finding import Severity
+
+RULE = "sensor-pullup-differs"
+
+
+def test_a_smaller_pull_up_assumed_than_fitted_reads_low(machine, ask):
+    """Fitted 4700 ohm, assumed 2200 ohm: the firmware takes R for R x 2200 / 4700.
+
+    At a true 200 C the part has 439.3 ohm, taken for 205.6 ohm, which the table has between
+    240 C (206.5) and 250 C (174): above 240 C. It reads high: the part stays 40 K too cold.
+    """
+    found = ask(RULE, machine({("hotend.sensor", "pullup_ohm"): 2200.0})).finding
+    assert "hangs on a pull-up of 4700 ohm, the firmware computes with 2200 ohm" in found.message
+    at_200 = next(n.value for n in found.numbers if n.name.endswith("200 C"))
+    assert at_200 == pytest.approx(240.2, abs=0.1)
+    assert found.severity is Severity.FAULT
+    assert [(c.attribute, c.value) for c in found.changes] == [("pullup_ohm", 4700.0)]
+
+
+def test_a_larger_pull_up_assumed_than_fitted_is_a_danger(machine, ask):
+    """Fitted 4700, assumed 10000: 439.3 ohm is taken for 934.7 ohm: 160 C (1064) to 170 C (841)."""
+    found = ask(RULE, machine({("hotend.sensor", "pullup_ohm"): 10000.0})).finding
+    assert found.severity is Severity.DANGER
+    at_200 = next(n.value for n in found.numbers if n.name.endswith("200 C"))
+    assert 160 < at_200 < 170
+
+
+def test_near_miss_the_next_value_of_the_series(machine, ask):
+    asked = ask(RULE, machine({("hotend.sensor", "pullup_ohm"): 4640.0}))
+    assert not asked.findings
+    assert ("hotend.sensor", "pullup_ohm") in asked.agreed

@@ -1,0 +1,82 @@
+"""`sensor-table-differs`."""
+
+import pytest
+
+from pincheck.model.claim import Claim, SensorValue
+from pincheck.model.finding import Severity
+
+RULE = "sensor-table-differs"
+
+
+def letters(r25_ohm, beta_k, c=0.0):
+    return SensorValue("thermistor", figures=(("r25_ohm", r25_ohm), ("beta_k", beta_k), ("c", c)))
+
+
+def believed(found):
+    return {int(n.name.split()[-2]): round(n.value, 1) for n in found.numbers}
+
+
+def test_letters_that_read_low_are_a_danger(machine, ask):
+    """The fitted part has 5556 ohm at 100 C and 206.5 ohm at 240 C (published table 104GT).
+
+    Read as 100 k with a beta of 4725 alone: 1/T = 1/298.15 + ln(R / 100000) / 4725.
+    206.5 ohm: ln = -6.1828, 1/T = 0.00335402 - 0.00130853 = 0.00204549, T = 488.88 K = 215.7 C.
+    5556 ohm: ln = -2.8903, 1/T = 0.00335402 - 0.00061171 = 0.00274231, T = 364.66 K = 91.5 C.
+    240 C shown are ln R = ln 100000 - 4725 x (0.00335402 - 0.00194875) = 4.8730, 130.7 ohm: the
+    table has 147.5 ohm at 260 C and 125.8 ohm at 270 C, so 267.6 C.
+    """
+    case = machine({("hotend.sensor", "table"): letters(1e5, 4725.0)}, style="gcode")
+    found = ask(RULE, case).finding
+    assert found.severity is Severity.DANGER
+    numbers = believed(found)
+    assert numbers[240] == 215.7
+    assert numbers[100] == 91.5
+    assert sorted(numbers) == [25, 100, 200, 240, 260]
+    assert "24 K too low; asked for 240 C it heats to 268 C" in found.message
+    change = found.changes[0]
+    assert (change.attribute, change.value.sensor) == ("table", "ntc-100k-b4267-glass")
+
+
+def test_a_table_that_reads_high_is_a_fault(machine, ask):
+    """174 ohm at a true 250 C read as the 4092 class gives 282 C (+32 K, published comparison)."""
+    case = machine({("hotend.sensor", "table"): SensorValue("1", "ntc-100k-b4092")})
+    found = ask(RULE, case).finding
+    assert found.severity is Severity.FAULT
+    assert "too high" in found.message
+
+
+@pytest.mark.parametrize(
+    ("text", "sensor"), [("5", "ntc-100k-b4267-glass"), ("13", "ntc-100k-b3950-300c")]
+)
+def test_near_miss_another_name_for_a_curve_that_agrees(machine, ask, text, sensor):
+    role = "hotend.sensor" if text == "5" else "bed.sensor"
+    asked = ask(RULE, machine({(role, "table"): SensorValue(text, sensor)}))
+    assert not asked.findings
+    assert (role, "table") in asked.agreed
+
+
+def test_the_trades_letters_of_the_fitted_part_agree(machine, ask):
+    case = machine({("hotend.sensor", "table"): letters(1e5, 4725.0, 7.06e-8)}, style="gcode")
+    assert ("hotend.sensor", "table") in ask(RULE, case).agreed
+
+
+def test_a_pretended_temperature_is_a_danger(machine, ask):
+    case = machine({("hotend.sensor", "table"): SensorValue("998", "dummy-25c")})
+    found = ask(RULE, case).finding
+    assert found.severity is Severity.DANGER
+    assert "takes it for 25 C for ever" in found.message
+
+
+def test_a_table_that_nobody_can_source_is_not_checked(machine, ask):
+    """Table 66 is a part whose curve is in no published table at hand."""
+    case = machine({("hotend.sensor", "table"): SensorValue("66", "ntc-4m7-500c")})
+    asked = ask(RULE, case)
+    assert not asked.findings
+    assert asked.unchecked["hotend.sensor", "table"]
+
+
+def test_a_claim_in_doubt_is_not_checked(machine, ask):
+    unsure = Claim("hotend.sensor", "table", SensorValue("12", "ntc-100k-b4700"), unknown="why")
+    asked = ask(RULE, machine({("hotend.sensor", "table"): unsure}))
+    assert not asked.findings
+    assert asked.unchecked["hotend.sensor", "table"] == "why"
