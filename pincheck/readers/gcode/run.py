@@ -161,8 +161,8 @@ class Script:
 
     def _sections(self, command: Command) -> Iterator[tuple[str, Set[str]]]:
         """Yield the section names of a command, and the letters that belong to another of them."""
-        chosen = {word.key: word for word in selectors(command)}
-        for key, word in chosen.items():
+        chosen = {word.key: word for word in reversed(tuple(selectors(command)))}
+        for key, word in reversed(chosen.items()):
             if command.name in BY_AXIS:
                 yield f"{command.name} {key}", chosen.keys() - {key}
                 continue

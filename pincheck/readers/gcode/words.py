@@ -26,6 +26,8 @@ _WORD = re.compile(
 )
 _PIECE = re.compile(r'"(?:[^"\n]|"")*"|[{}]|[^{}"\s;]+|[\s;]')
 _PROSE = re.compile(r"[a-z]+[,.!?]?")
+_STRAY = "words that belong to no command"
+_REMARK_MARK = "`;` in front of a remark"
 _OPEN_QUOTE = "a quote is not closed"
 _FREE_TEXT = frozenset(("M23", "M30", "M32", "M36", "M38", "M117"))
 
@@ -102,11 +104,11 @@ def _command(text: str, head: re.Match[str], end: int) -> Command:
             word, mistake = _braced(text, "", at, at, at, end)
         else:
             at = _skip(text, at, end)
-            if at >= end or text[at] == ";" or (words and _is_command(text, at, end)):
-                break
-            if not words and _is_command(text, at, end):
+            if at >= end or text[at] == ";" or _is_command(text, at, end):
                 break
             word, mistake = _word(text, at, end, letter.isupper())
+            if word and _is_prose(text, word) and any(word.key == it.key for it in words):
+                mistake = Mistake(0, _STRAY, _REMARK_MARK)
         if mistake or word is None:
             break
         words.append(word)
@@ -122,7 +124,7 @@ def _command(text: str, head: re.Match[str], end: int) -> Command:
 
 
 def _is_command(text: str, at: int, end: int) -> bool:
-    return text[at] in "GMgm" and text[at + 1 : at + 2].isdigit() and at + 1 < end
+    return text[at] in "GMgm" and _COMMAND.match(text, at, end) is not None
 
 
 def _is_prose(text: str, word: Word) -> bool:
@@ -141,7 +143,7 @@ def _word(text: str, at: int, end: int, upper: bool) -> tuple[Word | None, Mista
     """Return the word at `at`, or what is wrong there; `upper` is the command's own case."""
     found = _WORD.match(text, at, end)
     if found is None:
-        return None, Mistake(0, "words that belong to no command", "`;` in front of a remark")
+        return None, Mistake(0, _STRAY, _REMARK_MARK)
     letter = found["letter"]
     key = letter if found["escape"] else letter.upper()
     key_end = found.end("letter")
@@ -161,7 +163,7 @@ def _word(text: str, at: int, end: int, upper: bool) -> tuple[Word | None, Mista
         return None, Mistake(stop - at, _OPEN_QUOTE, '`"` at the end of the text')
     value = text[start:stop]
     if upper and letter.islower() and letter not in "cp" and _PROSE.fullmatch(value):
-        return None, Mistake(0, "words that belong to no command", "`;` in front of a remark")
+        return None, Mistake(0, _STRAY, _REMARK_MARK)
     if not value:
         return Word(key, at, key_end, key_end, key_end, key_end, "none"), None
     return Word(key, at, key_end, start, stop, stop, "bare"), None

@@ -220,7 +220,7 @@ class _Lines:
             where = self.source.span(at, end).line
             self.merge = f"the merge begun in line {where} ends so" if merge["open"] else ""
         if mistake.header:
-            self.section = mistake.header
+            self.section = "" if mistake.header.startswith(INCLUDE) else mistake.header
             self.would_be = ""
             self.broken = False
 
