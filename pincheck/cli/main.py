@@ -10,7 +10,7 @@ from pincheck.cli.base import COULD_NOT_CHECK, CannotCheckError, complain
 from pincheck.model.printable import printable_lines
 from pincheck.model.problem import UnreadableError
 
-COMMANDS = ("check", "screen", "edits", "trace", "claims", "rules", "why", "words")
+COMMANDS = ("check", "screen", "edits", "trace", "claims", "rules", "why", "words", "desk")
 """The modules of this folder that are commands, in the order of the help text."""
 
 EPILOG = (
