@@ -41,7 +41,7 @@ def claims(
     return Claims(
         style=reading.style,
         all=tuple(kept),
-        overridden=(*overridden, *_overridden_settings(machine, kept)),
+        overridden=_once((*overridden, *_overridden_settings(machine, kept))),
         doubts=tuple(doubts(machine, board_doubt)),
         not_understood=tuple(_not_understood(machine, understood)),
         not_sent=reading.not_sent,
@@ -105,6 +105,12 @@ def _overridden_settings(machine: Interpretation, kept: Iterable[Claim]) -> Iter
                 winner = winners.get((claim.role, claim.attribute))
                 if winner and winner.setting is not loser:
                     yield claim, winner
+
+
+def _once(pairs: Iterable[Pair]) -> tuple[Pair, ...]:
+    """Return every pair once: readers tell some of them, and what is left shows here."""
+    named = {(p[0].role, p[0].attribute, str(p[0].setting and p[0].setting.span)): p for p in pairs}
+    return tuple(named.values())
 
 
 def _not_understood(machine: Interpretation, understood: set[int]) -> Iterator[Setting]:

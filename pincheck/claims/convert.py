@@ -149,10 +149,11 @@ def _pin_claims(
     style = machine.reading.style
     unresolved = setting is not None and setting.resolved is None
     text = setting.value.strip() if setting and unresolved else text
-    if style == "section" and text.partition(":")[0].strip().lower() == "multi_pin":
+    shared = style == "section" and text.partition(":")[0].strip().lower() == "multi_pin"
+    if shared:
         text = machine.pins.shared.get(text.partition(":")[2].strip(), text)
     listed = pieces(style, text)
-    for piece in listed if entry.several else listed[:1]:
+    for piece in listed if entry.several or shared else listed[:1]:
         pin = machine.pins.read(piece.text, analog=entry.read_as == "analog pin")
         if unresolved and setting and pin.unknown:
             pin = evolve(pin, unknown=setting.unknown or pin.unknown)

@@ -195,7 +195,8 @@ class Pins:
         if board_key == self._main:
             return "", ""
         bound = self.assembly.chips.items() if self.assembly else ()
-        name = next((name for name, key in bound if key == board_key), "")
+        names = (name for name, key in bound if key == board_key)
+        name = next((name for name in names if name.isdecimal() == (self.style == "gcode")), "")
         if not name and self.assembly:
             raise ValueError(f"the wiring binds no chip name to the board {board_key!r}")
         return name or board_key, old.colon or (":" if self.style == "section" else ".")

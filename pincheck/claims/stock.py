@@ -2,6 +2,8 @@
 
 from collections.abc import Iterable, Iterator
 
+from attrs import evolve
+
 from pincheck.claims.convert import PINS
 from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.shown import all_hold, text_of
@@ -10,6 +12,7 @@ from pincheck.model.role import split
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source
 from pincheck.model.wiring import Board
+from pincheck.wiring import trace
 
 Spot = tuple[str, str]
 
@@ -36,7 +39,10 @@ def mainboard(machine: Interpretation) -> tuple[Board | None, str]:
 
 
 def stock_pins(machine: Interpretation, board: Board, claimed: Iterable[Claim]) -> Iterator[Claim]:
-    """Yield a claim for every pin that the board's own header sets and the files do not."""
+    """Yield a claim for every pin that the board's own header sets and the files do not.
+
+    A fan output that the board merely offers counts only where the wiring uses it so.
+    """
     taken: set[Spot] = {(c.role, c.attribute) for c in claimed if c.active}
     maybe = {(c.role, c.attribute): c for c in claimed if not c.active}
     for key, pin in board.stock_pins.items():
@@ -48,12 +54,23 @@ def stock_pins(machine: Interpretation, board: Board, claimed: Iterable[Claim]) 
                 spot = role, entry.attribute
                 if not holds or spot in taken or (doubt and all_groups.get("n", "0") != "0"):
                     continue
-                taken.add(spot)
                 value = machine.pins.read(pin, analog=entry.read_as == "analog pin")
+                if entry.spare and split(role)[1] and not _used_so(machine, role, value):
+                    continue
+                taken.add(spot)
                 doubt = maybe[spot].doubt if spot in maybe else doubt
                 origin = f"stock pin of {board.title} ({key})"
                 unknown = doubt or value.unknown
                 yield Claim(role, entry.attribute, value, origin=origin, unknown=unknown)
+
+
+def _used_so(machine: Interpretation, role: str, value: PinValue) -> bool:
+    assert machine.assembly
+    wired = trace(machine.assembly).find(role)
+    if wired is None or wired.place is None:
+        return False
+    pin = machine.pins.read(wired.place.pin).place
+    return evolve(wired.place, pin=pin.pin if pin else "") == value.place
 
 
 _NOWHERE = Source.of_text("", "")

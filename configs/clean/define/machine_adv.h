@@ -157,34 +157,28 @@
 // Motor drivers
 //=============================================================================
 
-#define HOLD_MULTIPLIER 0.5
-
-#if AXIS_IS_TMC(X)
-  #define X_CURRENT       900      // mA RMS
-  #define X_CURRENT_HOME  (X_CURRENT / 2)
-  #define X_MICROSTEPS    16
-  #define X_RSENSE        0.11
+#if HAS_DRIVER(TMC2209)
+  #define HOLD_MULTIPLIER 0.5
 #endif
 
-#if AXIS_IS_TMC(Y)
-  #define Y_CURRENT       900
-  #define Y_CURRENT_HOME  (Y_CURRENT / 2)
-  #define Y_MICROSTEPS    16
-  #define Y_RSENSE        0.11
-#endif
+#define X_CURRENT       900      // mA RMS
+#define X_CURRENT_HOME  (X_CURRENT / 2)
+#define X_MICROSTEPS    16
+#define X_RSENSE        0.11
 
-#if AXIS_IS_TMC(Z)
-  #define Z_CURRENT       800
-  #define Z_CURRENT_HOME  Z_CURRENT
-  #define Z_MICROSTEPS    16
-  #define Z_RSENSE        0.11
-#endif
+#define Y_CURRENT       900
+#define Y_CURRENT_HOME  (Y_CURRENT / 2)
+#define Y_MICROSTEPS    16
+#define Y_RSENSE        0.11
 
-#if AXIS_IS_TMC(E0)
-  #define E0_CURRENT      700
-  #define E0_MICROSTEPS   16
-  #define E0_RSENSE       0.11
-#endif
+#define Z_CURRENT       800
+#define Z_CURRENT_HOME  Z_CURRENT
+#define Z_MICROSTEPS    16
+#define Z_RSENSE        0.11
+
+#define E0_CURRENT      700
+#define E0_MICROSTEPS   16
+#define E0_RSENSE       0.11
 
 #define STEALTHCHOP_XY
 #define STEALTHCHOP_Z

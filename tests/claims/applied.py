@@ -1,0 +1,83 @@
+"""Steps done to sources in the plainest way, for tests of what they come to."""
+
+from collections.abc import Iterable
+from pathlib import Path
+
+from pincheck.claims import claims
+from pincheck.claims.step import Add, Disable, Enable, Replace, Step
+from pincheck.model.claim import Claims
+from pincheck.model.reading import Reading
+from pincheck.model.setting import Style
+from pincheck.model.source import Source
+from pincheck.model.wiring import Assembly
+from pincheck.readers import define, gcode, section
+from pincheck.resources import folder
+
+READERS = {"define": define.read, "section": section.read, "gcode": gcode.read}
+
+
+def machine(name: str) -> list[Source]:
+    """Return the sources of one clean demo configuration, the main one first."""
+    files = sorted((folder("configs") / "clean" / name).iterdir(), key=_main_first)
+    return [Source.of_text(path.name, path.read_text(encoding="utf-8")) for path in files]
+
+
+def _main_first(path: Path) -> tuple[bool, str]:
+    return path.stem not in ("machine", "config"), path.name
+
+
+def read(style: Style, *texts: str | Source) -> Reading:
+    """Return the reading of texts as files `a`, `b` ... of a style."""
+    suffix = {"define": ".h", "section": ".cfg", "gcode": ".g"}[style]
+    sources = [
+        text if isinstance(text, Source) else Source.of_text("abcdef"[at] + suffix, text)
+        for at, text in enumerate(texts)
+    ]
+    main = None if style == "define" else sources[0]
+    return READERS[style](sources) if main is None else READERS[style](sources, main)
+
+
+def claims_of(style: Style, *texts: str | Source, assembly: Assembly | None = None) -> Claims:
+    """Return the claims of texts."""
+    return claims(read(style, *texts), assembly)
+
+
+def applied(style: Style, sources: Iterable[Source], steps: Iterable[Step]) -> list[Source]:
+    """Return the sources with every step done."""
+    texts = {source.name: source.text for source in sources}
+    edits = [_edit(style, step, next(iter(texts)), texts) for step in steps]
+    for name, start, end, text in sorted(edits, key=lambda edit: edit[1:3], reverse=True):
+        texts[name] = texts[name][:start] + text + texts[name][end:]
+    return [Source.of_text(name, text) for name, text in texts.items()]
+
+
+def _edit(style: Style, step: Step, main: str, texts: dict[str, str]) -> tuple[str, int, int, str]:
+    match step:
+        case Replace(setting, text):
+            gap = "" if setting.value or style == "gcode" else " "
+            return setting.source.name, setting.value_start, setting.value_end, gap + text
+        case Disable(setting):
+            mark = {"define": "//", "section": "#", "gcode": ""}[style]
+            end = setting.end if style == "gcode" else setting.start
+            return setting.source.name, setting.start, end, mark
+        case Enable(setting, text):
+            line = Add(setting.section, setting.key, text).written(style)
+            return setting.source.name, setting.start, setting.end, line
+        case Add() as add:
+            return _addition(style, add, main, texts)
+    raise AssertionError(step)
+
+
+def _addition(
+    style: Style, add: Add, main: str, texts: dict[str, str]
+) -> tuple[str, int, int, str]:
+    line = add.written(style)
+    if add.after is None:
+        header = f"\n[{add.section}]\n" if style == "section" else "\n"
+        return main, len(texts[main]), len(texts[main]), f"{header}{line}\n"
+    name, end = add.after.source.name, add.after.end
+    if style == "gcode" and add.joins:
+        return name, end, end, f" {line}"
+    end = texts[name].find("\n", end)
+    header = "" if style != "section" or add.joins else f"\n[{add.section}]"
+    return name, end, end, f"{header}\n{line}"

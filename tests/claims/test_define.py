@@ -1,0 +1,256 @@
+"""What headers claim."""
+
+from pathlib import Path
+
+import pytest
+from applied import claims_of, machine
+
+from pincheck.model.claim import Claims, PinValue, Place, SensorValue, Value
+from pincheck.resources import folder
+from pincheck.wiring.load import load
+
+CONFIGS = folder("configs")
+ON = """#define TEMP_SENSOR_0 5
+#define TEMP_SENSOR_BED 11
+#define EXTRUDER_AUTO_FAN_TEMPERATURE 50
+"""
+PROBE = "#define BLTOUCH\n"
+HEADER = f"{ON}#define MOTHERBOARD BOARD_HERON_2\n"
+
+
+def value(claims: Claims, role: str, attribute: str) -> Value | None:
+    """Return a certain value, None where nothing is claimed."""
+    claim = claims.find(role, attribute)
+    assert claim is None or not claim.doubt, claim.doubt
+    return claim and claim.value
+
+
+def pin(name: str) -> PinValue:
+    """Return a pin without wiring."""
+    return PinValue(name, Place("", name))
+
+
+@pytest.mark.parametrize(
+    ("text", "role", "attribute", "expected"),
+    [
+        ("#define HEATER_0_MAXTEMP 275", "hotend.heater", "max_c", 275.0),
+        ("#define HEATER_0_MAXTEMP (250 + 5)", "hotend.heater", "max_c", 255.0),
+        ("#define HEATER_0_MINTEMP 5//A8", "hotend.heater", "min_c", 5.0),
+        ("#define HOTEND_OVERSHOOT 15", "hotend.heater", "overshoot_c", 15.0),
+        ("#define BED_MAXTEMP 125", "bed.heater", "max_c", 125.0),
+        (
+            "#define PIDTEMP\n#define BANG_MAX 200\n#define PID_MAX BANG_MAX",
+            "hotend.heater",
+            "max_power",
+            200 / 255,
+        ),
+        ("#define BANG_MAX 51", "hotend.heater", "max_power", 0.2),
+        ("#define MAX_BED_POWER 255", "bed.heater", "max_power", 1.0),
+        ("#define THERMAL_PROTECTION_HOTENDS", "hotend.heater", "protection", True),
+        ("//#define THERMAL_PROTECTION_HOTENDS", "hotend.heater", "protection", False),
+        ("#define HEATER_0_MAXTEMP 275", "hotend.heater", "protection", False),
+        ("#define THERMAL_PROTECTION_BED false", "bed.heater", "protection", False),
+        (
+            "#define THERMAL_PROTECTION_HOTENDS\n#define WATCH_TEMP_PERIOD 20",
+            "hotend.heater",
+            "watch_period_s",
+            20.0,
+        ),
+        ("#define WATCH_TEMP_PERIOD 20", "hotend.heater", "watch_period_s", None),
+        ("#define MPCTEMP\n#define MPC_HEATER_POWER { 40.0f }", "hotend.heater", "heater_w", 40.0),
+        (
+            "#define E0_DRIVER_TYPE TMC2209\n#define E0_CURRENT 800",
+            "extruder.motor",
+            "current_a",
+            0.8,
+        ),
+        ("#define E0_CURRENT 800", "extruder.motor", "current_a", None),
+        ("#define FAN_PIN PB8", "part.fan", "pin", pin("PB8")),
+        ("#define FAN0_PIN P2_04", "part.fan", "pin", PinValue("P2_04", Place("", "P2.4"))),
+        ("#define FAN1_PIN PB6\n#define E0_AUTO_FAN_PIN FAN1_PIN", "hotend.fan", "pin", pin("PB6")),
+        ("#define FAN1_PIN PB6\n#define E0_AUTO_FAN_PIN FAN1_PIN", "part1.fan", "pin", None),
+        ("#define E0_AUTO_FAN_PIN -1", "hotend.fan", "pin", PinValue("-1", absent=True)),
+        ("#define E0_AUTO_FAN_PIN", "hotend.fan", "pin", PinValue("", absent=True)),
+        ("#define E0_AUTO_FAN_PIN -1", "hotend.fan", "watches", None),
+        ("#define E0_AUTO_FAN_PIN PB6", "hotend.fan", "watches", "hotend.heater"),
+        ("#define E0_AUTO_FAN_PIN PB6", "hotend.fan", "threshold_c", 50.0),
+        ("#define E1_AUTO_FAN_PIN PB6", "hotend1.fan", "pin", None),
+        (
+            "#define TEMP_SENSOR_1 1\n#define E1_AUTO_FAN_PIN PB6",
+            "hotend1.fan",
+            "watches",
+            "hotend1.heater",
+        ),
+        ("#define FAN_MIN_PWM 51", "part.fan", "min_duty", 0.2),
+        ("#define FAN_KICKSTART_TIME 200", "part.fan", "kick_start_s", 0.2),
+        ("#define FAN_SOFT_PWM\n#define SOFT_PWM_SCALE 2", "part.fan", "pwm_hz", 30.517578125),
+        (
+            "#define FAST_PWM_FAN\n#define FAST_PWM_FAN_FREQUENCY 25000",
+            "part.fan",
+            "pwm_hz",
+            25000.0,
+        ),
+        (PROBE + "#define Z_MIN_PROBE_ENDSTOP_INVERTING true", "probe.signal", "inverted", True),
+        (PROBE + "#define Z_MIN_PROBE_ENDSTOP_HIT_STATE LOW", "probe.signal", "inverted", True),
+        (PROBE + "#define Z_MIN_PROBE_ENDSTOP_HIT_STATE HIGH", "probe.signal", "inverted", False),
+        ("#define Z_MIN_PROBE_ENDSTOP_INVERTING true", "probe.signal", "inverted", None),
+        (PROBE + "#define ENDSTOPPULLUPS", "probe.signal", "pull", "up"),
+        (
+            PROBE + "//#define ENDSTOPPULLUPS\n#define ENDSTOPPULLUP_ZMIN_PROBE",
+            "probe.signal",
+            "pull",
+            "up",
+        ),
+        (PROBE + "//#define ENDSTOPPULLUPS", "probe.signal", "pull", "none"),
+        (PROBE, "probe.signal", "probe_kind", "servo-deployed"),
+        ("#define FIX_MOUNTED_PROBE", "probe.signal", "probe_kind", "fixed"),
+        (PROBE + "//#define Z_PROBE_SERVO_NR 0", "probe.servo", "servo_number", 0.0),
+        (
+            PROBE + "#define Z_PROBE_SERVO_NR 1\n#define SERVO1_PIN PA3",
+            "probe.servo",
+            "pin",
+            pin("PA3"),
+        ),
+        (
+            PROBE + "#define Z_MIN_PIN PC2\n#define Z_MIN_PROBE_USES_Z_MIN_ENDSTOP_PIN",
+            "probe.signal",
+            "pin",
+            PinValue("Z_MIN_PIN", Place("", "PC2")),
+        ),
+        ("#define Z_MIN_PIN PC2\n#define Z_HOME_DIR -1", "z.endstop", "homing_pin", pin("PC2")),
+        (
+            PROBE + "#define USE_PROBE_FOR_Z_HOMING",
+            "z.endstop",
+            "homing_pin",
+            PinValue("virtual", virtual=True),
+        ),
+        (
+            "#define FILAMENT_RUNOUT_SENSOR\n#define FIL_RUNOUT_PIN PC3",
+            "filament.sensor",
+            "pin",
+            pin("PC3"),
+        ),
+        ("#define FIL_RUNOUT_PIN PC3", "filament.sensor", "pin", None),
+    ],
+)
+def test_a_name_claims_its_attribute(
+    text: str, role: str, attribute: str, expected: Value | None
+) -> None:
+    """Each name comes to the value that the firmware takes, under the names that it hangs on."""
+    found = value(claims_of("define", f"{ON}{text}\n"), role, attribute)
+    assert found == (pytest.approx(expected) if isinstance(expected, float) else expected)
+
+
+def test_a_users_own_table_is_described_by_its_figures() -> None:
+    """Table 1000 takes resistance, beta and pull-up from names of its own."""
+    text = (
+        "#define TEMP_SENSOR_0 1000\n#define HOTEND0_RESISTANCE_25C_OHMS 100000\n"
+        "#define HOTEND0_BETA 4267\n#define HOTEND0_PULLUP_RESISTOR_OHMS 4700\n"
+    )
+    claims = claims_of("define", text + "#define EXTRUDER_AUTO_FAN_TEMPERATURE 50\n")
+    sensor = SensorValue("1000", figures=(("beta_k", 4267.0), ("r25_ohm", 100000.0)))
+    assert value(claims, "hotend.sensor", "table") == sensor
+    assert value(claims, "hotend.sensor", "pullup_ohm") == 4700.0
+
+
+def test_an_amplifier_reads_the_platinum_sensor_that_its_ohms_name() -> None:
+    """Sensor -5 is what MAX31865_SENSOR_OHMS says."""
+    text = (
+        ON.replace("TEMP_SENSOR_0 5", "TEMP_SENSOR_0 -5") + "#define MAX31865_SENSOR_OHMS_0 1000\n"
+    )
+    assert value(claims_of("define", text), "hotend.sensor", "table") == SensorValue("-5", "pt1000")
+
+
+def test_an_unknown_table_is_unknown() -> None:
+    """A number in no list is never taken for a sensor."""
+    claim = claims_of("define", ON.replace("0 5", "0 77")).find("hotend.sensor", "table")
+    assert claim
+    assert "table '77' is in no list" in claim.value.unknown
+
+
+def test_a_hot_end_without_sensor_is_none() -> None:
+    """TEMP_SENSOR_0 0 switches the hot end off, whatever limits stand there."""
+    text = ON.replace("SENSOR_0 5", "SENSOR_0 0") + "#define HEATER_0_MAXTEMP 275\n"
+    assert not any(role.startswith("hotend") for role in claims_of("define", text).roles())
+
+
+def test_what_hangs_on_a_header_not_sent_is_in_doubt() -> None:
+    """Without the line that switches the hot end on, its limit is claimed but not certain."""
+    claims = claims_of("define", "#define HEATER_0_MAXTEMP 275\n")
+    claim = claims.find("hotend.heater", "max_c")
+    assert claim
+    assert claim.doubt == "TEMP_SENSOR_0 is in no file that was sent"
+    assert claims.doubt("hotend.fan", "pin") == "the file that holds TEMP_SENSOR_0 was not sent"
+
+
+def test_an_open_condition_leaves_the_claim_possible() -> None:
+    """A later line under an unknown condition makes the certain one uncertain."""
+    text = f"{ON}#define HEATER_0_MAXTEMP 275\n#if SOMEBODY_ELSES\n#undef HEATER_0_MAXTEMP\n"
+    text += "#define HEATER_0_MAXTEMP 300\n#endif\n"
+    claims = claims_of("define", text)
+    claim = claims.find("hotend.heater", "max_c")
+    assert claim
+    assert "SOMEBODY_ELSES" in claim.doubt
+
+
+def test_stock_pins_count_for_the_board_that_is_named() -> None:
+    """The board's own header answers where the user sent none; the user's lines win."""
+    assembly = load(CONFIGS / "marsh-230-c.toml")
+    claims = claims_of("define", f"{HEADER}#define FAN_PIN PB8\n", assembly=assembly)
+    heater = claims.find("hotend.heater", "pin")
+    assert heater
+    assert heater.value == PinValue("PC8", Place("main", "PC8"))
+    assert heater.origin == "stock pin of Heron 2 (HEATER_0_PIN)"
+    fan = claims.find("part.fan", "pin")
+    assert fan
+    assert fan.value == PinValue("PB8", Place("main", "PB8"))
+    assert claims.find("part1.fan", "pin") is None
+
+
+def test_a_name_of_the_boards_header_is_known() -> None:
+    """A reference to a stock name comes to the stock pin."""
+    assembly = load(CONFIGS / "marsh-230-c.toml")
+    claims = claims_of("define", f"{HEADER}#define E0_AUTO_FAN_PIN FAN1_PIN\n", assembly=assembly)
+    claim = claims.find("hotend.fan", "pin")
+    assert claim
+    assert claim.value == PinValue("FAN1_PIN", Place("main", "PB6"))
+    assert not claim.doubt
+
+
+@pytest.mark.parametrize("line", ["#define MOTHERBOARD BOARD_BITTERN", ""])
+def test_another_board_leaves_every_pin_unchecked(line: str) -> None:
+    """A configuration for another mainboard says nothing of this one's pins."""
+    assembly = load(CONFIGS / "marsh-230-c.toml")
+    claims = claims_of("define", f"{ON}{line}\n#define FAN_PIN PB8\n", assembly=assembly)
+    claim = claims.find("part.fan", "pin")
+    assert claim
+    assert claim.doubt
+    assert claims.find("hotend.heater", "pin") is None
+    assert claims.doubt("hotend.heater", "pin")
+    assert not claims.doubt("hotend.heater", "max_c")
+
+
+def test_overridden_settings_come_as_pairs() -> None:
+    """The line that lost is told with the one that won."""
+    text = f"{ON}#define HEATER_0_MAXTEMP 275\n#define HEATER_0_MAXTEMP 250\n"
+    claims = claims_of("define", text)
+    assert [(a.value, b.value) for a, b in claims.overridden] == [(275.0, 250.0)]
+    assert value(claims, "hotend.heater", "max_c") == 250.0
+
+
+def test_names_that_look_relevant_and_are_not_known_are_told() -> None:
+    """A fork's own name shows itself; names that only look so do not."""
+    text = (
+        f"{ON}#define HOTEND_MAXTEMP_OVERRIDE 320\n#define PREHEAT_1_FAN_SPEED 0\n#define LIGHT 1\n"
+    )
+    claims = claims_of("define", text)
+    assert [s.key for s in claims.not_understood] == ["HOTEND_MAXTEMP_OVERRIDE"]
+
+
+def test_the_clean_machine_leaves_nothing_open() -> None:
+    """Every claim of the clean demo is certain, and nothing looks relevant without being known."""
+    assembly = load(Path(CONFIGS) / "marsh-230-c.toml")
+    claims = claims_of("define", *machine("define"), assembly=assembly)
+    assert [c for c in claims.all if c.doubt] == []
+    assert claims.not_understood == ()
+    assert claims.doubts == ()

@@ -1,0 +1,191 @@
+"""What start-up scripts claim."""
+
+import pytest
+from applied import claims_of, machine
+
+from pincheck.model.claim import Claims, PinValue, Place, SensorValue, Value
+from pincheck.resources import folder
+from pincheck.wiring.load import load
+
+CONFIGS = folder("configs")
+HEAT = """M308 S0 P"PC4" Y"thermistor" T100000 B3950
+M950 H0 C"PA8" T0
+M140 H0
+M308 S1 P"PC5" Y"thermistor" T100000 B4725 C7.06e-8
+M950 H1 C"PC8" T1
+M950 F0 C"PB8"
+M950 F1 C"PB6" Q500
+M563 P0 D0 H1 F0
+"""
+OLD = """M305 P0 T100000 B3950 R4700
+M305 P1 T100000 B4725 C7.06e-8 R4700
+M143 S280
+M106 P1 H1 T45
+M563 P0 D0 H1
+"""
+
+
+def value(claims: Claims, role: str, attribute: str) -> Value | None:
+    """Return a certain value, None where nothing is claimed."""
+    claim = claims.find(role, attribute)
+    assert claim is None or not claim.doubt, claim.doubt
+    return claim and claim.value
+
+
+def pin(text: str, name: str = "") -> PinValue:
+    """Return a pin without wiring."""
+    return PinValue(text, Place("", name or text))
+
+
+def letters(r25_ohm: float, beta_k: float, c: float) -> SensorValue:
+    """Return a thermistor as the letters T, B and C describe it."""
+    figures = (("beta_k", beta_k), ("c", c), ("r25_ohm", r25_ohm))
+    return SensorValue("thermistor", figures=figures)
+
+
+@pytest.mark.parametrize(
+    ("text", "role", "attribute", "expected"),
+    [
+        ("", "hotend.heater", "pin", pin("PC8")),
+        ("", "hotend.heater", "protection", True),
+        ("", "bed.heater", "pin", pin("PA8")),
+        ("", "hotend.sensor", "pin", pin("PC5")),
+        ("", "hotend.sensor", "table", letters(100000, 4725, 7.06e-8)),
+        ("", "bed.sensor", "table", letters(100000, 3950, 0)),
+        (
+            'M308 S2 P"PC1" Y"thermistor"\nM950 H2 C"PC9" T2\nM563 P1 H2',
+            "hotend1.sensor",
+            "table",
+            letters(100000, 4725, 7.06e-8),
+        ),
+        ('M308 S1 Y"pt1000"', "hotend.sensor", "table", SensorValue("pt1000", "pt1000")),
+        ("M308 S1 R2200", "hotend.sensor", "pullup_ohm", 2200.0),
+        ('M308 S5 Y"mcu-temp"', "board.sensor", "table", SensorValue("mcu-temp", "digital-mcu")),
+        ('M308 S5 P"PC1" Y"thermistor" A"Chamber"', "chamber.sensor", "pin", pin("PC1")),
+        ("M143 H1 S280", "hotend.heater", "max_c", 280.0),
+        ("m143 h1 s280", "hotend.heater", "max_c", 280.0),
+        ("M143 H1 S280\nM143 H1 S250", "hotend.heater", "max_c", 250.0),
+        ("", "hotend.heater", "max_c", 290.0),
+        ("", "bed.heater", "max_c", 125.0),
+        ("M307 H1 S0.8", "hotend.heater", "max_power", 0.8),
+        ("", "hotend.heater", "max_power", 1.0),
+        ("M570 H1 P4 T10", "hotend.heater", "trip_period_s", 4.0),
+        ("", "hotend.heater", "trip_hysteresis_c", 15.0),
+        ("M302 S180", "hotend.heater", "min_extrude_c", 180.0),
+        ("", "part.fan", "pin", pin("PB8")),
+        ("", "part.fan", "pwm_hz", 250.0),
+        ("M106 P1 H1 T50", "hotend.fan", "pin", pin("PB6")),
+        ("M106 P1 H1 T50", "hotend.fan", "pwm_hz", 500.0),
+        ("M106 P1 H1 T50", "hotend.fan", "watches", "hotend.heater"),
+        ("M106 P1 H1 T40:60", "hotend.fan", "threshold_c", 40.0),
+        ("M106 P1 H1", "hotend.fan", "threshold_c", 45.0),
+        ("M106 P1 H0 T50", "hotend.fan", "watches", "bed.heater"),
+        ("M106 P1 H0:1 T50", "hotend.fan", "watches", "hotend.heater"),
+        ('M106 P1 H0 T50 C"Hot end fan"', "hotend.fan", "watches", "bed.heater"),
+        ("M106 P0 H-1 L51 X255", "part.fan", "min_duty", 0.2),
+        ("M106 P0 H-1 L0.25 X0.5", "part.fan", "max_power", 0.5),
+        ("M106 P0 H-1", "part.fan", "watches", None),
+        ('M308 S5 Y"drivers"\nM950 F2 C"PB7"\nM106 P2 H5 T45', "controller.fan", "pin", pin("PB7")),
+        ('M950 F2 C"PB7"', "aux1.fan", "pin", pin("PB7")),
+        ('M950 F2 C"!PB7+PB9"', "aux1.fan", "inverted", True),
+        ('M558 P9 C"^PB1"', "probe.signal", "pin", pin("^PB1", "PB1")),
+        ('M558 P9 C"^!PB1"', "probe.signal", "inverted", True),
+        ('M558 K0 P8 C"^PB1"', "probe.signal", "pull", "up"),
+        ('M558 P9 C"PB1"', "probe.signal", "probe_kind", "servo-deployed"),
+        ('M558 P5 C"PB1"', "probe.signal", "probe_kind", "fixed"),
+        ('M950 S0 C"PA1"', "probe.servo", "pin", pin("PA1")),
+        ('M950 S3 C"PA1"', "probe.servo", "servo_number", 3.0),
+        ('M574 X1 S1 P"^PC0"', "x.endstop", "pin", pin("^PC0", "PC0")),
+        ("M574 Z1 S2", "z.endstop", "homing_pin", PinValue("virtual", virtual=True)),
+        ('M574 Z1 S1 P"PC2"', "z.endstop", "homing_pin", pin("PC2")),
+        ("M574 X1 Y2 S0", "y.endstop", "inverted", True),
+        ('M591 D0 P1 C"PC3"', "filament.sensor", "pin", pin("PC3")),
+        ("M906 X1000 E800:707.106781187", "extruder1.motor", "current_a", 0.5),
+        ('M950 P4 C"PB9"', "aux.output", "pin", pin("PB9")),
+        ("var limit = 240\nM143 H1 S{var.limit}", "hotend.heater", "max_c", 240.0),
+    ],
+)
+def test_a_letter_claims_its_attribute(
+    text: str, role: str, attribute: str, expected: Value | None
+) -> None:
+    """Each letter comes to the value that the firmware takes, through tools and sensors."""
+    found = value(claims_of("gcode", HEAT + text + "\n"), role, attribute)
+    assert found == (pytest.approx(expected) if isinstance(expected, float) else expected)
+
+
+@pytest.mark.parametrize(
+    ("role", "attribute", "expected"),
+    [
+        ("hotend.heater", "max_c", 280.0),
+        ("hotend.sensor", "pullup_ohm", 4700.0),
+        ("hotend.fan", "threshold_c", 45.0),
+        ("hotend.fan", "watches", "hotend.heater"),
+        ("bed.heater", "max_power", 1.0),
+    ],
+)
+def test_the_older_commands_claim_by_heater_number(
+    role: str, attribute: str, expected: Value
+) -> None:
+    """Sensors are numbered after their heaters, and heater 0 is the bed's."""
+    assert value(claims_of("gcode", OLD), role, attribute) == expected
+
+
+def test_the_older_commands_leave_pins_to_the_board() -> None:
+    """A number is no pin: absence proves nothing."""
+    claims = claims_of("gcode", OLD)
+    assert claims.find("hotend.heater", "pin") is None
+    assert "no M950 command" in claims.doubt("hotend.heater", "pin")
+    assert value(claims, "bed.sensor", "table") == SensorValue(
+        "", figures=(("beta_k", 3950.0), ("c", 0.0), ("r25_ohm", 100000.0))
+    )
+
+
+def test_the_boards_names_are_pins() -> None:
+    """A quoted name comes to the chip pin that the wiring gives it."""
+    assembly = load(CONFIGS / "marsh-230-c.toml")
+    claims = claims_of("gcode", *machine("gcode"), assembly=assembly)
+    assert value(claims, "part.fan", "pin") == PinValue("fan2", Place("main", "PB8"))
+    assert value(claims, "probe.signal", "pin") == PinValue("^probe", Place("main", "PB1"))
+
+
+def test_what_a_branch_sets_is_possible_only() -> None:
+    """A later command under an open condition makes the certain one uncertain."""
+    text = HEAT + "M143 H1 S280\nif move.axes[0].homed\n  M143 H1 S350\n"
+    claim = claims_of("gcode", text).find("hotend.heater", "max_c")
+    assert claim
+    assert "move.axes[0].homed" in claim.doubt
+
+
+def test_an_expression_that_nobody_can_work_out_is_unknown() -> None:
+    """A value of the running machine is never taken for one."""
+    claim = claims_of("gcode", HEAT + "M143 H1 S{heat.heaters[1].max}\n").find(
+        "hotend.heater", "max_c"
+    )
+    assert claim
+    assert claim.doubt
+
+
+def test_a_script_not_sent_leaves_what_stands_before_it_open() -> None:
+    """A later script can override, an earlier one cannot."""
+    claims = claims_of("gcode", HEAT + 'M143 H1 S280\nM98 P"more.g"\nM143 H0 S110\n')
+    before, after = claims.find("hotend.heater", "max_c"), claims.find("bed.heater", "max_c")
+    assert before
+    assert "more.g was not sent" in before.doubt
+    assert after
+    assert not after.doubt
+
+
+def test_a_later_command_overrides_and_the_loser_is_told() -> None:
+    """Both lines of a repeated limit are at hand."""
+    claims = claims_of("gcode", HEAT + "M143 H1 S280\nM143 H1 S250\n")
+    told = [(a.value, b.value) for a, b in claims.overridden if a.attribute == "max_c"]
+    assert told == [(280.0, 250.0)]
+
+
+def test_the_clean_machine_leaves_nothing_open() -> None:
+    """Every claim of the clean demo is certain, and nothing looks relevant without being known."""
+    assembly = load(CONFIGS / "marsh-230-c.toml")
+    claims = claims_of("gcode", *machine("gcode"), assembly=assembly)
+    assert [c for c in claims.all if c.doubt] == []
+    assert claims.not_understood == ()
+    assert [d.attribute for d in claims.doubts] == ["pullup_ohm"]

@@ -1,0 +1,170 @@
+"""Pins in every form that users write come to one chip pin, and back to that form."""
+
+import pytest
+
+from pincheck.claims.pins import Pins, Written, pieces, with_prefix
+from pincheck.model.claim import PinValue, Place
+from pincheck.model.setting import Style
+from pincheck.model.wiring import Assembly, Board
+
+
+def board(chip: str, **more: object) -> Assembly:
+    """Return an assembly of one board with a chip, and a second one bound as `tool` and 1."""
+    boards = {"main": Board("Heron", chip=chip, **more), "head": Board("Curlew", chip="rp2040")}  # type: ignore[arg-type]
+    return Assembly("Marsh", boards, chips={"tool": "head", "1": "head"})
+
+
+STM32, LPC, AVR = board("stm32f401rct6"), board("lpc1769"), board("atmega2560")
+NAMED = board(
+    "stm32f401rct6",
+    pin_names={"gcode": {"fan0": "PB6", "io0.in": "PC2"}, "define": {"12": "PB3"}},
+    stock_pins={"FAN1_PIN": "PB6", "HEATER_FAN_PIN": "FAN1_PIN"},
+)
+ALIASES = {("", "EXP1_3"): "PB6", ("tool", "HOT"): "gpio3", ("", "EXP1_9"): "<GND>"}
+
+FORMS: list[tuple[Style, Assembly, str, str, str]] = [
+    ("section", STM32, "PA1", "main", "PA1"),
+    ("section", STM32, "PA_1", "main", "PA1"),
+    ("define", STM32, "PA.1", "main", "PA1"),
+    ("section", LPC, "P1.23", "main", "P1.23"),
+    ("define", LPC, "P1_23", "main", "P1.23"),
+    ("define", LPC, "P0_24_A1", "main", "P0.24"),
+    ("section", STM32, "tool:gpio12", "head", "gpio12"),
+    ("section", STM32, "^!tool : gpio12", "head", "gpio12"),
+    ("section", STM32, "! PA1", "main", "PA1"),
+    ("section", STM32, "~!PA1", "main", "PA1"),
+    ("section", STM32, "mcu:PA1", "main", "PA1"),
+    ("section", STM32, "EXP1_3", "main", "PB6"),
+    ("section", STM32, "tool:HOT", "head", "gpio3"),
+    ("section", AVR, "ar12", "main", "PB6"),
+    ("section", AVR, "analog1", "main", "PF1"),
+    ("define", AVR, "12", "main", "PB6"),
+    ("define", NAMED, "12", "main", "PB3"),
+    ("define", NAMED, "HEATER_FAN_PIN", "main", "PB6"),
+    ("gcode", NAMED, "fan0", "main", "PB6"),
+    ("gcode", NAMED, "!^io0.in", "main", "PC2"),
+    ("gcode", NAMED, "1.gpio4", "head", "gpio4"),
+    ("gcode", NAMED, "0.fan0", "main", "PB6"),
+    # not on the chip, but named as its pins are: a rule judges it
+    ("section", STM32, "PZ14", "main", "PZ14"),
+]
+
+
+@pytest.mark.parametrize(("style", "assembly", "text", "where", "pin"), FORMS)
+def test_every_form_comes_to_one_pin(
+    style: Style, assembly: Assembly, text: str, where: str, pin: str
+) -> None:
+    """A pin in the user's form is the chip's own pin on the right board."""
+    pins = Pins(style, assembly, ALIASES if style == "section" else {})
+    assert pins.read(text) == PinValue(text, Place(where, pin))
+
+
+@pytest.mark.parametrize(("style", "assembly", "text", "where", "pin"), FORMS)
+def test_a_pin_spelt_as_it_was_is_the_same_text(
+    style: Style, assembly: Assembly, text: str, where: str, pin: str
+) -> None:
+    """Writing the same pin back keeps or renews the form, and it reads the same."""
+    pins = Pins(style, assembly, ALIASES if style == "section" else {})
+    again = pins.spell(PinValue("", Place(where, pin)), text)
+    assert pins.read(again).place == Place(where, pin)
+    assert Written.of(style, again).prefix == Written.of(style, text).prefix
+
+
+@pytest.mark.parametrize(
+    ("style", "assembly", "old", "new", "text"),
+    [
+        ("section", LPC, "P1.23", Place("main", "P2.4"), "P2.4"),
+        ("define", LPC, "P1_23", Place("main", "P2.4"), "P2_4"),
+        ("define", LPC, "-1", Place("main", "P2.4"), "P2_4"),
+        ("section", STM32, "^!PA_1", Place("main", "PB2"), "^!PB_2"),
+        ("section", STM32, "PA1", Place("head", "gpio3"), "tool:gpio3"),
+        ("section", STM32, "!tool : gpio12", Place("head", "gpio4"), "!tool : gpio4"),
+        ("section", STM32, "tool:HOT", Place("main", "PA1"), "PA1"),
+        ("section", STM32, "EXP1_9", Place("main", "PB6"), "EXP1_3"),
+        ("section", AVR, "ar11", Place("main", "PB6"), "ar12"),
+        ("define", AVR, "11", Place("main", "PB6"), "12"),
+        ("define", NAMED, "13", Place("main", "PB3"), "12"),
+        ("gcode", NAMED, "^io0.in", Place("main", "PB6"), "^fan0"),
+        ("gcode", NAMED, "fan0", Place("head", "gpio4"), "1.gpio4"),
+    ],
+)
+def test_another_pin_takes_the_manner_of_the_old_one(
+    style: Style, assembly: Assembly, old: str, new: Place, text: str
+) -> None:
+    """Separator, number, alias, board name, chip prefix and prefixes stay the user's own."""
+    pins = Pins(style, assembly, ALIASES if style == "section" else {})
+    assert pins.spell(PinValue("", new), old) == text
+
+
+@pytest.mark.parametrize(
+    ("style", "text"),
+    [("define", "-1"), ("gcode", "nil"), ("section", ""), ("define", "")],
+)
+def test_no_pin_is_absent_and_not_unknown(style: Style, text: str) -> None:
+    """What says "no pin" names none and leaves nothing open."""
+    assert Pins(style, STM32).read(text) == PinValue(text, absent=True)
+
+
+def test_a_probe_in_place_of_an_end_stop_is_virtual() -> None:
+    """A virtual pin is no copper."""
+    assert Pins("section", STM32).read("probe:z_virtual_endstop").virtual
+
+
+@pytest.mark.parametrize(
+    ("style", "text", "reason"),
+    [
+        ("section", "rpi:gpio4", "no board of the wiring is bound to the chip name 'rpi'"),
+        ("section", "FANTASY", "Heron has no pin 'FANTASY'"),
+        ("section", "EXP1_9", "'EXP1_9' is reserved as <GND>"),
+        ("gcode", "fan7", "Heron has no pin 'fan7'"),
+        ("define", "12", "Heron has no pin '12'"),
+        ("gcode", "3.out1", "no board of the wiring is bound to the chip name '3'"),
+    ],
+)
+def test_what_nothing_explains_says_why(style: Style, text: str, reason: str) -> None:
+    """An unknown name is never a pin."""
+    value = Pins(style, STM32, ALIASES).read(text)
+    assert (value.place, value.unknown) == (None, reason)
+
+
+def test_without_wiring_pins_keep_the_users_chip_names() -> None:
+    """A place then names the chip as written, and nothing for the main one."""
+    pins = Pins("section")
+    assert pins.read("tool:PA1").place == Place("tool", "PA1")
+    assert pins.read("PA1").place == Place("", "PA1")
+
+
+@pytest.mark.parametrize(
+    ("style", "text", "texts"),
+    [
+        ("gcode", "!a + ^b,c", ["!a", "^b", "c"]),
+        ("section", "PA1, !PB2 ,tool:PC3", ["PA1", "!PB2", "tool:PC3"]),
+        ("define", "PA1", ["PA1"]),
+    ],
+)
+def test_lists_come_apart(style: Style, text: str, texts: list[str]) -> None:
+    """Several pins in one value are found with their places in it."""
+    found = pieces(style, text)
+    assert [piece.text for piece in found] == texts
+    assert [text[piece.start : piece.end] for piece in found] == texts
+
+
+@pytest.mark.parametrize(
+    ("text", "inverted", "pull", "new"),
+    [
+        ("PA1", True, "up", "^!PA1"),
+        ("^!PA1", False, "up", "^PA1"),
+        ("!^PA1", True, "down", "!~PA1"),
+        ("^PA1", False, "none", "PA1"),
+        ("! tool : PA1", True, "none", "! tool : PA1"),
+    ],
+)
+def test_prefixes_change_in_the_users_order(text: str, inverted: bool, pull: str, new: str) -> None:
+    """Only what changes is written anew."""
+    assert with_prefix("section", text, inverted, pull) == new  # type: ignore[arg-type]
+
+
+def test_a_prefix_that_a_style_lacks_is_refused() -> None:
+    """A start-up script has no pull-down mark."""
+    with pytest.raises(ValueError, match="no prefix"):
+        with_prefix("gcode", "fan0", False, "down")

@@ -1,0 +1,263 @@
+"""What sections claim."""
+
+import pytest
+from applied import claims_of, machine, read
+
+from pincheck.claims import claims as claims_from
+from pincheck.model.claim import Claims, PinValue, Place, SensorValue, Value
+from pincheck.resources import folder
+from pincheck.wiring.load import load
+
+CONFIGS = folder("configs")
+EXTRUDER = """[extruder]
+heater_pin: PC8
+sensor_pin: PC5
+sensor_type: ATC Semitec 104GT-2
+min_temp: 0
+max_temp: 255
+"""
+BED = """[heater_bed]
+heater_pin: PA8
+sensor_pin: PC4
+sensor_type: Generic 3950
+max_temp: 115
+"""
+
+
+def value(claims: Claims, role: str, attribute: str) -> Value | None:
+    """Return a certain value, None where nothing is claimed."""
+    claim = claims.find(role, attribute)
+    assert claim is None or not claim.doubt, claim.doubt
+    return claim and claim.value
+
+
+def pin(text: str, name: str = "") -> PinValue:
+    """Return a pin without wiring."""
+    return PinValue(text, Place("", name or text))
+
+
+FAN = "[heater_fan hotend_fan]\npin: PB6\n"
+
+
+@pytest.mark.parametrize(
+    ("text", "role", "attribute", "expected"),
+    [
+        ("", "hotend.heater", "max_c", 255.0),
+        ("", "hotend.heater", "max_power", 1.0),
+        ("max_power: .5", "hotend.heater", "max_power", 0.5),
+        ("", "hotend.sensor", "pullup_ohm", 4700.0),
+        ("pullup_resistor: 2200", "hotend.sensor", "pullup_ohm", 2200.0),
+        ("", "hotend.heater", "protection", True),
+        ("", "hotend.heater", "max_error_ks", 120.0),
+        ("", "hotend.heater", "watch_period_s", 20.0),
+        (
+            "[verify_heater extruder]\nmax_error: 60",
+            "hotend.heater",
+            "max_error_ks",
+            60.0,
+        ),
+        (BED, "bed.heater", "watch_period_s", 60.0),
+        (BED + "pwm_cycle_time: 0.0166", "bed.heater", "pwm_hz", 60.2409638554),
+        ("[extruder1]\nheater_pin: PC9\nmax_temp: 300", "hotend1.heater", "max_c", 300.0),
+        ("[fan]\npin: !PB8", "part.fan", "pin", pin("!PB8", "PB8")),
+        ("[fan]\npin: !PB8", "part.fan", "inverted", True),
+        ("[fan]\npin: PB8\ncycle_time: 0.002", "part.fan", "pwm_hz", 500.0),
+        ("[fan]\npin: PB8\nhardware_pwm: True", "part.fan", "software_pwm", False),
+        ("[fan]\npin: PB8", "part.fan", "software_pwm", True),
+        ("[fan]\npin: PB8\noff_below: 0.2", "part.fan", "min_duty", 0.2),
+        (FAN, "hotend.fan", "watches", "hotend.heater"),
+        (FAN, "hotend.fan", "threshold_c", 50.0),
+        (FAN + "heater_temp: 70\nheater: heater_bed", "hotend.fan", "threshold_c", 70.0),
+        (BED + FAN + "heater: heater_bed", "hotend.fan", "watches", "bed.heater"),
+        (BED + FAN + "heater: heater_bed, extruder", "hotend.fan", "watches", "hotend.heater"),
+        ("[heater_fan my_fan]\npin: PB6", "hotend.fan", "pin", pin("PB6")),
+        (
+            "[heater_fan f]\npin: PB6\nheater: extruder1\n[extruder1]\nheater_pin: PC9",
+            "hotend1.fan",
+            "pin",
+            pin("PB6"),
+        ),
+        ("[heater_fan mcu_fan]\npin: PB7\n" + FAN, "controller.fan", "pin", pin("PB7")),
+        ("[heater_fan other]\npin: PB7\n" + FAN, "aux.fan", "pin", pin("PB7")),
+        ("[controller_fan board]\npin: PB7", "controller.fan", "pin", pin("PB7")),
+        ("[fan_generic part_left]\npin: PB7", "part.fan", "pin", pin("PB7")),
+        ("[fan]\npin: PB8\n[fan_generic part_left]\npin: PB7", "part1.fan", "pin", pin("PB7")),
+        ("[fan_generic enclosure_fan]\npin: PB7", "chamber.fan", "pin", pin("PB7")),
+        ("[fan_generic thing]\npin: PB7", "aux.fan", "pin", pin("PB7")),
+        (
+            "[heater_generic chamber_heater]\nheater_pin: PC9\nmax_temp: 60",
+            "chamber.heater",
+            "max_c",
+            60.0,
+        ),
+        (
+            "[temperature_sensor pi]\nsensor_type: temperature_host",
+            "board.sensor",
+            "table",
+            SensorValue("temperature_host", "digital-host"),
+        ),
+        (
+            "[temperature_sensor chamber]\nsensor_type: Generic 3950\nsensor_pin: PC1",
+            "chamber.sensor",
+            "pin",
+            pin("PC1"),
+        ),
+        ("[probe]\npin: ^!PB1", "probe.signal", "pin", pin("^!PB1", "PB1")),
+        ("[probe]\npin: ^!PB1", "probe.signal", "inverted", True),
+        ("[probe]\npin: ~PB1", "probe.signal", "pull", "down"),
+        ("[probe]\npin: PB1", "probe.signal", "pull", "none"),
+        ("[bltouch]\nsensor_pin: ^PB1\ncontrol_pin: PA1", "probe.servo", "pin", pin("PA1")),
+        (
+            "[bltouch]\nsensor_pin: ^PB1\ncontrol_pin: PA1",
+            "probe.signal",
+            "probe_kind",
+            "servo-deployed",
+        ),
+        ("[stepper_x]\nendstop_pin: ^!PC0", "x.endstop", "inverted", True),
+        ("[stepper_z]\nendstop_pin: PC2", "z.endstop", "homing_pin", pin("PC2")),
+        (
+            "[stepper_z]\nendstop_pin: probe:z_virtual_endstop",
+            "z.endstop",
+            "homing_pin",
+            PinValue("probe:z_virtual_endstop", virtual=True),
+        ),
+        ("[stepper_z]\nendstop_pin: probe:z_virtual_endstop", "z.endstop", "pin", None),
+        ("[tmc2209 extruder]\nrun_current: 0.65", "extruder.motor", "current_a", 0.65),
+        ("[tmc2209 stepper_y]\nrun_current: 0.65", "y.motor", "sense_ohm", 0.11),
+        ("[tmc5160 stepper_y]\nrun_current: 0.65", "y.motor", "sense_ohm", None),
+        (
+            "[filament_switch_sensor f]\nswitch_pin: ^PC3",
+            "filament.sensor",
+            "pin",
+            pin("^PC3", "PC3"),
+        ),
+        ("[output_pin light]\npin: PB9", "aux.output", "pin", pin("PB9")),
+        (
+            "[board_pins]\naliases: FAN9=PB9, EXP1_1=<5V>\n[fan]\npin: FAN9",
+            "part.fan",
+            "pin",
+            pin("FAN9", "PB9"),
+        ),
+        (
+            "[fan]\npin: multi_pin:both\n[multi_pin both]\npins: PB8, !PB9",
+            "part.fan",
+            "pin",
+            pin("PB8"),
+        ),
+    ],
+)
+def test_a_key_claims_its_attribute(
+    text: str, role: str, attribute: str, expected: Value | None
+) -> None:
+    """Each key comes to the value that the firmware takes, defaults included."""
+    found = value(claims_of("section", EXTRUDER + text + "\n"), role, attribute)
+    assert found == (pytest.approx(expected) if isinstance(expected, float) else expected)
+
+
+def test_several_pins_of_one_role_are_all_claimed() -> None:
+    """A pin group drives every pin of it."""
+    text = "[fan]\npin: multi_pin:both\n[multi_pin both]\npins: PB8, !PB9\n"
+    pins = [c.value for c in claims_of("section", text).of("part.fan") if c.attribute == "pin"]
+    assert pins == [pin("PB8"), pin("!PB9", "PB9")]
+
+
+def test_a_second_chip_is_the_board_that_the_wiring_binds() -> None:
+    """Aliases of a second chip and pins with its name come to its board."""
+    assembly = load(CONFIGS / "marsh-230-curlew.toml")
+    claims = claims_of("section", *machine("section-curlew"), assembly=assembly)
+    assert value(claims, "hotend.heater", "pin") == PinValue("curlew:HEAT", Place("tool", "gpio2"))
+    fan = PinValue("curlew: PART_FAN", Place("tool", "gpio4"))
+    assert value(claims, "part.fan", "pin") == fan
+    assert value(claims, "bed.heater", "pin") == PinValue("PA8", Place("main", "PA8"))
+
+
+@pytest.mark.parametrize(
+    ("figures", "expected"),
+    [
+        (
+            "temperature1: 25\nresistance1: 100000\nbeta: 4092",
+            (("r25_ohm", 100000.0), ("beta_k", 4092.0)),
+        ),
+        (
+            "temperature1: 25\nresistance1: 100000\ntemperature2: 150\nresistance2: 1770\n"
+            "temperature3: 250\nresistance3: 230",
+            (("points", ((25.0, 100000.0), (150.0, 1770.0), (250.0, 230.0))),),
+        ),
+    ],
+)
+def test_a_section_of_the_users_own_describes_a_sensor(figures: str, expected: object) -> None:
+    """A sensor type may name a section with figures."""
+    text = EXTRUDER.replace("ATC Semitec 104GT-2", "mine") + f"[thermistor mine]\n{figures}\n"
+    found = value(claims_of("section", text), "hotend.sensor", "table")
+    assert found == SensorValue("mine", figures=expected)  # type: ignore[arg-type]
+
+
+def test_an_amplifier_reads_the_platinum_sensor_that_is_named() -> None:
+    """The nominal resistance tells which one; without it, it is the small one."""
+    text = EXTRUDER.replace("ATC Semitec 104GT-2", "MAX31865")
+    small = value(claims_of("section", text), "hotend.sensor", "table")
+    big = value(claims_of("section", text + "rtd_nominal_r: 1000\n"), "hotend.sensor", "table")
+    assert small == SensorValue("MAX31865", "pt100")
+    assert big == SensorValue("MAX31865", "pt1000")
+
+
+def test_what_a_file_not_sent_could_change_is_in_doubt() -> None:
+    """Text behind an include wins over it; text before it, and silence, do not."""
+    late = claims_of("section", EXTRUDER + "[include more.cfg]\n")
+    early = claims_of("section", "[include more.cfg]\n" + EXTRUDER)
+    before, after = late.find("hotend.heater", "max_c"), early.find("hotend.heater", "max_c")
+    assert before
+    assert before.doubt == "more.cfg was not sent and could override it"
+    assert after
+    assert not after.doubt
+    silent = early.find("hotend.heater", "max_power")
+    assert silent
+    assert silent.doubt == "more.cfg was not sent"
+    assert "more.cfg, asked for at a.cfg:1, was not sent" in early.doubt("part.fan", "pin")
+
+
+def test_the_saved_block_wins_and_the_loser_is_told() -> None:
+    """What the firmware wrote itself stands behind everything else."""
+    saved = (
+        "\n#*# <---------------------- SAVE_CONFIG ---------------------->\n"
+        "#*# DO NOT EDIT THIS BLOCK OR BELOW. The contents are auto-generated.\n"
+        "#*#\n#*# [extruder]\n#*# max_temp = 300\n"
+    )
+    claims = claims_of("section", EXTRUDER + saved)
+    assert value(claims, "hotend.heater", "max_c") == 300.0
+    told = [(a.value, b.value) for a, b in claims.overridden if a.attribute == "max_c"]
+    assert told == [(255.0, 300.0)]
+
+
+def test_a_template_is_unknown() -> None:
+    """What the firmware works out while it runs is never taken for a value."""
+    claim = claims_of("section", EXTRUDER.replace("255", "{limit}")).find("hotend.heater", "max_c")
+    assert claim
+    assert claim.doubt
+
+
+@pytest.mark.parametrize("text", ["max_temp: hot", "max_temp: 2 5 5", "max_temp: 1e", "max_temp:"])
+def test_what_is_no_number_is_unknown(text: str) -> None:
+    """A value that cannot be read says so and decides nothing."""
+    claim = claims_of("section", EXTRUDER.replace("max_temp: 255", text)).find(
+        "hotend.heater", "max_c"
+    )
+    assert claim
+    assert claim.doubt
+
+
+def test_keys_that_look_relevant_and_are_not_known_are_told() -> None:
+    """A section of a fork shows itself."""
+    text = EXTRUDER + "[heater_blower x]\nheater_power_pin: PA1\n[gcode_macro FAN]\ngcode: M106\n"
+    told = claims_of("section", text).not_understood
+    assert [(s.section, s.key) for s in told] == [("heater_blower x", "heater_power_pin")]
+
+
+@pytest.mark.parametrize("name", ["section", "section-curlew"])
+def test_the_clean_machine_leaves_nothing_open(name: str) -> None:
+    """Every claim of the clean demo is certain, and nothing looks relevant without being known."""
+    assembly = load(CONFIGS / f"marsh-230-{'curlew' if 'curlew' in name else 'c'}.toml")
+    claims = claims_from(read("section", *machine(name)), assembly)
+    assert [c for c in claims.all if c.doubt] == []
+    assert claims.not_understood == ()
+    assert claims.doubts == ()
