@@ -23,7 +23,10 @@ class Mistake:
 
 @define
 class Mistakes:
-    """The problems of one file; lines in a row with the same mistake count as one."""
+    """The problems of one file; lines in a row with the same mistake count as one.
+
+    The same mistake in the same place counts once, however often it is met.
+    """
 
     source: Source
     problems: list[Problem] = field(factory=list)
@@ -35,6 +38,8 @@ class Mistakes:
         """Add the mistake of the line whose text goes from `start` to `end`."""
         at = min(start + mistake.at, end)
         span = self.source.span(at, end)
+        if self.problems and self.problems[-1].span == span and mistake.message == self._kind:
+            return
         if mistake.message == self._kind and span.line == self._next_line and not mistake.nearest:
             self._next_line += 1
             self._more += 1

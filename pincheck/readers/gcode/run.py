@@ -69,8 +69,14 @@ class Script:
         self.mistakes = Mistakes(self.source)
         if not again:
             known[self.source.name] = self.mistakes
-        shared, own = self.machine.variables, self.parameters
-        self.values = Values(self.source.text, self.mistakes, shared, own, self.machine.budget)
+        self.values = Values(
+            self.source.text,
+            self.mistakes,
+            self.machine.variables,
+            self.parameters,
+            self.machine.budget,
+            complete=not self.machine.not_sent,
+        )
         for line in _LINE.finditer(self.source.text):
             if self.machine.full:
                 return

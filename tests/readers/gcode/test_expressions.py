@@ -210,3 +210,7 @@ def test_script_that_was_not_sent_may_have_made_it() -> None:
     text = 'M98 P"gone.g"\nif !exists(global.x)\n  global x = 5\nM106 P0 S{global.x}'
     reading = gcode.read([Source.of_text("config.g", text)])
     assert reading.settings[-1].unknown == "global.x is set only if !exists(global.x)"
+    caller = Source.of_text("config.g", 'M98 P"gone.g"\nM98 P"a.g"\n')
+    called = Source.of_text("a.g", text.partition("\n")[2])
+    reading = gcode.read([caller, called])
+    assert reading.settings[-1].unknown == "global.x is set only if !exists(global.x)"

@@ -40,6 +40,8 @@ FORMS = "expected a command such as `M106 P1`, or `;` in front of a remark"
         ("M106 P1 S{1 +", "2:10: an expression is not closed; expected `}` at its end", ["1"]),
         ("M106 P1 S{1 +}", "2:14: the expression cannot be read; expected a value",
          ["1", "{1 +}"]),
+        ("M106 P{1 +} S1", "2:11: the expression cannot be read; expected a value",
+         ["{1 +}", "1"]),
         ("M 106 P1", "2:1: a blank stands inside the command; expected no blank; did you mean "
          "'M106'?", []),
         ("M1O6 P1", "2:1: a letter O stands where a zero belongs; expected a number; did you "
