@@ -17,7 +17,8 @@ from pincheck.rules.pins.mapping import pairings
 class Driven:
     """One output: `hz` is None where nothing certain is claimed, `software` where it is unsaid.
 
-    `hardware` tells whether the firmware certainly uses a hardware timer.
+    `hardware` tells whether the firmware certainly uses a hardware timer, `right` whether the pin
+    is the one that the wiring wants: of a wrong one no more need be said.
     """
 
     role: str
@@ -27,6 +28,7 @@ class Driven:
     hz: float | None
     software: Claim | None
     hardware: bool
+    right: bool
     timers: tuple[TimerChannel, ...] | None
     """None where nobody knows the chip's timers."""
 
@@ -49,6 +51,7 @@ def outputs(case: Case) -> Iterator[Driven]:
             hz,
             software if isinstance(software, Claim) else None,
             _hardware(case, software),
+            pairing.kind == "agrees",
             _timers(case, pairing.place),
         )
 

@@ -37,7 +37,7 @@ from pincheck.rules.pwm.outputs import Driven, outputs
 )
 def pwm_clash(case: Case) -> Iterator[Outcome]:
     """Compare each pair of hardware PWM outputs on the same board, timer by timer."""
-    timed = [o for o in outputs(case) if o.hardware and o.timers and o.hz is not None]
+    timed = [o for o in outputs(case) if o.right and o.hardware and o.timers and o.hz is not None]
     clashing: set[str] = set()
     for one, other in combinations(timed, 2):
         if one.place == other.place or one.place.board != other.place.board:

@@ -30,7 +30,12 @@ from pincheck.rules.pwm.outputs import outputs
 def pwm_not_possible(case: Case) -> Iterator[Outcome]:
     """Look up the timers of every pin that hardware PWM is asked of."""
     for output in outputs(case):
-        if not output.hardware or output.software is None or output.software.setting is None:
+        if (
+            not output.right
+            or not output.hardware
+            or output.software is None
+            or output.software.setting is None
+        ):
             continue
         if output.timers is None or output.timers:
             continue
