@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from fnmatch import fnmatch
 from pathlib import Path, PurePosixPath
 
 from attrs import evolve, field, frozen
@@ -13,13 +12,15 @@ from pincheck.model.problem import Problem
 from pincheck.model.reading import Reading
 from pincheck.model.setting import STYLES, Style
 from pincheck.model.source import Source
+from pincheck.readers import define, gcode, section
 
 
 @frozen
 class Machine:
     """The configuration of one machine: sources in reading order, and the main one.
 
-    `reason` says why this style and this main file, in words. `root` is the folder that the
+    `reason` says why this style and this main file, in words. `fragments` means that no file is
+    the main one: all are read, `main` is the first. `root` is the folder that the
     names of the sources are relative to, None where nothing can be written back. `problems` are
     those of taking the files in, before any reader saw them.
     """
@@ -29,6 +30,7 @@ class Machine:
     sources: tuple[Source, ...] = field(repr=False)
     main: Source = field(repr=False)
     reason: str
+    fragments: bool = False
     root: Path | None = None
     problems: tuple[Problem, ...] = ()
 
@@ -40,11 +42,6 @@ _MAIN: dict[Style, re.Pattern[str]] = {
 }
 """What a main file holds and a fragment seldom does."""
 
-_CALLS: dict[Style, re.Pattern[str]] = {
-    "define": re.compile(r"^[ \t]*#[ \t]*include[ \t]+\"([^\"\n]+)\"", re.M),
-    "section": re.compile(r"^\[include[ \t]+([^\]\n]+)\]", re.M),
-    "gcode": re.compile(r"^[^;\n]*\bM98[^;\n]*?P\"([^\"\n]+)\"", re.M | re.I),
-}
 _BACKUP = re.compile(
     r"~$|\.(?:bak|old|orig|save)\b|\bcopy\b|[-_.]\d{8}(?:[-_]\d{4,6})?\b|\bbackup\b", re.I
 )
@@ -96,16 +93,11 @@ def machines(
 def read(machine: Machine) -> Reading:
     """Read a machine's sources with the reader of its style."""
     if machine.style == "define":
-        from pincheck.readers import define
-
         return define.read(machine.sources)
+    main = None if machine.fragments else machine.main
     if machine.style == "section":
-        from pincheck.readers import section
-
-        return section.read(machine.sources, machine.main)
-    from pincheck.readers import gcode
-
-    return gcode.read(machine.sources, machine.main)
+        return section.read(machine.sources, main)
+    return gcode.read(machine.sources, main)
 
 
 def _mistaken(source: Source, kind: Kind) -> Problem:
@@ -135,54 +127,48 @@ def _of_style(
     if not sources:
         return
     mains = _mains(style, sources)
-    for main in mains:
-        mine = sources if len(mains) == 1 or style != "define" else _beside(main, sources)
+    for main in mains or sources[:1]:
+        mine = sources if len(mains) <= 1 or style != "define" else _beside(main, sources)
         because = "you said so" if override else kinds[main.name].reason
+        start = f"reading starts at {main.name}" if mains else "fragments without a main file"
         yield Machine(
             name=_title(main, len(mains)),
             style=style,
             sources=_ordered(style, mine, main),
             main=main,
-            reason=f"{style} style ({because}); reading starts at {main.name}",
+            reason=f"{style} style ({because}); {start}",
+            fragments=not mains,
         )
 
 
-def _mains(style: Style, sources: Sequence[Source]) -> list[Source]:
-    """Return the files where reading starts: one for every machine."""
-    called = {
-        (str(PurePosixPath(source.name).parent), target.strip().replace("\\", "/"))
-        for source in sources
-        for target in _CALLS[style].findall(source.text)
-    }
-    free = [s for s in sources if not any(_matches(s.name, by, to) for by, to in called)] or list(
-        sources
-    )
-    mains = [s for s in free if _holds_main(style)(s)] or free
-    fresh = [s for s in mains if not _BACKUP.search(PurePosixPath(s.name).name)] or mains
+def _mains(style: Style, sources: Sequence[Source]) -> Sequence[Source]:
+    """Return the files where reading starts, one for every machine; none for mere fragments."""
+    if len(sources) == 1:
+        return sources
     if style == "section":
-        whole = [s for s in fresh if re.search(r"^\[[ \t]*printer[ \t]*\]", s.text, re.M)]
-        return whole or fresh[:1]
+        return section.main_files(sources)
+    if style == "gcode":
+        likely = gcode.main_files(sources)
+        folders = {PurePosixPath(source.name).parent for source in likely}
+        return likely if len(likely) == len(folders) else ()
+    return _main_headers(sources)
+
+
+def _main_headers(sources: Sequence[Source]) -> Sequence[Source]:
+    """Return the fullest main header of every folder that has one."""
+    mains = [s for s in sources if _holds_main("define")(s)]
+    fresh = [s for s in mains if not _BACKUP.search(PurePosixPath(s.name).name)] or mains
     best: dict[PurePosixPath, Source] = {}
     for source in fresh:
         folder = PurePosixPath(source.name).parent
-        if folder not in best or _weight(style, source) > _weight(style, best[folder]):
+        if folder not in best or _weight(source) > _weight(best[folder]):
             best[folder] = source
-    if style == "gcode":
-        return list(best.values()) if len(best) > 1 else list(best.values())[:1]
     with_board = [s for s in best.values() if "MOTHERBOARD" in s.text]
     return with_board or list(best.values())[:1]
 
 
-def _weight(style: Style, source: Source) -> int:
-    return len(_MAIN[style].findall(source.text))
-
-
-def _matches(name: str, folder: str, target: str) -> bool:
-    base = PurePosixPath(target).name
-    if target.startswith(("/", "0:")):
-        return PurePosixPath(name).name == base
-    whole = (PurePosixPath(folder) / target).as_posix() if folder != "." else target
-    return fnmatch(name, whole.removeprefix("./")) or name.endswith("/" + target)
+def _weight(source: Source) -> int:
+    return len(_MAIN["define"].findall(source.text))
 
 
 def _beside(main: Source, sources: Sequence[Source]) -> list[Source]:

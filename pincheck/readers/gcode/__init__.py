@@ -1,6 +1,6 @@
 """The gcode style: start-up scripts of commands, with conditions, variables and sub-files."""
 
-from pincheck.readers.gcode.files import main_file
+from pincheck.readers.gcode.files import main_file, main_files
 from pincheck.readers.gcode.read import read
 
-__all__ = ["main_file", "read"]
+__all__ = ["main_file", "main_files", "read"]

@@ -1,6 +1,6 @@
 """The section style: `[section]` headers with `key: value` lines, includes and a saved block."""
 
-from pincheck.readers.section.include import main_file
+from pincheck.readers.section.include import main_file, main_files
 from pincheck.readers.section.read import read
 
-__all__ = ["main_file", "read"]
+__all__ = ["main_file", "main_files", "read"]
