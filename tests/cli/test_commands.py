@@ -1,0 +1,150 @@
+"""Each command as its user runs it: output, exit code, and where errors go."""
+
+import io
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from pincheck import api
+from pincheck.cli.main import main
+
+WIRING = ["--wiring", str(api.demo("marsh-230-c.toml"))]
+
+
+def configuration(files: str, style: str = "section") -> str:
+    return str(api.demo(files) / style)
+
+
+@pytest.mark.parametrize("style", ["define", "section", "gcode"])
+def test_a_clean_machine_exits_0_and_a_planted_one_1(
+    style: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["check", configuration("clean", style), *WIRING]) == 0
+    assert main(["check", configuration("planted", style), *WIRING]) == 1
+    assert capsys.readouterr().err == ""
+
+
+def test_the_demo_flag_is_enough_to_see_something(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", "--demo"]) == 1
+    out = capsys.readouterr().out
+    assert out.startswith("Marsh 230 with Lapwing C\n")
+    assert "Do not power on" in out
+
+
+def test_only_findings_as_severe_as_asked_count(tmp_path: Path) -> None:
+    machine = tmp_path / "machine.cfg"
+    text = (api.demo("clean/section") / "toolhead.cfg").read_text()
+    main_text = (api.demo("clean/section") / "machine.cfg").read_text()
+    (tmp_path / "toolhead.cfg").write_text(text.replace("off_below: 0.05", "off_below: 0.01"))
+    machine.write_text(main_text)
+    assert main(["check", str(tmp_path), *WIRING]) == 1
+    assert main(["check", str(tmp_path), *WIRING, "--at-least", "fault"]) == 0
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        ([], "COMMAND"),
+        (["chek"], "invalid choice"),
+        (["check"], "which wiring?"),
+        (["check", *WIRING], "which configuration?"),
+        (["check", "no/such/folder", *WIRING], "cannot be read"),
+        (["check", "--demo", "--style", "ini"], "invalid choice"),
+        (["check", configuration("clean"), "--wiring", "none.toml"], "none.toml"),
+        (["trace", "hotend.haeter", "--demo"], "did you mean hotend.heater?"),
+        (["why", "pins-swaped"], "did you mean pins-swapped?"),
+        (["why", "99", "--demo"], "none with number 99"),
+        (["edits", "--demo", "--take", "0"], "--take wants numbers"),
+        (["check", str(api.demo("clean")), *WIRING], "machines here"),
+    ],
+)
+def test_what_cannot_be_checked_exits_2_and_says_why_on_stderr(
+    arguments: list[str], words: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(arguments) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert words in " ".join(err.split())
+
+
+def test_json_goes_to_stdout_alone(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", "--demo", "--json"]) == 1
+    out, err = capsys.readouterr()
+    assert json.loads(out)["machine"] == "Marsh 230 with Lapwing C"
+    assert err == ""
+
+
+def test_standard_input_is_read(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    data = (api.demo("clean/section") / "toolhead.cfg").read_bytes()
+    monkeypatch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO(data)))
+    assert main(["check", "-", *WIRING]) in (0, 1)
+    assert "section style" in capsys.readouterr().out
+
+
+def copied(tmp_path: Path, style: str = "section") -> Path:
+    folder = tmp_path / style
+    folder.mkdir()
+    for path in (api.demo("planted") / style).iterdir():
+        (folder / path.name).write_bytes(path.read_bytes())
+    return folder
+
+
+def test_edits_are_shown_and_nothing_is_written_without_being_asked(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = copied(tmp_path)
+    before = {path: path.read_bytes() for path in folder.iterdir()}
+    main(["edits", str(folder), *WIRING])
+    out = capsys.readouterr().out
+    assert out.startswith("--- ")
+    assert "Nothing was written" in out
+    assert {path: path.read_bytes() for path in folder.iterdir()} == before
+
+
+def test_written_edits_leave_fewer_findings(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = copied(tmp_path)
+    main(["check", str(folder), *WIRING, "--json"])
+    before = json.loads(capsys.readouterr().out)
+    main(["edits", str(folder), *WIRING, "--write"])
+    assert "written: " in capsys.readouterr().out
+    main(["check", str(folder), *WIRING, "--json"])
+    after = json.loads(capsys.readouterr().out)
+    safe = [f for f in before["findings"] if f["edit"]["replacements"] and f["edit"]["safe"]]
+    assert safe
+    assert len(after["findings"]) == len(before["findings"]) - len(safe)
+
+
+def test_a_rule_and_a_finding_are_explained(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["why", "sensor-table-differs"]) == 0
+    out = capsys.readouterr().out
+    assert "source" in out
+    assert "Stays quiet when" in out
+    assert main(["why", "1", "--demo"]) == 0
+    assert "1. " in capsys.readouterr().out
+
+
+def test_rules_words_and_claims_are_listed(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["rules"]) == 0
+    assert "pins-swapped" in capsys.readouterr().out
+    assert main(["words", "define"]) == 0
+    assert "TEMP_SENSOR_{n}" in capsys.readouterr().out
+    assert main(["claims", configuration("clean"), *WIRING]) == 0
+    out = capsys.readouterr().out
+    assert "hotend.heater    max_c" in out
+    assert "toolhead.cfg:" in out
+
+
+def test_a_closed_pipe_and_colour_wishes_are_heard() -> None:
+    command = [sys.executable, "-m", "pincheck", "check", "--demo"]
+    run = subprocess.run(
+        f"{' '.join(command)} | head -n 1", shell=True, capture_output=True, text=True, check=False
+    )
+    assert run.stdout == "Marsh 230 with Lapwing C\n"
+    assert run.stderr == ""

@@ -1,0 +1,73 @@
+"""The text report: 80 columns, no colour but where asked, nothing unprintable, cautions once."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from pincheck import api
+from pincheck.model.finding import Result
+from pincheck.reports.text import Ink, problem_lines, text
+from pincheck.reports.words import CAUTIONS, headline
+
+
+def planted(style: str) -> Result:
+    assembly = api.load_wiring(api.demo("marsh-230-c.toml"))
+    return api.check(api.load_configuration(api.demo("planted") / style), assembly)
+
+
+@pytest.mark.parametrize("style", ["define", "section", "gcode"])
+def test_every_line_fits_80_columns_and_holds_no_escape(style: str) -> None:
+    result = planted(style)
+    lines = list(text(result, api.propose(result)))
+    assert max(map(len, lines)) <= 80
+    assert not any("\x1b" in line for line in lines)
+    assert lines.count("") > len(result.findings)
+
+
+def test_colour_adds_escapes_and_no_words() -> None:
+    result = planted("section")
+    plain = list(text(result))
+    painted = [re.sub(r"\x1b\[[0-9;]*m", "", line) for line in text(result, ink=Ink(colour=True))]
+    assert painted == plain
+
+
+def test_the_answer_comes_first_and_the_cautions_once_at_the_end() -> None:
+    result = planted("section")
+    lines = list(text(result))
+    assert headline(result).startswith("Do not power on: ")
+    assert lines[2] == headline(result)
+    whole = " ".join(lines)
+    assert whole.count(CAUTIONS[0]) == 1
+    assert whole.endswith(CAUTIONS[0])
+
+
+def test_every_finding_shows_both_ends_and_its_number() -> None:
+    result = planted("section")
+    lines = list(text(result))
+    for number, finding in enumerate(result.findings, 1):
+        start = next(n for n, line in enumerate(lines) if line.startswith(f"{number}. "))
+        assert finding.severity.word in lines[start]
+        block = lines[start : lines.index("", start)]
+        if finding.claims:
+            assert any(line.startswith("   firmware") for line in block)
+        if finding.facts:
+            assert any(line.startswith("   wiring") for line in block)
+
+
+def test_an_escape_in_a_file_reaches_no_report(tmp_path: Path) -> None:
+    evil = "[printer]\n[fan]\npin: PB7 # \x1b[2J\u202e evil\n[extruder]\nheater_pin: PB7\n"
+    (tmp_path / "m.cfg").write_text(evil)
+    assembly = api.load_wiring(api.demo("marsh-230-c.toml"))
+    whole = "\n".join(text(api.check(api.load_configuration(tmp_path), assembly)))
+    assert "\x1b" not in whole
+    assert "\u202e" not in whole
+    assert "\\x1b[2J\\u202e evil" in whole
+
+
+def test_a_problem_shows_its_line_with_a_mark(tmp_path: Path) -> None:
+    (tmp_path / "m.cfg").write_bytes(b"[printer]\n[fan]\npin: PB7 # 5 \xb0C\n")
+    machine = api.load_configuration(tmp_path)
+    lines = list(problem_lines(machine.problems[0]))
+    assert lines[-2] == "    pin: PB7 # 5 °C"
+    assert lines[-1] == " " * len("    pin: PB7 # 5 ") + "^"
