@@ -14,6 +14,7 @@ from pincheck.cli import base
 
 if TYPE_CHECKING:
     from pincheck.screen.engine import Files
+    from pincheck.screen.looks import Look
 
 LOOKS = ("dark", "light", "none")
 
@@ -77,12 +78,10 @@ def _engine(args: argparse.Namespace) -> Iterator["Files"]:
             shutil.copytree(api.demo("planted") / style, copied)
             yield Files((copied,), wiring, args.style, tuple(args.words))
     else:
-        raise base.CannotCheckError(
-            "which configuration? name its files or folder, or use --demo"
-        )
+        raise base.CannotCheckError("which configuration? name its files or folder, or use --demo")
 
 
-def _colours() -> str:
+def _colours() -> "Look":
     if os.environ.get("NO_COLOR") or not _terminal_has_colours():
         return "none"
     # Terminals that set COLORFGBG give their colours as "foreground;background", 7 and 15 white.

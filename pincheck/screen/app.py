@@ -17,10 +17,14 @@ from pincheck.screen.engine import CancelledError, Checked, Engine
 from pincheck.screen.glyphs import LINES, PLAIN
 from pincheck.screen.looks import LOOKS, Look
 from pincheck.screen.places.base import Place
+from pincheck.screen.places.board import BoardPlace
+from pincheck.screen.places.curves import CurvesPlace
 from pincheck.screen.places.edits import EditsPlace
+from pincheck.screen.places.finding import FindingPlace
 from pincheck.screen.places.first import FirstLook
 from pincheck.screen.places.keys import Keys
 from pincheck.screen.places.save import Save
+from pincheck.screen.places.walk import WalkPlace
 from pincheck.screen.session import Session
 
 POLL_S = 1.0
@@ -36,6 +40,9 @@ class PincheckApp(App[None]):
         Binding("q,ctrl+c,ctrl+q", "quit", "leave", key_display="q", priority=False),
         Binding("r", "check", "check again"),
         Binding("e", "edits", "edits: choose, write, undo"),
+        Binding("b", "board", "the boards, pin by pin"),
+        Binding("g", "curves", "curves: sensor error, answer to a fault"),
+        Binding("w", "walk", "bench walk to the first power-on"),
         Binding("s", "save", "save the report to a file"),
         Binding("colon", "commands", "every command, found by typing", key_display=":"),
     ]
@@ -158,6 +165,24 @@ class PincheckApp(App[None]):
         """Go to the edits."""
         if not isinstance(self.place, EditsPlace) and self.session.checked:
             self.push_screen(EditsPlace())
+
+    def action_walk(self) -> None:
+        """Go to the bench walk."""
+        if not isinstance(self.place, WalkPlace) and self.session.checked:
+            self.push_screen(WalkPlace())
+
+    def action_board(self) -> None:
+        """Go to the boards, the pins of the finding in view marked."""
+        if not isinstance(self.place, BoardPlace) and self.session.checked:
+            place = self.place
+            finding = place.finding if isinstance(place, FindingPlace) else None
+            self.push_screen(BoardPlace(finding))
+
+    def action_curves(self) -> None:
+        """Go to the curves of the role in view."""
+        place = self.place
+        if place and not isinstance(place, CurvesPlace) and self.session.checked:
+            self.push_screen(CurvesPlace(place.role or "hotend.sensor"))
 
     def action_save(self) -> None:
         """Ask where to save the report."""

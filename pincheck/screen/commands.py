@@ -3,10 +3,14 @@
 from collections.abc import Iterator
 
 from attrs import frozen
+from textual.binding import Binding
 from textual.dom import DOMNode
 from textual.screen import Screen
 
 from pincheck.screen.looks import LOOKS
+
+_FOREIGN = ("page_left", "page_right", "scroll_", "screen.")
+"""Actions that every scrolling widget brings along and that do nothing here."""
 
 _MOVES = ("go(", "leap(", "end(", "open")
 
@@ -31,13 +35,18 @@ def of_place(screen: "Screen[object]", *, moves: bool = True) -> Iterator[Comman
     for own in (True, False):
         for active in bound:
             binding, node = active.binding, active.node
-            if (node is screen) is not own or not binding.description or binding.system:
+            if (node is screen) is not own or not _ours(binding):
                 continue
             if binding.action in seen or (not moves and binding.action.startswith(_MOVES)):
                 continue
             seen.add(binding.action)
             key = binding.key_display or binding.key
             yield Command(key, binding.description, binding.action, node)
+
+
+def _ours(binding: Binding) -> bool:
+    foreign = binding.action.startswith(_FOREIGN) or binding.system
+    return binding.show and bool(binding.description) and not foreign
 
 
 def beyond_keys() -> Iterator[Command]:

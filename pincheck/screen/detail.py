@@ -12,10 +12,15 @@ from pincheck.model.printable import printable
 from pincheck.model.source import Source
 from pincheck.reports import words
 from pincheck.rules.registry import rule_named
+from pincheck.screen import series
 from pincheck.screen.first_look import SEVERITY_TONES
 from pincheck.screen.glyphs import Glyphs
 from pincheck.screen.page import Line, Piece, Tone, text
+from pincheck.screen.plot import plot
 from pincheck.screen.write_up import heading, labelled, paragraph
+
+CURVE_LINES = 14
+"""Height of a plot among the lines of a finding."""
 
 AROUND = 2
 """Lines shown before and after the firmware's line."""
@@ -27,9 +32,8 @@ def finding_lines(
     proposal: Proposal | None,
     width: int,
     glyphs: Glyphs,
-    curve: Sequence[Line] = (),
 ) -> Iterator[Line]:
-    """Yield the page of one finding; `curve` is drawn after the numbers."""
+    """Yield the page of one finding."""
     mark = f" {words.MARKS[finding.severity]} {finding.severity.word.upper()}"
     spots = ", ".join(f"{role} {attribute}" for role, attribute in finding.spots)
     yield (Piece(mark, SEVERITY_TONES[finding.severity]), Piece(f"  {spots}", "strong"))
@@ -47,9 +51,9 @@ def finding_lines(
         yield from heading("Numbers")
         for number in finding.numbers:
             yield from number_lines(number, width)
-    if curve:
-        yield from heading("Curve")
-        yield from curve
+    for chart in series.of_finding(result, finding):
+        yield from heading(f"Curve: {chart.title}")
+        yield from plot(chart, min(width, 78), CURVE_LINES, glyphs)
     yield from heading("Suggested edit")
     yield from proposal_lines(result, proposal, width)
     yield from heading(f"Rule {finding.rule}")

@@ -7,7 +7,7 @@ from attrs import frozen
 from pincheck.model.attribute import ATTRIBUTES, COLUMNS, Column
 from pincheck.model.finding import Finding, Result, Severity, Verdict
 from pincheck.reports import words
-from pincheck.screen.page import Line, Listing, Page, Piece, Sheet, Tone
+from pincheck.screen.page import Line, Listing, Page, Piece, Sheet, Tone, text
 from pincheck.screen.write_up import fit
 
 WIDE = 80
@@ -41,18 +41,25 @@ class Cell:
     column: Column
 
 
-def table(result: Result, width: int) -> Page:
-    """Return roles against columns; every filled cell is a target."""
+def heads(width: int) -> Page:
+    """Return the line over the table."""
     wide = width >= WIDE
-    heads = "".join(
+    named = "".join(
         f" {(name if wide else name[:4]):<{_room(name, wide) - 1}}"[: _room(name, wide)]
         for name in COLUMNS
     )
-    lines: list[Line] = [(Piece(f" {'role':<{ROLE}}{heads}", "dim"),)]
-    for role in result.roles():
-        found = words.cells(result, role)
-        lines.append((Piece(f" {fit(role, ROLE)}"), *_cells(role, found, wide)))
-    return Sheet(lines)
+    return Sheet([text(f" {'role':<{ROLE}}{named}", "dim")])
+
+
+def table(result: Result, width: int) -> Page:
+    """Return roles against columns; every filled cell is a target."""
+    wide = width >= WIDE
+    return Sheet(
+        [
+            (Piece(f" {fit(role, ROLE)}"), *_cells(role, words.cells(result, role), wide))
+            for role in result.roles()
+        ]
+    )
 
 
 def _room(column: Column, wide: bool) -> int:

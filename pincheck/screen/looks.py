@@ -83,10 +83,30 @@ Input {
 #small { display: none; }
 .small > * { display: none; }
 .small > #small { display: block; }
-#count { height: 1; }
+#count, #heads, #what, #summary { height: 1; }
+#board-halves { layout: vertical; height: 1fr; }
+#board-halves > #pin { height: 7; }
+.broad #board-halves { layout: horizontal; }
+.broad #board-halves > #pin { height: 1fr; width: 54; }
+#curve-halves { layout: vertical; height: 1fr; }
+#curve-halves > #plot { height: 3fr; }
+#curve-halves > #figures { height: 2fr; }
+.wide #curve-halves { layout: horizontal; }
+.wide #curve-halves > #plot { height: 1fr; width: 1fr; }
+.wide #curve-halves > #figures { height: 1fr; width: 32; }
+.broad #curve-halves > #figures { width: 54; }
+#walk-halves { layout: vertical; height: 1fr; }
+.broad #board-halves { layout: vertical; height: 1fr; }
+#board-halves > #pin { height: 7; }
+.broad #board-halves { layout: horizontal; }
+.broad #board-halves > #pin { height: 1fr; width: 54; }
+#walk-halves { layout: horizontal; }
 #meaning { height: 3; }
 #halves { layout: vertical; height: 1fr; }
 #halves > Vertical { height: 1fr; }
+#table-side { max-height: 55%; }
+.broad #table-side { height: 1fr !important; max-height: 100%; }
+#choices { max-height: 50%; }
 .broad #halves { layout: horizontal; }
 .broad #table-side { width: 80; }
 """

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from attrs import define, field, frozen
 
+from pincheck.bench.record import Record
 from pincheck.edits.trial import FindingKey, Trial, key
 from pincheck.intake import Machine
 from pincheck.model.edit import Proposal
@@ -36,11 +37,23 @@ class Session:
     trouble: tuple[Problem, ...] = ()
     chosen: set[FindingKey] = field(factory=set)
     history: list[Written] = field(factory=list)
+    _record: Record | None = None
 
     @property
     def result(self) -> Result | None:
         """The latest result."""
         return self.checked.result if self.checked else None
+
+    def walk(self) -> Record | None:
+        """Return the bench walk of the latest result, with the readings taken so far."""
+        result = self.result
+        if result is None:
+            return None
+        if self._record is None:
+            self._record = Record(result)
+        elif self._record.result is not result:
+            self._record.renew(result)
+        return self._record
 
     def begin(self) -> int:
         """Return the number of a new run; older ones are stale from now on."""

@@ -59,6 +59,7 @@ class PageView(ScrollView, can_focus=True):
         self.spot: Spot | None = None
         self._make: Maker = lambda _: Sheet()
         self._made_for = 0
+        self._wanted: object = None
 
     @property
     def target(self) -> object:
@@ -68,7 +69,7 @@ class PageView(ScrollView, can_focus=True):
     def show(self, make: Maker, stand_on: object = None) -> None:
         """Show another page, the cursor on `stand_on`, else where it was, else on the first."""
         wanted = self.target if stand_on is None else stand_on
-        self._make = make
+        self._make, self._wanted = make, wanted
         self._remake(wanted)
 
     def _remake(self, wanted: object) -> None:
@@ -115,7 +116,7 @@ class PageView(ScrollView, can_focus=True):
     def on_resize(self, _: events.Resize) -> None:
         """Make the page anew for another width."""
         if self.size.width != self._made_for:
-            self._remake(self.target)
+            self._remake(self.target if self._made_for else self._wanted)
         elif self.spot:
             self._reveal()
 

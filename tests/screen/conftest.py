@@ -137,9 +137,7 @@ class Written(Files):
         rows = list(_findings(blank))
         proposals = tuple(_proposal(blank, *row) for row in rows)
         found = tuple(row[0] for row in rows)
-        return Checked(
-            machine, evolve(blank, findings=found, verdicts=_verdicts(found)), proposals
-        )
+        return Checked(machine, evolve(blank, findings=found, verdicts=_verdicts(found)), proposals)
 
     def attempt(self, checked: Checked, proposals: Sequence[Proposal]) -> Trial:
         def again(edited: Machine) -> Result:

@@ -12,7 +12,7 @@ from textual.widget import Widget
 from pincheck.model.finding import Result
 from pincheck.reports import words
 from pincheck.screen.first_look import SEVERITY_TONES
-from pincheck.screen.page import Line, Page, Piece, Sheet, Tone, text
+from pincheck.screen.page import Line, Page, Sheet, Tone, text
 from pincheck.screen.session import Session
 from pincheck.screen.view import Maker, PageView
 from pincheck.screen.write_up import fit, wrapped
@@ -28,9 +28,12 @@ class Place(Screen[Any]):
     """One place; `HERE` names it, `HINTS` are the keys shown below."""
 
     HERE: ClassVar[str] = ""
-    HINTS: ClassVar[str] = ""
+    HINTS: ClassVar[tuple[str, ...]] = ()
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "back, or stop the work going on"),
+        Binding("tab", "app.focus_next", "the other half"),
+        Binding("shift+tab", "app.focus_previous", "the other half, backwards", show=False),
+        Binding("ctrl+c", "app.quit", "leave", show=False),
         Binding("question_mark", "app.keys", "keys of this place", key_display="?"),
     ]
 
@@ -38,6 +41,11 @@ class Place(Screen[Any]):
     def desk(self) -> "PincheckApp":
         """The application that the place belongs to."""
         return cast("PincheckApp", self.app)
+
+    @property
+    def role(self) -> str:
+        """The role that one looks at; empty for none."""
+        return ""
 
     @property
     def session(self) -> Session:
@@ -114,7 +122,7 @@ class Place(Screen[Any]):
 
     def say_hints(self) -> None:
         """Show the keys that matter most here."""
-        self._tall("hints", lambda width: Sheet([text(fit(f" {self.HINTS}", width), "dim")]))
+        self._tall("hints", lambda width: Sheet([text(_fitting(self.HINTS, width), "dim")]))
 
     def _tall(self, name: str, make: Maker) -> None:
         view = self.view(name)
@@ -130,6 +138,7 @@ class Place(Screen[Any]):
         width, height = event.size
         small = width < SMALLEST[0] or height < SMALLEST[1]
         self.set_class(small, "small")
+        self.set_class(width >= 78, "wide")
         self.set_class(width >= 120, "broad")
         if self.query("#small"):
             said = (
@@ -144,6 +153,14 @@ class Place(Screen[Any]):
         """Stop work going on, else go back."""
         if not self.desk.stop_work():
             self.dismiss()
+
+
+def _fitting(hints: tuple[str, ...], width: int) -> str:
+    """Return as many keys as fit, the last one always."""
+    *most, last = hints
+    while most and len("  ".join((*most, last))) > width - 2:
+        most.pop()
+    return " " + "  ".join((*most, last))
 
 
 def _wrap(said: str, width: int, tone: Tone) -> list[Line]:

@@ -18,11 +18,16 @@ class CellPlace(Place):
     """The verdicts of a role and column, with both sides of each."""
 
     HERE = "verdicts"
-    HINTS = "Enter finding  g curves  b board  Esc back  ? keys"
+    HINTS = ("Enter finding", "g curves", "b board", "Esc back", "? keys")
 
     def __init__(self, cell: Cell) -> None:
         super().__init__()
         self.cell = cell
+
+    @property
+    def role(self) -> str:
+        """The role of the cell."""
+        return self.cell.role
 
     def body(self) -> Iterable[Widget]:
         """Yield the page."""

@@ -27,7 +27,16 @@ class EditsPlace(Place):
     """Suggested edits above, the combined difference below."""
 
     HERE = "edits"
-    HINTS = "Space choose  a all safe  x none  d write  u undo  Tab diff  Esc back  ? keys"
+    HINTS = (
+        "Space choose",
+        "a all safe",
+        "x none",
+        "d write",
+        "u undo",
+        "Tab diff",
+        "Esc back",
+        "? keys",
+    )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("a", "safe", "choose every edit that weakens nothing"),
         Binding("x", "none", "choose none"),
@@ -65,6 +74,7 @@ class EditsPlace(Place):
         if checked is None:
             return
         proposals = checked.proposals
+        self.view("choices").styles.height = max(1, len(proposals))
         self.view("choices").show(lambda width: edits_page.choices(proposals, chosen, width))
         self._choice += 1
         self.trial, self.trying = None, bool(chosen)

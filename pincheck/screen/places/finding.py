@@ -19,7 +19,15 @@ class FindingPlace(Place):
     """A finding's page; n and p go through the list that it was opened from."""
 
     HERE = "finding"
-    HINTS = "n/p next, previous  e choose its edit  g curves  b board  c copy  Esc back  ? keys"
+    HINTS = (
+        "n/p next, previous",
+        "e choose its edit",
+        "g curves",
+        "b board",
+        "c copy",
+        "Esc back",
+        "? keys",
+    )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("n", "step(1)", "next finding"),
         Binding("p", "step(-1)", "previous finding"),
@@ -29,6 +37,11 @@ class FindingPlace(Place):
     def __init__(self, finding: Finding, among: Sequence[Finding]) -> None:
         super().__init__()
         self.finding, self.among = finding, tuple(among)
+
+    @property
+    def role(self) -> str:
+        """The role of the finding."""
+        return self.finding.role
 
     def body(self) -> Iterable[Widget]:
         """Yield the page."""

@@ -26,7 +26,15 @@ class FirstLook(Place):
     """Table above or beside the findings; Tab goes from one to the other."""
 
     HERE = "first look"
-    HINTS = "Enter detail  Tab table/list  / find  e edits  b board  w bench walk  ? keys"
+    HINTS = (
+        "Enter detail",
+        "Tab table/list",
+        "/ find",
+        "e edits",
+        "b board",
+        "w bench walk",
+        "? keys",
+    )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("slash", "find", "find: search and filter the findings", key_display="/"),
         Binding("1", "only('danger')", "dangers only"),
@@ -39,7 +47,11 @@ class FirstLook(Place):
         """Yield table, findings and the line to type a search in."""
         glyphs = self.desk.glyphs
         yield Container(
-            Vertical(PageView(glyphs, id="table"), id="table-side"),
+            Vertical(
+                PageView(glyphs, focus=False, id="heads"),
+                PageView(glyphs, id="table"),
+                id="table-side",
+            ),
             Vertical(
                 PageView(glyphs, focus=False, id="count"),
                 PageView(glyphs, id="findings"),
@@ -57,6 +69,12 @@ class FirstLook(Place):
         self.query_one("#find").display = False
 
     @property
+    def role(self) -> str:
+        """The role of the cell or finding under the cursor."""
+        target = self.focused.target if isinstance(self.focused, PageView) else None
+        return target.role if isinstance(target, Cell | Finding) else ""
+
+    @property
     def typed(self) -> str:
         """The search as typed."""
         return self.query_one("#find", Input).value
@@ -71,6 +89,8 @@ class FirstLook(Place):
         result = self.session.result
         if result is None:
             return
+        self.query_one("#table-side").styles.height = len(result.roles()) + 1
+        self.view("heads").show(first_look.heads)
         self.view("table").show(lambda width: first_look.table(result, width))
         self.draw_findings()
 
@@ -86,7 +106,9 @@ class FirstLook(Place):
         every = len(result.findings) if result else 0
         said = f" {words.plural(every, 'finding')}, worst first"
         if self.typed.strip():
-            said = f" {shown} of {words.plural(every, 'finding')} for: {self.typed.strip()}  (0 all)"
+            said = (
+                f" {shown} of {words.plural(every, 'finding')} for: {self.typed.strip()}  (0 all)"
+            )
         return Sheet([text(fit(said, width), "title")])
 
     @on(PageView.Stood)

@@ -1,0 +1,266 @@
+"""What is measured with the power off and the plugs pulled."""
+
+from collections.abc import Callable, Iterator
+
+from pincheck.bench.plug import LEADS_OHM, Plug, plug
+from pincheck.bench.step import Point, Step
+from pincheck.model.finding import Input, Number
+from pincheck.model.path import Wired
+from pincheck.model.role import split
+from pincheck.physics.curve import Curve, OutOfRange
+from pincheck.physics.tolerance import ntc_band
+from pincheck.rules import words
+from pincheck.rules.limits.element import resistance_ohm
+from pincheck.sensors import Sensor, UnknownSensorError, sensor
+from pincheck.wiring.copper import Copper, NetKey
+
+OPEN_OHM = 1e6
+"""From here on two points count as not connected (`common practice`)."""
+
+RAILS_OHM = 100.0
+"""Less than this between two rails is a short; electronics show more (`common practice`)."""
+
+ROOM_K = 3.0
+"""How far a part that has stood for an hour may be from the room (`common practice`)."""
+
+_HEATER_PCT, _COIL_PCT = 10.0, 15.0
+"""Taken where the part gives no tolerance (`common practice`)."""
+
+_CLOSED_OHM = 2.0
+
+_MAINS = "This part is on mains: leave it to someone licensed for it, the machine unplugged."
+
+
+def power_off(copper: Copper, trace: tuple[Wired, ...], room_c: float) -> Iterator[Step]:
+    """Yield the steps of everything fitted, in the order of the wiring, then the rails."""
+    for wired in trace:
+        found = plug(copper, wired)
+        make = _BY_FUNCTION.get(split(wired.role)[2])
+        if found and make:
+            yield from make(wired, found, room_c)
+        if found and wired.part.output == "switch":
+            yield from _switch(wired, found)
+    yield from _apart(copper, trace)
+    yield from _rails(copper)
+
+
+def _heater(wired: Wired, at: Plug, _: float) -> Iterator[Step]:
+    ohm, part = resistance_ohm(wired), wired.part
+    if ohm is None or len(at.points) < 2:
+        return
+    pct = part.tolerance_pct or _HEATER_PCT
+    low = ohm * (1 - pct / 100) + at.wires_ohm
+    high = ohm * (1 + pct / 100) + at.wires_ohm + LEADS_OHM
+    yield Step(
+        id=f"{wired.role} resistance",
+        power="off",
+        role=wired.role,
+        title=f"{words.name(wired.role)}, resistance",
+        do=f"{at.pull} between the two pins.",
+        points=at.points[:2],
+        unit="ohm",
+        low=low,
+        high=high,
+        numbers=(
+            Number(
+                "resistance",
+                ohm + at.wires_ohm,
+                "ohm",
+                "part with its tolerance + wires + leads",
+                (
+                    Input("part", ohm, "ohm", f"part {part.id}"),
+                    Input("tolerance", pct, "%", f"part {part.id}"),
+                    *at.inputs(),
+                ),
+            ),
+        ),
+        too_low="a stronger part, one for a lower voltage, or a short: do not power it",
+        too_high="a weaker part, a bad crimp, or a broken wire",
+        note=_MAINS if part.mains else "",
+    )
+
+
+def known_sensor(wired: Wired) -> Sensor | None:
+    """Return the catalogue's sensor of a fitted part, None where it has none with a curve."""
+    try:
+        found = sensor(wired.part.sensor)
+    except UnknownSensorError:
+        return None
+    return found if found.curve else None
+
+
+def sensor_ohms(wired: Wired, found: Sensor, room_c: float) -> tuple[float, float] | None:
+    """Return lowest and highest resistance of a fitted sensor in a room; None out of range."""
+    curve = found.curve
+    assert curve is not None
+    try:
+        off = ROOM_K + _tolerance_k(wired, found, curve, room_c)
+        ends = sorted(curve.ohm(room_c + k) for k in (-off, off))
+    except (OutOfRange, ValueError):
+        return None
+    return ends[0], ends[1]
+
+
+def _tolerance_k(wired: Wired, found: Sensor, curve: Curve, room_c: float) -> float:
+    part = wired.part
+    if found.kind == "ntc":
+        r25 = found.r25_pct if part.tolerance_pct is None else part.tolerance_pct
+        beta = found.beta_pct if part.beta_tolerance_pct is None else part.beta_tolerance_pct
+        return ntc_band(room_c, curve, r25, beta, 0.0).worst_k
+    band = found.band(room_c, 0.0)
+    return band.worst_k if band else 0.0
+
+
+def _sensor(wired: Wired, at: Plug, room_c: float) -> Iterator[Step]:
+    found = known_sensor(wired)
+    ends = sensor_ohms(wired, found, room_c) if found else None
+    if found is None or ends is None or len(at.points) < 2:
+        return
+    assert found.curve is not None
+    yield Step(
+        id=f"{wired.role} resistance",
+        power="off",
+        role=wired.role,
+        title=f"{words.name(wired.role)}, resistance at {room_c:g} C",
+        do=f"{at.pull} between the two pins, with the part at room temperature.",
+        points=at.points[:2],
+        unit="ohm",
+        low=ends[0] + at.wires_ohm,
+        high=ends[1] + at.wires_ohm + LEADS_OHM,
+        numbers=(
+            Number(
+                "resistance",
+                found.curve.ohm(room_c),
+                "ohm",
+                f"R({room_c:g} C) of {found.name}, {ROOM_K:g} K and the part's tolerance either "
+                "way",
+                (Input("room", room_c, "C", "as read"), *at.inputs()),
+                found.source,
+            ),
+        ),
+        too_low="warmer than the room, another part, or a short",
+        too_high="colder than the room, another part, a bad crimp or a broken wire",
+    )
+
+
+def _motor(wired: Wired, at: Plug, _: float) -> Iterator[Step]:
+    ohm = wired.part.phase_ohm
+    if ohm is None or len(at.points) < 4:
+        return
+    plain = words.name(wired.role)
+    for coil, (one, other) in enumerate((at.points[:2], at.points[2:4]), 1):
+        yield Step(
+            id=f"{wired.role} coil {coil}",
+            power="off",
+            role=wired.role,
+            title=f"{plain}, coil {coil}",
+            do=f"{at.pull} between the two pins of one coil.",
+            points=(one, other),
+            unit="ohm",
+            low=ohm * (1 - _COIL_PCT / 100) + at.wires_ohm,
+            high=ohm * (1 + _COIL_PCT / 100) + at.wires_ohm + LEADS_OHM,
+            numbers=(
+                Number(
+                    "resistance",
+                    ohm + at.wires_ohm,
+                    "ohm",
+                    f"coil +- {_COIL_PCT:g} % + wires + leads",
+                    (Input("coil", ohm, "ohm", f"part {wired.part.id}"), *at.inputs()),
+                ),
+            ),
+            too_low="another motor, or a short between windings",
+            too_high="the two pins belong to different coils, or a wire is broken",
+        )
+
+
+def _switch(wired: Wired, at: Plug) -> Iterator[Step]:
+    if wired.part.triggered not in ("high", "low") or len(at.points) < 2:
+        return
+    plain, closed_idle = words.name(wired.role), wired.part.triggered == "high"
+    most = _CLOSED_OHM + at.wires_ohm
+    for state, closed in (("untouched", closed_idle), ("hit", not closed_idle)):
+        way = "closed" if closed else "open"
+        yield Step(
+            id=f"{wired.role} {state}",
+            power="off",
+            role=wired.role,
+            title=f"{plain} {state}: {way}",
+            do=f"{at.pull} between signal and ground, the switch {state}.",
+            points=_signal_points(wired, at),
+            unit="ohm",
+            low=None if closed else OPEN_OHM,
+            high=most if closed else None,
+            too_low=f"it is closed when {state}: a switch of the other kind, or a short",
+            too_high=f"it is open when {state}: a switch of the other kind, or a broken wire",
+        )
+
+
+def _signal_points(wired: Wired, at: Plug) -> tuple[Point, ...]:
+    named = dict(zip(wired.part.terminals, at.points, strict=False))
+    if {"signal", "ground"} <= named.keys():
+        return named["signal"], named["ground"]
+    return at.points[:2]
+
+
+_BY_FUNCTION: dict[str, Callable[[Wired, Plug, float], Iterator[Step]]] = {
+    "heater": _heater,
+    "sensor": _sensor,
+    "motor": _motor,
+}
+
+
+def _apart(copper: Copper, trace: tuple[Wired, ...]) -> Iterator[Step]:
+    """Yield, for each heater with a sensor in its group, that the two do not touch."""
+    by_role = {wired.role: wired for wired in trace}
+    for wired in trace:
+        group, _, function = wired.role.partition(".")
+        other = by_role.get(f"{group}.sensor")
+        if function != "heater" or other is None:
+            continue
+        one, two = plug(copper, wired), plug(copper, other)
+        if one is None or two is None:
+            continue
+        plugs = sorted({f"{p.connector} off {p.board}" for p in (one, two)})
+        yield Step(
+            id=f"{group} heater apart from sensor",
+            power="off",
+            role=wired.role,
+            title=f"{words.name(wired.role)} apart from its sensor",
+            do=f"With {words.listed(plugs)} pulled, measure from the heater to the sensor.",
+            points=(one.points[-1], two.points[0]),
+            unit="ohm",
+            low=OPEN_OHM,
+            too_low="heater and sensor touch: the supply would reach the chip. Do not power it",
+        )
+
+
+def _rails(copper: Copper) -> Iterator[Step]:
+    """Yield, for each rail that a cable carries, that it is not shorted to ground."""
+    for cable in copper.assembly.cables:
+        board, label = copper.assembly.boards[cable.from_[0]], copper.label(cable.from_[0])
+        pins: dict[NetKey, list[int]] = {}
+        for pin in range(1, len(board.connectors[cable.from_[1]].pins) + 1):
+            key = copper.at_pin(cable.from_, pin)
+            if key and copper.is_rail(key):
+                pins.setdefault(key, []).append(pin)
+        points = {
+            key: Point(label, cable.from_[1], tuple(found), key[1]) for key, found in pins.items()
+        }
+        grounds = sorted((k for k in pins if copper.net(k).is_ground), key=lambda k: -len(pins[k]))
+        for key in pins:
+            if key in grounds or not grounds:
+                continue
+            yield Step(
+                id=f"{cable.from_[0]}.{cable.from_[1]} {key[1]} not shorted",
+                power="off",
+                role="",
+                title=f"{key[1]} not shorted to {grounds[0][1]} on {cable.from_[1]}",
+                do=(
+                    f"Pull the plug {cable.from_[1]} off {label} and measure on the plug, the "
+                    "tool head complete; wait until the figure stands still."
+                ),
+                points=(points[key], points[grounds[0]]),
+                unit="ohm",
+                low=RAILS_OHM,
+                too_low="the rail is shorted on the tool head or in the cable: do not power it",
+            )

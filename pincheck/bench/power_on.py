@@ -1,0 +1,301 @@
+"""What is read with the power on: rails, sensors, fans, switches, then the first heat."""
+
+from collections.abc import Iterator
+
+from attrs import evolve
+
+from pincheck.bench.power_off import ROOM_K, known_sensor, sensor_ohms
+from pincheck.bench.step import Point, Step
+from pincheck.model.finding import Input, Number
+from pincheck.model.path import Wired
+from pincheck.model.role import sibling, split
+from pincheck.physics.believed import reading
+from pincheck.physics.curve import OutOfRange
+from pincheck.physics.thermal import heating
+from pincheck.rules import words
+from pincheck.rules.base import Case
+from pincheck.rules.protection.scene import Scene, scene
+from pincheck.rules.sensors.chain import Chain, chain
+from pincheck.wiring.copper import Copper, NetKey
+
+RAIL_PCT = 5.0
+"""How far a healthy supply may be from its voltage (`common practice`)."""
+
+FAN_PCT = 10.0
+"""Supply tolerance and the loss in switch and wires (`common practice`)."""
+
+FIRST_HEAT_C = {"hotend": 60.0, "bed": 40.0}
+"""A first target that is warm enough to see and too low to harm (`common practice`)."""
+
+_FASTEST, _SLOWEST = 0.6, 1.8
+"""Spread of the time to warm, for mass and loss that are only budgeted (`common practice`)."""
+
+_SHOWN_K = 2.0
+
+_COMMANDED = "Switch the {plain} fully on: it turns{mates}, blowing the way it should."
+_BY_HEAT = (
+    "The {plain} stands still while the hot end is cold. Heat it just past the fan's threshold: "
+    "the fan turns{mates}, blowing the way it should."
+)
+
+
+def power_on(case: Case, copper: Copper, room_c: float) -> Iterator[Step]:
+    """Yield the steps in the order in which they are safe to do."""
+    trace = case.trace.wired
+    yield from _rails(copper)
+    for wired in trace:
+        if split(wired.role)[2] == "sensor" and wired.part.sensor:
+            yield from _sensor(case, copper, wired, room_c)
+    for wired in trace:
+        if split(wired.role)[2] in ("endstop", "signal") or wired.part.kind == "endstop":
+            yield _switch(wired)
+    fans = [wired for wired in trace if split(wired.role)[2] == "fan"]
+    by_heat = {wired.role for wired in fans if case.claims.find(wired.role, "threshold_c")}
+    for wired in fans:
+        if wired.role not in by_heat:
+            yield _fan(copper, wired, _COMMANDED)
+    for wired in trace:
+        if split(wired.role)[2] == "motor":
+            yield _motor(wired)
+    for wired in trace:
+        if split(wired.role)[2] == "heater":
+            yield from _heat(case, wired, room_c)
+    for wired in fans:
+        if wired.role in by_heat:
+            yield _fan(copper, wired, _BY_HEAT)
+
+
+def _rails(copper: Copper) -> Iterator[Step]:
+    """Yield each rail once, on the board farthest from the chip that has it beside a ground."""
+    seen = set()
+    boards = copper.assembly.boards
+    for board in sorted(boards, key=lambda key: (bool(boards[key].chip), key)):
+        for name, connector in boards[board].connectors.items():
+            place = board, name
+            keys = [copper.at_pin(place, pin) for pin in range(1, len(connector.pins) + 1)]
+            grounds = [key for key in keys if key and copper.net(key).is_ground]
+            ground = max(grounds, key=grounds.count, default=None)
+            for key in dict.fromkeys(keys):
+                volts = copper.volts(key) if key else None
+                if key is None or not volts or ground is None or copper.node(key) in seen:
+                    continue
+                seen.add(copper.node(key))
+                yield _rail(copper, place, keys, key, ground, volts)
+
+
+def _rail(
+    copper: Copper,
+    place: tuple[str, str],
+    keys: list[NetKey | None],
+    key: NetKey,
+    ground: NetKey,
+    volts: float,
+) -> Step:
+    board = copper.label(place[0])
+
+    def point(wanted: NetKey) -> Point:
+        return Point(board, place[1], _where(keys, wanted), wanted[1])
+
+    return Step(
+        id=f"{key[0]}.{key[1]} voltage",
+        power="on",
+        role="",
+        title=f"{key[1]} of {board}, voltage",
+        do="Heaters off. Switch on, hands clear, and measure between the two pins.",
+        points=(point(key), point(ground)),
+        unit="V",
+        low=volts * (1 - RAIL_PCT / 100),
+        high=volts * (1 + RAIL_PCT / 100),
+        numbers=(Number("rail", volts, "V", f"stated voltage +- {RAIL_PCT:g} %"),),
+        too_low="a weak or overloaded supply, or a bad contact",
+        too_high="the supply is set too high, or the wrong rail is on the pin: switch off",
+    )
+
+
+def _where(keys: list[NetKey | None], wanted: NetKey) -> tuple[int, ...]:
+    return tuple(pin for pin, key in enumerate(keys, 1) if key == wanted)
+
+
+def _sensor(case: Case, copper: Copper, wired: Wired, room_c: float) -> Iterator[Step]:
+    plain, known = words.name(wired.role), known_sensor(wired)
+    both = chain(case, wired)
+    shown = _shown_c(both, room_c) if isinstance(both, Chain) else None
+    note = ""
+    numbers: tuple[Number, ...] = ()
+    if shown is not None and isinstance(both, Chain):
+        numbers = (
+            Number(
+                f"the configuration as it stands shows at a true {room_c:g} C",
+                shown,
+                "C",
+                "R(T) of the fitted sensor read back through the assumed one",
+                both.inputs(),
+                both.source(),
+            ),
+        )
+        if abs(shown - room_c) > ROOM_K + _SHOWN_K:
+            note = f"With the configuration as it stands it will show about {shown:.0f} C."
+    yield Step(
+        id=f"{wired.role} shown",
+        power="on",
+        role=wired.role,
+        title=f"{plain}, what the firmware shows",
+        do="Heaters off. Read the temperature that the firmware shows and compare with the room.",
+        unit="C",
+        low=room_c - ROOM_K - _SHOWN_K,
+        high=room_c + ROOM_K + _SHOWN_K,
+        numbers=numbers,
+        too_low="wrong sensor table, wrong pull-up, or an open sensor: do not heat",
+        too_high="wrong sensor table, wrong pull-up, or a short: do not heat",
+        note=note,
+    )
+    ends = sensor_ohms(wired, known, room_c) if known else None
+    pulls = wired.path.pullups
+    if ends is None or len(pulls) != 1 or wired.fit.at_ is None:
+        return
+    pull, spread = pulls[0], pulls[0].tolerance_pct / 100
+    yield Step(
+        id=f"{wired.role} voltage",
+        power="on",
+        role=wired.role,
+        title=f"{plain}, voltage across it",
+        do="Measure across the sensor with everything plugged in.",
+        points=_own_points(copper, wired),
+        unit="V",
+        low=pull.to_v * ends[0] / (ends[0] + pull.ohm * (1 + spread)),
+        high=pull.to_v * ends[1] / (ends[1] + pull.ohm * (1 - spread)),
+        numbers=(
+            Number(
+                "voltage at the lower resistance",
+                pull.to_v * ends[0] / (ends[0] + pull.ohm),
+                "V",
+                "V = pull-up's voltage * R / (R + pull-up)",
+                (
+                    Input("pull-up", pull.ohm, "ohm", f"wiring of {wired.role}"),
+                    Input("pull-up to", pull.to_v, "V", f"wiring of {wired.role}"),
+                    Input("R", round(ends[0], 1), "ohm", f"part {wired.part.id}"),
+                ),
+            ),
+        ),
+        too_low="another pull-up than stated, or a part of lower resistance",
+        too_high="an open sensor, another pull-up, or a higher voltage on it: switch off",
+    )
+
+
+def _shown_c(both: Chain, room_c: float) -> float | None:
+    try:
+        return reading(
+            room_c, both.curve, both.divider, both.assumed_curve, both.assumed_divider
+        ).believed_c
+    except OutOfRange:
+        return None
+
+
+def _switch(wired: Wired) -> Step:
+    plain = words.name(wired.role)
+    return Step(
+        id=f"{wired.role} answers",
+        power="on",
+        role=wired.role,
+        title=f"{plain} answers",
+        do=(
+            f"Ask the firmware for the state of the {plain}: open while untouched, triggered "
+            "while you hold it. Nothing may home before both are right."
+        ),
+    )
+
+
+def _fan(copper: Copper, wired: Wired, do: str) -> Step:
+    plain, volts, place = words.name(wired.role), wired.supply_v, wired.fit.at_
+    mates = [f"the {words.name(role)}" for role in wired.switch_mates]
+    verb = "turns" if len(mates) == 1 else "turn"
+    with_it = f" ({words.listed(mates)} {verb} with it)" if mates else ", and no other"
+    step = Step(
+        id=f"{wired.role} turns",
+        power="on",
+        role=wired.role,
+        title=f"{plain} turns",
+        do=do.format(plain=plain, mates=with_it),
+    )
+    if not volts or place is None or len(wired.fit.pins) < 2:
+        return step
+    return evolve(
+        step,
+        do=f"{step.do} Then measure across its plug.",
+        points=_own_points(copper, wired),
+        unit="V",
+        low=volts * (1 - FAN_PCT / 100),
+        high=volts * (1 + RAIL_PCT / 100),
+        numbers=(Number("supply", volts, "V", "rail less ground, as wired"),),
+        too_low="it is not switched: another pin, another fan, or the wrong way round",
+        too_high="the wrong rail is on the plug: switch off before the fan burns",
+    )
+
+
+def _own_points(copper: Copper, wired: Wired) -> tuple[Point, ...]:
+    place = wired.fit.at_
+    assert place is not None
+    return tuple(
+        Point(copper.label(place[0]), place[1], (pin,), net[1])
+        for pin in wired.fit.pins[:2]
+        if (net := copper.at_pin(place, pin))
+    )
+
+
+def _motor(wired: Wired) -> Step:
+    plain = words.name(wired.role)
+    return Step(
+        id=f"{wired.role} moves",
+        power="on",
+        role=wired.role,
+        title=f"{plain} moves",
+        do=f"Move the {plain} a little, away from any end: it runs smoothly and the right way.",
+    )
+
+
+def _heat(case: Case, wired: Wired, room_c: float) -> Iterator[Step]:
+    group = split(wired.role)[0]
+    plain, target = words.name(wired.role), FIRST_HEAT_C.get(group)
+    found = scene(case, wired)
+    if target is None or target <= room_c:
+        return
+    do = (
+        f"Set {target:g} C and stay with it: {words.name(sibling(wired.role, 'sensor'))} and "
+        "nothing else gets warm. Time it; switch off at once if another figure rises."
+    )
+    if not isinstance(found, Scene):
+        yield Step(
+            id=f"{wired.role} warms",
+            power="on",
+            role=wired.role,
+            title=f"{plain} warms the right sensor",
+            do=do,
+            note=f"No time can be computed: {found}.",
+        )
+        return
+    course = heating(found.heater.power_w, room_c, room_c, found.block)
+    takes = course.first(lambda shown_c: shown_c >= target, 0.0, 3600.0)
+    if takes is None:
+        return
+    yield Step(
+        id=f"{wired.role} warms",
+        power="on",
+        role=wired.role,
+        title=f"{plain} warms to {target:g} C",
+        do=do,
+        unit="s",
+        low=takes * _FASTEST,
+        high=takes * _SLOWEST,
+        numbers=(
+            Number(
+                f"time from {room_c:g} C to {target:g} C shown",
+                takes,
+                "s",
+                "lumped thermal model at the capped power, sensor lag included",
+                found.inputs(),
+                "heat capacity and loss are budgeted, so 0.6 to 1.8 times is taken as right",
+            ),
+        ),
+        too_low="a stronger heater than stated, or a sensor that reads too high",
+        too_high="a weaker heater, a sensor not seated, or the wrong heater: switch off",
+    )

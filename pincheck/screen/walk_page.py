@@ -1,0 +1,81 @@
+"""Pages of the bench walk: the list of steps, and the step at hand."""
+
+from collections.abc import Iterator
+
+from pincheck.bench.judge import Judgement
+from pincheck.bench.record import Record
+from pincheck.bench.step import Step
+from pincheck.model.finding import Severity
+from pincheck.reports import words
+from pincheck.screen.detail import number_lines
+from pincheck.screen.glyphs import Glyphs
+from pincheck.screen.page import Line, Page, Piece, Sheet, Tone, text
+from pincheck.screen.write_up import fit, heading, labelled, paragraph
+
+
+def steps(record: Record, width: int, glyphs: Glyphs) -> Page:
+    """Return a line for each step under a line for each half; every step is a target."""
+    lines: list[Line] = []
+    power = ""
+    for step in record.steps:
+        if step.power != power:
+            power = step.power
+            lines.append(text(f" Power {power}", "title"))
+            if power == "on" and (hold := _hold(record)):
+                lines += paragraph(hold, width, tone="danger")
+        lines.append(_line(step, record, width, glyphs))
+    return Sheet(lines)
+
+
+def _tone(judgement: Judgement | None) -> Tone:
+    if judgement is None:
+        return ""
+    return "agrees" if judgement.state == "agrees" else "danger"
+
+
+def _hold(record: Record) -> str:
+    dangers = record.result.count(Severity.DANGER)
+    wrong = [step.title for step in record.steps if _contradicts(step, record)]
+    if dangers:
+        return f"!! Not yet: {words.plural(dangers, 'danger')} left in the configuration."
+    if wrong:
+        return f"!! Not yet: {wrong[0]} is not as expected."
+    return ""
+
+
+def _contradicts(step: Step, record: Record) -> bool:
+    judgement = record.judgement(step)
+    return judgement is not None and judgement.state == "contradicts"
+
+
+def _line(step: Step, record: Record, width: int, glyphs: Glyphs) -> Line:
+    done = step.id in record.ticked
+    judgement = record.judgement(step)
+    head = f" [{glyphs.done if done else ' '}] "
+    tail = step.expected
+    if judgement:
+        tail = "agrees" if judgement.state == "agrees" else "! CONTRADICTS"
+    room = width - len(head) - 25
+    tone = _tone(judgement)
+    return (
+        Piece(head, "strong", step.id, whole=True),
+        Piece(fit(step.title, room) + " ", "dim" if done else ""),
+        Piece(fit(tail, 24), tone),
+    )
+
+
+def step_lines(step: Step, record: Record, width: int) -> Iterator[Line]:
+    """Yield one step: what to do, where, what to expect, what was read and what it means."""
+    yield from paragraph(step.do, width, tone="strong")
+    for label, point in zip(("probe A", "probe B"), step.points, strict=False):
+        yield from labelled(label, str(point), width)
+    if step.expected:
+        yield from labelled("expect", step.expected, width, "strong")
+    if judgement := record.judgement(step):
+        yield from labelled("read", judgement.said, width, _tone(judgement))
+    if step.note:
+        yield from paragraph(step.note, width, tone="fault")
+    if step.numbers:
+        yield from heading("How the band comes about")
+        for number in step.numbers:
+            yield from number_lines(number, width)
