@@ -34,7 +34,7 @@ POLL_S = 1.0
 class PincheckApp(App[None]):
     """The screen."""
 
-    CSS = looks.CSS
+    CSS_PATH = "screen.tcss"
     ENABLE_COMMAND_PALETTE = False
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("q,ctrl+c,ctrl+q", "quit", "leave", key_display="q", priority=False),

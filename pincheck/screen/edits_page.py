@@ -59,13 +59,13 @@ def question(root: Path, before: Sequence[Source], trial: Trial, width: int) -> 
     yield from heading(f"Write into {words.plural(len(changed), 'file')}?")
     for name in changed:
         yield text(f"   {fit(str(root / name), width - 4)}", "strong")
-    yield from heading("Edits")
-    for proposal in trial.applied:
-        said = proposal.note if proposal.safe else f"CAREFUL, {proposal.note}"
-        yield from paragraph(f"{proposal.finding.role}: {said}", width)
     yield from heading("Afterwards")
     yield from paragraph(words.headline(trial.result), width)
     for finding in trial.result.findings:
         if finding.severity is Severity.DANGER:
             said = f"!! still there: {finding.role}: {finding.message}"
             yield from paragraph(said, width, tone="danger")
+    yield from heading("Edits")
+    for proposal in trial.applied:
+        said = proposal.note if proposal.safe else f"CAREFUL, {proposal.note}"
+        yield from paragraph(f"{proposal.finding.role}: {said}", width)

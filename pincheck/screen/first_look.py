@@ -13,8 +13,11 @@ from pincheck.screen.write_up import fit
 WIDE = 80
 """Columns from which the table writes words, marks below."""
 
-ROLE = 14
-"""Columns of a role's name; the longest, `hotend1.heater`, fits."""
+ROLE = 15
+"""Columns of a role's name; the longest, `filament.sensor`, fits."""
+
+CELL = 8
+"""Columns of a cell with a word in it."""
 
 TONES: dict[str, Tone] = {
     "DANGER": "danger",
@@ -44,11 +47,15 @@ class Cell:
 def heads(width: int) -> Page:
     """Return the line over the table."""
     wide = width >= WIDE
-    named = "".join(
-        f" {(name if wide else name[:4]):<{_room(name, wide) - 1}}"[: _room(name, wide)]
-        for name in COLUMNS
+    return Sheet(
+        [text(f" {'role':<{ROLE}}{''.join(_head(name, wide) for name in COLUMNS)}", "dim")]
     )
-    return Sheet([text(f" {'role':<{ROLE}}{named}", "dim")])
+
+
+def _head(name: Column, wide: bool) -> str:
+    if not wide:
+        return f" {name[:4]}"
+    return name if len(name) == CELL else f" {name[: CELL - 1]:<{CELL - 1}}"
 
 
 def table(result: Result, width: int) -> Page:
@@ -62,14 +69,9 @@ def table(result: Result, width: int) -> Page:
     )
 
 
-def _room(column: Column, wide: bool) -> int:
-    return (9 if column == "polarity" else 8) if wide else 5
-
-
 def _cells(role: str, found: dict[Column, tuple[Verdict, ...]], wide: bool) -> list[Piece]:
-    pieces = []
+    width, pieces = CELL if wide else 5, []
     for column in COLUMNS:
-        width = _room(column, wide)
         word = words.cell(found.get(column, ()))
         if not word:
             pieces.append(Piece(" " * width))

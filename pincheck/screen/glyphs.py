@@ -15,19 +15,49 @@ class Glyphs:
     start: str
     link: str
     end: str
-    arrow: str
     curves: str
     """One for each series of a plot."""
     limit: str
-    axis_down: str
     axis_across: str
     axis_corner: str
     done: str
+    above: str
+    below: str
 
     def shown(self, text: str) -> str:
         """Return `text` with what cannot be drawn replaced, as long as before."""
         return text.encode("ascii", "replace").decode() if self.ascii_only else text
 
 
-LINES = Glyphs(False, "─", "│", "┌┐└┘", "●", "│", "■", "→", "•○+", "╌", "│", "─", "└", "✓")
-PLAIN = Glyphs(True, "-", "|", "++++", "o", "|", "#", ">", "*o+", "-", "|", "-", "+", "x")
+LINES = Glyphs(
+    ascii_only=False,
+    across="─",
+    down="│",
+    corners="┌┐└┘",
+    start="●",
+    link="│",
+    end="■",
+    curves="•○",
+    limit="╌",
+    axis_across="─",
+    axis_corner="└",
+    done="✓",
+    above="▲",
+    below="▼",
+)
+PLAIN = Glyphs(
+    ascii_only=True,
+    across="-",
+    down="|",
+    corners="++++",
+    start="o",
+    link="|",
+    end="#",
+    curves="*o",
+    limit="-",
+    axis_across="-",
+    axis_corner="+",
+    done="x",
+    above="^",
+    below="v",
+)

@@ -16,7 +16,7 @@ GUTTER = 8
 COLUMN = 9
 """Columns of a figure beside a plot."""
 
-_TONES: tuple[Tone, ...] = ("danger", "advice", "agrees")
+_TONES: tuple[Tone, ...] = ("danger", "advice")
 
 
 @frozen
@@ -63,7 +63,7 @@ def plot(
     labels = {upright.cell(tick): f"{tick:g}" for tick in ticks(low, high, rows // 2)}
     yield text(f" {chart.y_name}, {chart.y_unit}", "dim")
     for row in range(rows - 1, -1, -1):
-        label = f"{labels.get(row, ''):>{GUTTER - 2}} {glyphs.axis_down}"
+        label = f"{labels.get(row, ''):>{GUTTER - 2}} {glyphs.down}"
         yield (Piece(label, "dim"), *_pieces(grid[row]))
     base = " " * (GUTTER - 1) + glyphs.axis_corner + glyphs.axis_across * across.cells
     yield text(base, "dim")

@@ -129,7 +129,22 @@ class PageView(ScrollView, can_focus=True):
         here = self.spot.x if self.spot and self.spot.y == number else -1
         lit = here >= 0 and line[here].whole
         parts = [self._segment(piece, x == here, lit) for x, piece in enumerate(line)]
-        return Strip(parts).adjust_cell_length(width, parts[-1].style if lit else self.rich_style)
+        strip = Strip(parts).adjust_cell_length(width, parts[-1].style if lit else self.rich_style)
+        more = self._more(y)
+        if not more:
+            return strip
+        mark = Segment(more, self.get_component_rich_style("tone-title"))
+        return Strip([*strip.crop(0, width - 1), mark])
+
+    def _more(self, y: int) -> str:
+        """Return the mark of a page that goes on beyond the view."""
+        rows = self.size.height
+        if not self.can_focus or rows < 2:
+            return ""
+        if y == 0 and self.scroll_y >= 1:
+            return self.glyphs.above
+        below = int(self.scroll_y) + rows < self.page.height
+        return self.glyphs.below if below and y == rows - 1 else ""
 
     def _segment(self, piece: Piece, here: bool, lit: bool) -> Segment:
         style: Style = self.get_component_rich_style(f"tone-{piece.tone or 'plain'}")

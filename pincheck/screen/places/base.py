@@ -140,6 +140,8 @@ class Place(Screen[Any]):
         self.set_class(small, "small")
         self.set_class(width >= 78, "wide")
         self.set_class(width >= 120, "broad")
+        self.set_class(height >= 40, "tall")
+        self.set_class(height < 24, "short")
         if self.query("#small"):
             said = (
                 f"This terminal is {width} columns by {height} lines; the screen needs "

@@ -12,12 +12,14 @@ from textual.widgets import Input
 from pincheck.model.finding import Finding, Severity
 from pincheck.reports import words
 from pincheck.screen import first_look
+from pincheck.screen.detail import finding_lines
 from pincheck.screen.first_look import Cell
 from pincheck.screen.page import Page, Sheet, text
 from pincheck.screen.places.base import Place
 from pincheck.screen.places.cell import CellPlace
 from pincheck.screen.places.finding import FindingPlace
 from pincheck.screen.search import HINT, parse
+from pincheck.screen.spot import cell_lines
 from pincheck.screen.view import PageView
 from pincheck.screen.write_up import fit, wrapped
 
@@ -124,14 +126,25 @@ class FirstLook(Place):
             self._mean(self.focused.target)
 
     def _mean(self, target: object) -> None:
-        result, said = self.session.result, ""
-        if result and isinstance(target, Cell):
+        self.view("meaning").show(lambda width: self._meaning(target, width))
+
+    def _meaning(self, target: object, width: int) -> Page:
+        result, glyphs = self.session.result, self.desk.glyphs
+        if result is None:
+            return Sheet()
+        if isinstance(target, Finding):
+            if self.has_class("tall"):
+                proposal = self.session.proposal(target)
+                return Sheet(list(finding_lines(result, target, proposal, width, glyphs)))
+            return Sheet([text(f" {row}", "strong") for row in wrapped(target.message, width - 2)])
+        if isinstance(target, Cell):
+            if self.has_class("tall"):
+                return Sheet(list(cell_lines(result, target, width, glyphs)))
             said = first_look.cell_words(result, target)
-        elif isinstance(target, Finding):
-            said = target.message
-        self.view("meaning").show(
-            lambda width: Sheet([text(f" {row}", "strong") for row in wrapped(said, width - 2)[:3]])
-        )
+            rows = [text(f" {row}", "strong") for row in wrapped(said, width - 2)[:3]]
+            narrow = width < first_look.WIDE and len(rows) < 3
+            return Sheet([*rows, text(f" {first_look.LEGEND}", "dim")] if narrow else rows)
+        return Sheet()
 
     @on(PageView.Opened, "#table")
     def open_cell(self, message: PageView.Opened) -> None:
