@@ -7,10 +7,22 @@ from collections.abc import Sequence
 from importlib import import_module
 
 from pincheck.cli.base import COULD_NOT_CHECK, CannotCheckError, complain
+from pincheck.edits.write import WriteRefusedError
 from pincheck.model.printable import printable_lines
 from pincheck.model.problem import UnreadableError
 
-COMMANDS = ("check", "screen", "edits", "trace", "claims", "rules", "why", "words", "desk")
+COMMANDS = (
+    "check",
+    "screen",
+    "edits",
+    "trace",
+    "claims",
+    "rules",
+    "why",
+    "words",
+    "reference",
+    "desk",
+)
 """The modules of this folder that are commands, in the order of the help text."""
 
 EPILOG = (
@@ -43,7 +55,9 @@ def main(argv: Sequence[str] | None = None) -> int:
         return int(import_module(f"pincheck.cli.{args.command}").run(args))
     except UnreadableError as error:
         complain(error.problems)
-    except (CannotCheckError, OSError) as error:
+    except BrokenPipeError:
+        raise
+    except (CannotCheckError, WriteRefusedError, OSError) as error:
         print(f"pincheck: {printable_lines(str(error))}", file=sys.stderr)
     return COULD_NOT_CHECK
 

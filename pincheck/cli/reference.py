@@ -1,0 +1,94 @@
+"""`reference`: configurations that agree with an assembly, in every style, or why there is none."""
+
+import argparse
+from pathlib import Path
+
+from pincheck.cli import base
+from pincheck.model.setting import STYLES, Style
+
+
+def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Declare the command."""
+    parser = commands.add_parser(
+        "reference", help="generate the configuration that fits the wiring", description=__doc__
+    )
+    base.add_wiring(parser)
+    parser.add_argument("--style", choices=STYLES, help="only this style")
+    parser.add_argument(
+        "--into",
+        type=Path,
+        metavar="FOLDER",
+        help="write the files into FOLDER, a folder for each style; without it they are printed",
+    )
+    parser.add_argument(
+        "--replace", action="store_true", help="write over files that say something else"
+    )
+    parser.add_argument(
+        "--onto",
+        nargs="+",
+        type=Path,
+        metavar="CONFIG",
+        help="change only what must change in this configuration, and show it as a diff",
+    )
+    parser.add_argument("--write", action="store_true", help="with --onto: write the changes")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Generate and return the exit code: 1 where a style has no reference."""
+    from pincheck.maker.want import CannotExpressError
+
+    if args.onto:
+        return _onto(args)
+    assembly = base.assembly_of(args)
+    code = base.CLEAN
+    styles: tuple[Style, ...] = (args.style,) if args.style else STYLES
+    for style in styles:
+        from pincheck.maker.reference import reference
+
+        try:
+            made = reference(assembly, style)
+        except CannotExpressError as error:
+            from pincheck.reports.text import wrap
+
+            base.say(wrap(f"{style} style: no reference: {error}"))
+            code = base.FOUND
+            continue
+        if args.into:
+            from pincheck.maker.files import NotWrittenError, save
+
+            try:
+                paths = save(args.into / style, made.machine.sources, replace=args.replace)
+            except NotWrittenError as error:
+                raise base.CannotCheckError(f"{error}; --replace writes over it") from None
+            base.say(f"written: {style}/{path.name}" for path in paths)
+        else:
+            for source in made.machine.sources:
+                base.say([f"----- {style}/{source.name}", source.text.rstrip("\n"), ""])
+    return code
+
+
+def _onto(args: argparse.Namespace) -> int:
+    from pincheck import api
+    from pincheck.edits.patch import diff
+    from pincheck.maker.onto import onto
+    from pincheck.reports.text import finding_lines, wrap
+    from pincheck.reports.words import headline
+
+    assembly = base.assembly_of(args)
+    made = onto(api.load_configuration(*args.onto, style=args.style), assembly)
+    after = made.trial.machine
+    base.say(diff(made.before.sources, after.sources))
+    for proposal in made.trial.applied:
+        base.say(wrap(f"- {proposal.note}"))
+    for proposal in made.unsafe:
+        base.say(wrap(f"- left for you to choose (pincheck edits): {proposal.note}"))
+    if made.before.sources == after.sources:
+        base.say(["No line has to change."])
+    elif args.write:
+        base.say(f"written: {path.name}" for path in api.write(made.before, after))
+    else:
+        base.say(["Nothing was written; add --write to write it."])
+    base.say(wrap(f"After that: {headline(made.trial.result)}"))
+    for number, finding in enumerate(made.trial.result.findings, 1):
+        base.say(["", *finding_lines(finding, number)])
+    return base.FOUND if made.trial.result.findings else base.CLEAN

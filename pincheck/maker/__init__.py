@@ -1,0 +1,1 @@
+"""What is generated from an assembly: reference configurations, draft wiring, release checks."""

@@ -1,0 +1,180 @@
+"""Wants and a layout to the lines of a reference configuration."""
+
+from collections.abc import Callable, Iterator, Mapping
+
+from attrs import evolve, field, frozen
+
+from pincheck.claims.interpretation import Interpretation
+from pincheck.claims.load import vocabulary
+from pincheck.claims.pins import with_prefix
+from pincheck.claims.spelling import Add, CannotSpellError, steps
+from pincheck.intake.machines import Machine, read
+from pincheck.maker.layouts import define, gcode, section
+from pincheck.maker.layouts.row import Ground, Row
+from pincheck.maker.want import CannotExpressError, Want
+from pincheck.model.claim import PinValue, Pull
+from pincheck.model.finding import Change
+from pincheck.model.path import Trace
+from pincheck.model.reading import Reading
+from pincheck.model.setting import Style
+from pincheck.model.source import Source
+from pincheck.model.wiring import Assembly
+
+Key = tuple[str, str]
+"""(section, key)."""
+
+
+@frozen
+class Line:
+    """One setting of a reference configuration; a heading has no key.
+
+    `text` is the value ready to be typed. `whys` and `roles` are those of what it says.
+    """
+
+    file: str
+    section: str
+    key: str
+    text: str = ""
+    whys: tuple[str, ...] = field(default=(), eq=False)
+    roles: tuple[str, ...] = field(default=(), eq=False)
+
+
+_ROWS: Mapping[Style, Callable[[Ground], Iterator[Row]]] = {
+    "define": define.rows,
+    "section": section.rows,
+    "gcode": gcode.rows,
+}
+FILES: Mapping[Style, tuple[str, ...]] = {
+    "define": define.FILES,
+    "section": section.FILES,
+    "gcode": gcode.FILES,
+}
+"""The files of each style, the main one first."""
+
+
+def drawn_up(
+    assembly: Assembly, trace: Trace, style: Style, wants: tuple[Want, ...]
+) -> tuple[Line, ...]:
+    """Return the lines in their order, each said once.
+
+    Raises:
+        CannotExpressError: two parts want one shared setting different, or the layout says why.
+    """
+    empty = Interpretation(Reading(style, (), ()), assembly, vocabulary(style))
+    rows = tuple(_ROWS[style](Ground(assembly, trace, empty)))
+    frame = _frame(style, rows)
+    filled = _filled(assembly, frame, wants)
+    lines = [_line(style, row, filled) for row in rows]
+    placed = {(row.section, row.key) for row in rows}
+    for key, line in filled.items():
+        if key not in placed:
+            at = [n for n, row in enumerate(rows) if row.section == key[0] != ""]
+            lines.insert(at[-1] + 1 if at else len(lines), evolve(line, file=FILES[style][0]))
+    return tuple(_without_bare(style, [line for line in lines if line]))
+
+
+def _frame(style: Style, rows: tuple[Row, ...]) -> Reading:
+    """Return the reading of what stands in the layout whatever the copper is."""
+    fixed = [
+        Line(row.file or FILES[style][0], row.section, row.key, row.text or "")
+        for row in rows
+        if row.text is not None or (row.section and not row.key)
+    ]
+    sources = tuple(
+        Source.of_text(file, "\n".join(plain(style, [it for it in fixed if it.file == file])))
+        for file in FILES[style]
+    )
+    return read(Machine("reference", style, sources, sources[0], ""))
+
+
+def plain(style: Style, lines: list[Line]) -> Iterator[str]:
+    """Yield lines as text without comments; a gcode command is one line."""
+    if style == "define":
+        yield from (f"#define {line.key} {line.text}".rstrip() for line in lines if line.key)
+        return
+    for name in dict.fromkeys(line.section for line in lines):
+        own = [line for line in lines if line.section == name and line.key]
+        if style == "section":
+            yield f"[{name}]"
+            yield from (f"{line.key}: {line.text}" for line in own)
+        else:
+            yield _command(name, own)
+
+
+def _command(name: str, own: list[Line]) -> str:
+    """Return a command; the axis of an end stop is a selector and has a value all the same."""
+    axis = next((line for line in own if name.endswith(f" {line.key}")), None)
+    start = f"{name}{axis.text}" if axis else name
+    return " ".join((start, *(f"{line.key}{line.text}" for line in own if line is not axis)))
+
+
+def _filled(assembly: Assembly, frame: Reading, wants: tuple[Want, ...]) -> Mapping[Key, Line]:
+    said: dict[Key, Line] = {}
+    signs = {(w.role, w.attribute): w for w in wants if w.attribute in ("inverted", "pull")}
+    for want in wants:
+        prefixed = (want.role, want.attribute) in signs and frame.style != "define"
+        for add in () if prefixed else _adds(assembly, frame, want):
+            text, whys = add.text, [want.why]
+            if isinstance(want.value, PinValue) and frame.style != "define":
+                text, whys = _prefixed(frame.style, text, want, signs)
+            key = add.section, add.key
+            line = Line("", *key, text, tuple(whys), (want.role,))
+            if key in said and said[key].text != text:
+                raise CannotExpressError(
+                    f"{want.role} needs {add.key} {text}, {said[key].roles[0]} needs "
+                    f"{said[key].text}: the {frame.style} style has one setting for both"
+                )
+            said[key] = _both(said[key], line) if key in said else line
+    return said
+
+
+def _adds(assembly: Assembly, frame: Reading, want: Want) -> Iterator[Add]:
+    """Yield the new settings that say it; nothing where the frame does or the style cannot."""
+    try:
+        found = steps((Change(want.role, want.attribute, want.value),), frame, assembly)
+    except CannotSpellError:
+        return
+    yield from (step for step in found if isinstance(step, Add))
+
+
+def _prefixed(
+    style: Style, text: str, want: Want, signs: Mapping[tuple[str, str], Want]
+) -> tuple[str, list[str]]:
+    inverted, pull = signs.get((want.role, "inverted")), signs.get((want.role, "pull"))
+    bare, quote = text.strip('"'), '"' * text.startswith('"')
+    how: Pull = "none"
+    if pull and pull.value in ("up", "down"):
+        how = "up" if pull.value == "up" else "down"
+    try:
+        new = with_prefix(style, bare, bool(inverted and inverted.value), how)
+    except ValueError as error:
+        raise CannotExpressError(f"{want.role}: {error}") from None
+    said = [want.why, *(sign.why for sign in (inverted, pull) if sign and sign.value)]
+    return f"{quote}{new}{quote}", said
+
+
+def _both(one: Line, other: Line) -> Line:
+    return evolve(
+        one,
+        whys=tuple(dict.fromkeys((*one.whys, *other.whys))),
+        roles=tuple(dict.fromkeys((*one.roles, *other.roles))),
+    )
+
+
+def _line(style: Style, row: Row, filled: Mapping[Key, Line]) -> Line | None:
+    file = row.file or FILES[style][0]
+    if not row.key:
+        return Line(file, row.section, "", whys=(row.why,))
+    found = filled.get((row.section, row.key))
+    if row.text is None:
+        return evolve(found, file=file) if found else None
+    return Line(file, row.section, row.key, row.text, (row.why,) if row.why else ())
+
+
+def _without_bare(style: Style, lines: list[Line]) -> Iterator[Line]:
+    """Yield the lines without headings that nothing stands under."""
+    for at, line in enumerate(lines):
+        following = lines[at + 1] if at + 1 < len(lines) else None
+        bare = not following or not following.key or following.file != line.file
+        if line.key or style != "define" or not bare:
+            yield line

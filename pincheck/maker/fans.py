@@ -1,0 +1,66 @@
+"""What starts each fan, how fast it is switched and how slow it may turn."""
+
+import math
+from collections.abc import Iterator
+
+from pincheck.chips import chip as chip_named
+from pincheck.maker.pins import led
+from pincheck.maker.want import CannotExpressError, Want
+from pincheck.model.claim import Place
+from pincheck.model.path import Trace, Wired
+from pincheck.model.role import sibling
+from pincheck.model.setting import Style
+from pincheck.model.wiring import Assembly
+from pincheck.physics.pwm import software_max_hz
+from pincheck.rules import words
+from pincheck.rules.fans.hotend_fan_threshold_high import USUAL_C
+
+KICK_S = 0.3
+"""Full power for this long turns a small fan from rest (`common practice`)."""
+
+USUAL_HZ: dict[Style, float] = {"section": 100.0, "gcode": 250.0}
+"""What two-wire fans are commonly switched at in each style (stock values, from memory); the
+define style leaves it to the timer."""
+
+
+def fans(assembly: Assembly, trace: Trace, style: Style) -> Iterator[Want]:
+    """Yield control and drive of every fan that has a pin of its own."""
+    for wired, place in led(trace):
+        role, part = wired.role, wired.part
+        if words.function(role) != "fan":
+            continue
+        if words.family(role) == "hotend.fan":
+            heater = str(sibling(role, "heater"))
+            yield Want(role, "watches", heater, "runs whenever the hot end is warm")
+            yield Want(role, "threshold_c", USUAL_C, "filament softens in the cold end at 60 C")
+            yield Want(role, "on_power", 1.0, "full speed")
+        elif words.family(role) == "part.fan":
+            if part.min_duty:
+                yield Want(role, "min_duty", part.min_duty, f"{part.title} stands still below it")
+            yield Want(role, "kick_start_s", KICK_S, "turns the fan from rest")
+        yield from _frequency(assembly, wired, place, style)
+
+
+def _frequency(assembly: Assembly, wired: Wired, place: Place, style: Style) -> Iterator[Want]:
+    role, part = wired.role, wired.part
+    if part.pwm_min_hz is None and part.pwm_max_hz is None:
+        if style in USUAL_HZ:
+            yield Want(role, "pwm_hz", USUAL_HZ[style], "usual for a fan of two wires")
+        return
+    low, high = part.pwm_min_hz or 1.0, part.pwm_max_hz or 1e6
+    hz = float(f"{math.sqrt(low * high):.2g}")
+    hz = hz if low <= hz <= high else low
+    software = hz > software_max_hz()
+    if software and not _has_timer(assembly, place):
+        raise CannotExpressError(
+            f"the {words.name(role)} wants {hz:g} Hz, and {place} is the output of no timer"
+        )
+    if style != "gcode":
+        yield Want(role, "software_pwm", not software, f"{hz:g} Hz take a timer of the chip")
+    yield Want(role, "pwm_hz", hz, f"the fan wants {low:g} to {high:g} Hz")
+
+
+def _has_timer(assembly: Assembly, place: Place) -> bool:
+    known = chip_named(assembly.boards[place.board].chip)
+    pin = known.pins.get(place.pin) if known else None
+    return known is None or known.pwm_on_any_pin or pin is None or bool(pin.timers)

@@ -1,0 +1,166 @@
+"""Define style: a main header and an advanced one."""
+
+from collections.abc import Iterator
+
+from pincheck.maker.layouts.drives import other_pins
+from pincheck.maker.layouts.row import Ground, Row
+from pincheck.maker.want import CannotExpressError
+from pincheck.model.path import Wired
+from pincheck.rules import words
+from pincheck.sensors import letters, sensor, spellings
+
+MAIN, ADVANCED = "machine.h", "machine_adv.h"
+FILES = (MAIN, ADVANCED)
+
+_PROBES = {"servo-deployed": "BLTOUCH", "fixed": "FIX_MOUNTED_PROBE", "": "FIX_MOUNTED_PROBE"}
+_OWN_TABLE = "1000"
+
+
+def rows(ground: Ground) -> Iterator[Row]:
+    """Yield every line that the two headers may have, in their order.
+
+    Raises:
+        CannotExpressError: a part hangs on a second chip, or the probe is of no known kind.
+    """
+    _require_one_chip(ground)
+    yield from (_in(MAIN, row) for row in _main(ground))
+    yield from (_in(ADVANCED, row) for row in _advanced(ground))
+
+
+def _in(file: str, row: Row) -> Row:
+    return Row(row.section, row.key, row.text, row.why, file)
+
+
+def _heading(text: str) -> Row:
+    return Row("", "", why=text)
+
+
+def _require_one_chip(ground: Ground) -> None:
+    for role, board in ground.other_chips().items():
+        raise CannotExpressError(
+            f"the define style knows the pins of one chip only, and the {words.name(role)} hangs "
+            f"on {ground.assembly.boards[board].title}, which has a chip of its own"
+        )
+
+
+def _main(ground: Ground) -> Iterator[Row]:
+    board = ground.assembly.boards[ground.assembly.main]
+    if not board.identifiers:
+        raise CannotExpressError(f"{board.title} has no identifiers: the define style needs one")
+    yield _heading("Mainboard")
+    yield Row("", "MOTHERBOARD", board.identifiers[0], board.title)
+    yield Row("", "EXTRUDERS", str(max(1, len(ground.numbers("hotend")))), "hot ends fitted")
+    yield _heading("Temperature sensors")
+    for role, key, _ in _measured(ground):
+        own = _own_table(ground.trace.find(role))
+        yield Row("", key, _OWN_TABLE if own else None, "described by figures" if own else "")
+    for role, _, pin in _measured(ground):
+        if ground.fitted(role):
+            yield Row("", pin)
+    yield _heading("Heaters and their limits")
+    for n in ground.numbers("hotend"):
+        yield from (Row("", f"HEATER_{n}_{end}") for end in ("PIN", "INVERTING", *_LIMITS))
+    for group in ("BED", "CHAMBER"):
+        yield from (Row("", f"HEATER_{group}_{end}") for end in ("PIN", "INVERTING"))
+        yield from (Row("", f"{group}_{end}") for end in _LIMITS)
+    yield from (Row("", key) for key in ("HOTEND_OVERSHOOT", "BED_OVERSHOOT"))
+    if ground.numbers("hotend"):
+        yield Row("", "PIDTEMP", "", "control of the hot end; tune its figures on the machine")
+        yield Row("", "PID_MAX")
+        yield Row("", "PREVENT_COLD_EXTRUSION", "", "switches the next line on")
+        yield Row("", "EXTRUDE_MINTEMP")
+    yield Row("", "MAX_BED_POWER")
+    yield from (Row("", f"THERMAL_PROTECTION_{g}") for g in ("HOTENDS", "BED", "CHAMBER"))
+    yield _heading("Part fans")
+    yield Row("", "FAN_PIN")
+    yield from (Row("", f"FAN{n}_PIN") for n in range(1, 8))
+    yield Row("", "FAN_INVERTING")
+    yield from _probe(ground)
+    yield from _stops(ground)
+
+
+_LIMITS = ("MAXTEMP", "MINTEMP")
+
+
+def _measured(ground: Ground) -> Iterator[tuple[str, str, str]]:
+    """Yield role, key of the table and key of the pin for every temperature sensor."""
+    for n in ground.numbers("hotend"):
+        yield f"hotend{n or ''}.sensor", f"TEMP_SENSOR_{n}", f"TEMP_{n}_PIN"
+    for group in ("BED", "CHAMBER", "PROBE", "BOARD"):
+        yield f"{group.lower()}.sensor", f"TEMP_SENSOR_{group}", f"TEMP_{group}_PIN"
+
+
+def _own_table(wired: Wired | None) -> tuple[float, float, float] | None:
+    """Return R25, beta and C of a thermistor that no numbered table with its pull-up describes."""
+    if wired is None or not wired.part.sensor or not wired.path.pullups:
+        return None
+    if spellings("define", wired.part.sensor, wired.path.pullups[0].ohm):
+        return None
+    return letters(sensor(wired.part.sensor))
+
+
+def _probe(ground: Ground) -> Iterator[Row]:
+    wired = ground.trace.find("probe.signal")
+    if wired is None:
+        return
+    kind = wired.part.probe_kind
+    if kind not in _PROBES:
+        raise CannotExpressError(f"the define style has no name for a probe of kind {kind!r}")
+    yield _heading("Probe")
+    yield Row("", _PROBES[kind], "", wired.part.title or wired.part.id)
+    yield Row("", "USE_PROBE_FOR_Z_HOMING")
+    for key in ("Z_MIN_PROBE_PIN", "Z_MIN_PROBE_ENDSTOP_INVERTING"):
+        yield Row("", key)
+    if ground.fitted("probe.servo"):
+        yield Row("", "NUM_SERVOS", "1", "the one that deploys the probe")
+        yield Row("", "Z_PROBE_SERVO_NR")
+        yield Row("", "SERVO0_PIN")
+
+
+def _stops(ground: Ground) -> Iterator[Row]:
+    yield _heading("End stops and filament")
+    yield Row("", "ENDSTOPPULLUPS")
+    yield Row("", "ENDSTOPPULLUP_ZMIN_PROBE")
+    for axis in "XYZ":
+        if axis == "Z" or ground.fitted(f"{axis.lower()}.endstop"):
+            yield Row("", f"{axis}_HOME_DIR", "-1", "assumed: homes to its low end")
+        yield from (Row("", f"{axis}_MIN_{end}") for end in ("PIN", "ENDSTOP_INVERTING"))
+    if ground.fitted("filament.sensor"):
+        yield Row("", "FILAMENT_RUNOUT_SENSOR", "", "switches the next lines on")
+        yield from (Row("", f"FIL_RUNOUT_{end}") for end in ("PIN", "STATE", "PULLUP"))
+
+
+def _advanced(ground: Ground) -> Iterator[Row]:
+    for role, key, _ in _measured(ground):
+        wired = ground.trace.find(role)
+        if wired and (found := _own_table(wired)):
+            name = key.removeprefix("TEMP_SENSOR_")
+            name = f"HOTEND{name}" if name.isdigit() else name
+            yield _heading(f"{wired.part.title or wired.part.id}, by figures")
+            yield Row("", f"{name}_PULLUP_RESISTOR_OHMS")
+            yield Row("", f"{name}_RESISTANCE_25C_OHMS", f"{found[0]:g}", "at 25 C")
+            yield Row("", f"{name}_BETA", f"{found[1]:g}", wired.part.title)
+            if found[2]:
+                yield Row("", f"{name}_SH_C_COEFF", f"{found[2]:g}", wired.part.title)
+    yield _heading("Thermal protection")
+    for stem in ("THERMAL_PROTECTION", "THERMAL_PROTECTION_BED"):
+        yield from (Row("", f"{stem}_{end}") for end in ("PERIOD", "HYSTERESIS"))
+    for stem in ("WATCH_TEMP", "WATCH_BED_TEMP"):
+        yield from (Row("", f"{stem}_{end}") for end in ("PERIOD", "INCREASE"))
+    yield _heading("Fans")
+    for n in ground.numbers("hotend"):
+        yield Row("", f"E{n}_AUTO_FAN_PIN")
+    for key in (
+        "EXTRUDER_AUTO_FAN_TEMPERATURE",
+        "EXTRUDER_AUTO_FAN_SPEED",
+        "FAST_PWM_FAN",
+        "FAST_PWM_FAN_FREQUENCY",
+        "FAN_MIN_PWM",
+        "FAN_KICKSTART_TIME",
+    ):
+        yield Row("", key)
+    yield _heading("Motors")
+    for role, name in (("extruder.motor", "E0"), *((f"{a.lower()}.motor", a) for a in "XYZ")):
+        yield Row("", f"{name}_STEP_PIN")
+        for kind, pin in other_pins(ground, role):
+            yield Row("", f"{name}_{kind.upper()}_PIN", pin, f"{kind} pin of the driver")

@@ -1,0 +1,93 @@
+"""Gcode style: one script, to be called from the machine's own."""
+
+from collections.abc import Iterator
+
+from pincheck.maker.layouts.row import Ground, Row
+from pincheck.maker.want import CannotExpressError
+from pincheck.rules import words
+
+FILES = ("reference.g",)
+
+_PROBES = {"servo-deployed": "9", "fixed": "8", "": "8"}
+_NAMES = {"bed": "Bed", "hotend": "Hot end"}
+
+
+def rows(ground: Ground) -> Iterator[Row]:
+    """Yield every letter that the script may have, command by command.
+
+    Raises:
+        CannotExpressError: the probe is of no known kind, or a second chip has no number.
+    """
+    for role, board in ground.other_chips().items():
+        if not any(name.isdecimal() for name in ground.names_of(board)):
+            title = ground.assembly.boards[board].title
+            raise CannotExpressError(
+                f"the gcode style calls a second board by a number, and the assembly binds none to "
+                f"{title}, where the {words.name(role)} hangs: add one under [chips]"
+            )
+    hotends = ground.numbers("hotend")
+    if ground.numbers("bed"):
+        yield from _heated("bed", 0, 0)
+        yield Row("M140 H0", "", why="heater 0 is the bed's")
+    for n in hotends:
+        yield from _heated("hotend", n, n + 1)
+    yield Row("M302", "S")
+    yield from _fans(ground)
+    fans = ground.fitted("part.fan")
+    for n in hotends:
+        tool = f"M563 P{n}"
+        yield Row(tool, "D", str(n), "tool: its extruder, heater and part fan")
+        yield Row(tool, "H", str(n + 1))
+        if fans:
+            yield Row(tool, "F", "0")
+    yield from _probe(ground)
+    for axis in "XYZ":
+        wired = ground.trace.find(f"{axis.lower()}.endstop")
+        if wired or (axis == "Z" and ground.fitted("probe.signal")):
+            yield Row(f"M574 {axis}", axis, "1", "" if axis == "Z" else "assumed: low end")
+            yield Row(f"M574 {axis}", "S", "1" if wired else None)
+            yield Row(f"M574 {axis}", "P")
+    if ground.fitted("filament.sensor"):
+        yield Row("M591 D0", "P", "1")
+        yield Row("M591 D0", "C")
+    yield from (Row("M906", axis) for axis in "XYZE")
+
+
+def _heated(group: str, n: int, number: int) -> Iterator[Row]:
+    sensor, heater = f"M308 S{number}", f"M950 H{number}"
+    name = _NAMES[group] + (f" {n + 1}" if n else "")
+    yield from (Row(sensor, key) for key in "PYTBCR")
+    yield Row(sensor, "A", f'"{name}"')
+    yield from (Row(heater, key) for key in "CQ")
+    yield Row(heater, "T", str(number), "read by the sensor above")
+    for command, letters in (("M307", "S"), ("M143", "S"), ("M570", "PT")):
+        yield from (Row(f"{command} H{number}", key) for key in letters)
+
+
+def _fans(ground: Ground) -> Iterator[Row]:
+    if ground.fitted("part.fan"):
+        yield Row("M950 F0", "")
+        yield from (Row("M950 F0", key) for key in "CQ")
+        yield from (Row("M106 P0", key) for key in "LBI")
+        yield Row("M106 P0", "C", '"Part fan"')
+    for n in ground.numbers("hotend"):
+        if ground.fitted(f"hotend{n or ''}.fan"):
+            make, drive = f"M950 F{n + 1}", f"M106 P{n + 1}"
+            yield Row(make, "")
+            yield from (Row(make, key) for key in "CQ")
+            yield Row(drive, "H", str(n + 1))
+            yield from (Row(drive, key) for key in "TI")
+            yield Row(drive, "C", '"Hot-end fan"')
+
+
+def _probe(ground: Ground) -> Iterator[Row]:
+    wired = ground.trace.find("probe.signal")
+    if wired is None:
+        return
+    kind = wired.part.probe_kind
+    if kind not in _PROBES:
+        raise CannotExpressError(f"the gcode style has no number for a probe of kind {kind!r}")
+    if ground.fitted("probe.servo"):
+        yield Row("M950 S0", "C")
+    yield Row("M558", "P", _PROBES[kind], wired.part.title or wired.part.id)
+    yield Row("M558", "C")

@@ -1,0 +1,75 @@
+"""Section style: one file, to be included in the machine's own."""
+
+from collections.abc import Iterator
+
+from pincheck.maker.layouts.drives import other_pins
+from pincheck.maker.layouts.row import Ground, Row
+from pincheck.maker.want import CannotExpressError
+from pincheck.rules import words
+
+FILES = ("reference.cfg",)
+
+_PROBES = {
+    "servo-deployed": ("bltouch", "pin_up_touch_mode_reports_triggered", "True"),
+    "fixed": ("probe", "deactivate_on_each_sample", "False"),
+    "": ("probe", "deactivate_on_each_sample", "False"),
+}
+"""Section of each kind of probe, with a setting of its own at the firmware's usual value."""
+
+_HEATED = ("heater_pin", "sensor_pin", "sensor_type", "pullup_resistor", "rtd_nominal_r",
+           "rtd_reference_r", "min_temp", "max_temp", "min_extrude_temp", "max_power")  # fmt: skip
+_VERIFIED = ("max_error", "check_gain_time", "hysteresis", "heating_gain")
+_FAN = ("pin", "heater", "heater_temp", "fan_speed", "kick_start_time", "off_below", "cycle_time",
+        "hardware_pwm")  # fmt: skip
+
+
+def rows(ground: Ground) -> Iterator[Row]:
+    """Yield every line that the file may have, in its order.
+
+    Raises:
+        CannotExpressError: the probe is of no known kind, or a second chip has no name.
+    """
+    for role, board in ground.other_chips().items():
+        if not ground.names_of(board):
+            raise CannotExpressError(
+                f"the {words.name(role)} hangs on {ground.assembly.boards[board].title}, and the "
+                f"assembly binds no name to its chip: add one under [chips]"
+            )
+    for n in ground.numbers("hotend"):
+        name = f"extruder{n or ''}"
+        yield from _motor(ground, name, f"extruder{n or ''}.motor")
+        yield from (Row(name, key) for key in _HEATED)
+        yield from (Row(f"verify_heater {name}", key) for key in _VERIFIED)
+    yield from (Row("heater_bed", key) for key in _HEATED)
+    yield from (Row("verify_heater heater_bed", key) for key in _VERIFIED)
+    yield from (Row("fan", key) for key in _FAN)
+    yield from (Row("heater_fan hotend_fan", key) for key in _FAN)
+    yield from _probe(ground)
+    for axis in "xyz":
+        yield from _motor(ground, f"stepper_{axis}", f"{axis}.motor")
+        yield Row(f"stepper_{axis}", "endstop_pin")
+    if ground.fitted("filament.sensor"):
+        name = "filament_switch_sensor filament"
+        yield Row(name, "switch_pin")
+        yield Row(name, "pause_on_runout", "True", "a print without filament stops")
+
+
+def _motor(ground: Ground, section: str, role: str) -> Iterator[Row]:
+    yield Row(section, "step_pin")
+    for kind, pin in other_pins(ground, role):
+        if kind == "dir":
+            yield Row(section, "dir_pin", pin, "put ! before it if the motor turns the wrong way")
+        else:
+            yield Row(section, "enable_pin", f"!{pin}", "drivers are on while it is low")
+
+
+def _probe(ground: Ground) -> Iterator[Row]:
+    wired = ground.trace.find("probe.signal")
+    if wired is None:
+        return
+    kind = wired.part.probe_kind
+    if kind not in _PROBES:
+        raise CannotExpressError(f"the section style has no section for a probe of kind {kind!r}")
+    name, key, text = _PROBES[kind]
+    yield from (Row(name, pin) for pin in ("pin", "sensor_pin", "control_pin"))
+    yield Row(name, key, text, wired.part.title or wired.part.id)

@@ -1,0 +1,84 @@
+"""Temperature limits with their margins, and how much power the copper bears."""
+
+import math
+from collections.abc import Iterator
+
+from pincheck.maker.want import CannotExpressError, Want, as_case
+from pincheck.model.path import Trace, Wired
+from pincheck.model.role import split
+from pincheck.model.setting import Style
+from pincheck.model.wiring import Assembly
+from pincheck.rules import words
+from pincheck.rules.limits.element import element
+from pincheck.rules.limits.strain import strains
+from pincheck.rules.limits.weakest import bounds
+
+MARGIN_C = 5.0
+"""How far the highest settable temperature stays below what the weakest part stands: control
+overshoots by a few kelvin (`common practice`)."""
+
+OVERSHOOT_C = {"hotend": 15.0, "bed": 10.0}
+"""Define style: what the firmware itself keeps between its limit and the highest target
+(stock values, from memory)."""
+
+MIN_C = 5.0
+"""Below any room that is printed in, far above what a broken wire reads (`common practice`)."""
+
+MIN_EXTRUDE_C = 170.0
+"""Below it the most common filament is not soft enough to be pushed (`common practice`)."""
+
+_LEAST_CAP = 0.3
+
+
+def limits(assembly: Assembly, trace: Trace, style: Style) -> Iterator[Want]:
+    """Yield the limits of every fitted heater.
+
+    Raises:
+        CannotExpressError: the wiring states no limit for a heater, or too low a one to use.
+    """
+    case = as_case(assembly, trace, style)
+    for wired in case.fitted("heater"):
+        role, group = wired.role, split(wired.role)[0]
+        found = sorted(bounds(case, role.partition(".")[0]), key=lambda bound: bound.max_c)
+        if not any(bound.whole for bound in found):
+            raise CannotExpressError(
+                f"the wiring states no limit for the {words.name(role)}: add "
+                f"[limits.{role.partition('.')[0]}] with max_c and because"
+            )
+        weakest = found[0]
+        settable = weakest.max_c - MARGIN_C
+        spare = OVERSHOOT_C.get(group, 0.0) if style == "define" else 0.0
+        kept = f" + {spare:g} of overshoot" if spare else ""
+        why = f"{weakest.what} stands {weakest.max_c:g} C: {settable:g} C{kept}"
+        yield Want(role, "max_c", settable + spare, why)
+        if spare:
+            yield Want(role, "overshoot_c", spare, "targets end this far below the limit")
+        yield Want(role, "min_c", _min_c(assembly), "a broken sensor wire reads colder")
+        if group == "hotend":
+            yield Want(role, "min_extrude_c", MIN_EXTRUDE_C, "colder filament is not pushed")
+        yield from _power(assembly, trace, style, wired)
+
+
+def _min_c(assembly: Assembly) -> float:
+    return min(MIN_C, math.floor(assembly.ambient_c - 10.0))
+
+
+def _power(assembly: Assembly, trace: Trace, style: Style, wired: Wired) -> Iterator[Want]:
+    found = element(as_case(assembly, trace, style), wired)
+    if isinstance(found, str):
+        raise CannotExpressError(f"{words.name(wired.role)}: {found}")
+    weakest = min(strains(wired.path, wired.supply), key=lambda s: s.may_a, default=None)
+    if weakest is None or found.rms_a <= weakest.may_a:
+        if style == "gcode":
+            return  # full power is what its firmware takes, and the command tunes a model besides
+        why = f"{found.on_a:.1f} A, which everything on its way carries"
+        yield Want(wired.role, "max_power", 1.0, why)
+        return
+    cap = math.floor(100 * (weakest.may_a / found.on_a) ** 2) / 100
+    if cap < _LEAST_CAP:
+        raise CannotExpressError(
+            f"the {words.name(wired.role)} draws {found.on_a:.1f} A and {weakest.what} may carry "
+            f"{weakest.may_a:.1f} A: no configuration makes that safe"
+        )
+    why = f"capped: {found.on_a:.1f} A is too much for {weakest.what} ({weakest.may_a:.1f} A)"
+    yield Want(wired.role, "max_power", cap, why)

@@ -1,0 +1,33 @@
+"""A reference put onto a user's own configuration: only the lines that must change."""
+
+from attrs import frozen
+
+from pincheck.check import check
+from pincheck.edits.propose import propose
+from pincheck.edits.trial import Trial, attempt
+from pincheck.intake.machines import Machine, read
+from pincheck.model.edit import Proposal
+from pincheck.model.wiring import Assembly
+
+
+@frozen
+class Onto:
+    """What became of it: the trial with every edit that could be made, and those left to choose.
+
+    `unsafe` are edits that raise a limit or weaken a protection: they are made only by choice.
+    """
+
+    before: Machine
+    trial: Trial
+    proposals: tuple[Proposal, ...]
+    unsafe: tuple[Proposal, ...]
+
+
+def onto(machine: Machine, assembly: Assembly) -> Onto:
+    """Return the configuration with the fewest lines changed that make it agree."""
+    result = check(read(machine), assembly)
+    proposals = propose(result)
+    safe = [proposal for proposal in proposals if proposal.edits and proposal.safe]
+    trial = attempt(machine, result, safe, lambda edited: check(read(edited), assembly))
+    unsafe = tuple(p for p in proposals if p.edits and not p.safe)
+    return Onto(machine, trial, proposals, unsafe)

@@ -1,0 +1,111 @@
+"""Reference configurations: generated, read back and checked, or not at all."""
+
+from collections.abc import Iterator
+
+from attrs import field, frozen
+
+from pincheck.check import check, trace_of
+from pincheck.claims.load import vocabulary
+from pincheck.intake.machines import Machine, read
+from pincheck.maker.draw_up import Line, drawn_up
+from pincheck.maker.motors import current_a
+from pincheck.maker.render import rendered
+from pincheck.maker.says import has_key, says
+from pincheck.maker.want import CannotExpressError, Want
+from pincheck.maker.wanted import wanted
+from pincheck.model.finding import Result
+from pincheck.model.path import Trace
+from pincheck.model.setting import Style
+from pincheck.model.wiring import Assembly
+from pincheck.rules import words
+from pincheck.rules.base import Case
+
+
+@frozen
+class Reference:
+    """A configuration that agrees with its assembly.
+
+    `left_out` are wants that the style has no key for; `result` is the check of what was
+    generated, without a finding.
+    """
+
+    style: Style
+    assembly: Assembly = field(repr=False)
+    lines: tuple[Line, ...] = field(repr=False)
+    machine: Machine = field(repr=False)
+    result: Result = field(repr=False)
+    left_out: tuple[Want, ...] = ()
+
+
+def reference(assembly: Assembly, style: Style) -> Reference:
+    """Return the reference configuration of an assembly.
+
+    Raises:
+        CannotExpressError: the style cannot say what the assembly needs, the wiring is a draft or
+            says too little, or what was generated does not agree when it is read back.
+    """
+    if assembly.unverified:
+        raise CannotExpressError(
+            f"the wiring is a draft: {len(assembly.unverified)} marks of unverified are in it, the "
+            f"first at {assembly.unverified[0]}"
+        )
+    trace = trace_of(assembly)
+    if trace.faults:
+        fault = trace.faults[0]
+        raise CannotExpressError(f"the copper itself is wrong: {fault.message}")
+    wants = wanted(assembly, trace, style)
+    lines = drawn_up(assembly, trace, style, wants)
+    unsaid = tuple(w for w in wants if not has_key(vocabulary(style), w.role, w.attribute))
+    sources = rendered(style, lines, _head(assembly, trace, style, unsaid))
+    machine = Machine(assembly.name, style, sources, sources[0], f"reference, {style} style")
+    reading = read(machine)
+    result = check(reading, assembly)
+    made = Reference(style, assembly, lines, machine, result, unsaid)
+    if wrong := next(_wrong(made, wants), ""):
+        raise CannotExpressError(wrong)
+    return made
+
+
+def _wrong(made: Reference, wants: tuple[Want, ...]) -> Iterator[str]:
+    """Yield what keeps a reference from being one."""
+    result = made.result
+    yield from (f"what was generated is not read back: {p}" for p in result.problems)
+    for finding in result.findings:
+        best = f"the best that the {made.style} style can say"
+        yield f"{best} leaves {finding.rule}: {finding.message}"
+    case = Case(result.claims, result.trace, result.assembly)
+    for want in wants:
+        if want not in made.left_out and not says(case, want):
+            yield (
+                f"the {made.style} style does not come to say that {words.name(want.role)} has "
+                f"{want.attribute} {want.value}"
+            )
+
+
+def _head(
+    assembly: Assembly, trace: Trace, style: Style, left_out: tuple[Want, ...]
+) -> Iterator[str]:
+    boards = ", ".join(dict.fromkeys(board.title for board in assembly.boards.values()))
+    yield f"{assembly.name}: reference of tool head, bed and end stops in the {style} style."
+    yield f"Boards: {boards}. Generated from the wiring, read back and checked without a finding."
+    yield {
+        "define": "Take these lines over into the machine's own headers; the rest stays there.",
+        "section": "Include this file in the machine's own; sections of one name add up.",
+        "gcode": "Call this file from the machine's own start-up script, after its drives.",
+    }[style]
+    if style != "gcode":
+        motors = [wired.role for wired in trace.wired if words.function(wired.role) == "motor"]
+        known = [(words.name(role), current_a(trace, role)) for role in motors]
+        listed = ", ".join(f"{name} {amp:g} A" for name, amp in known if amp)
+        if listed:
+            yield f"Motor currents (RMS) belong to the driver's type, which you know: {listed}."
+    names = [name for name, key in assembly.chips.items() if key != assembly.main]
+    if names and style == "section":
+        yield f"Needs a section of yours that says how to reach it: [mcu {names[0]}]."
+    unsaid = dict.fromkeys(words.name(w.role) for w in left_out if w.attribute == "min_c")
+    if unsaid:
+        yield f"This style has no lowest temperature: {', '.join(unsaid)}."
+    yield (
+        "Agreement on paper is no proof: power off and unplug before you measure or re-plug, and "
+        "stay with the machine for its first heat."
+    )
