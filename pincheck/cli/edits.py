@@ -27,6 +27,7 @@ def run(args: argparse.Namespace) -> int:
     """Show or write, and return the exit code."""
     from pincheck import api
     from pincheck.edits.patch import diff
+    from pincheck.edits.trial import key
     from pincheck.reports.text import finding_lines, wrap
     from pincheck.reports.words import headline
 
@@ -40,8 +41,9 @@ def run(args: argparse.Namespace) -> int:
     base.say(diff(machine.sources, trial.machine.sources))
     for proposal, reason in trial.refused:
         _note(f"not applied ({proposal.finding.rule}): {reason}")
+    done = {key(proposal.finding) for proposal in trial.applied}
     for number, proposal in enumerate(proposals, 1):
-        if proposal in trial.applied:
+        if key(proposal.finding) in done:
             base.say(wrap(f"{number}. {proposal.note}"))
         elif proposal.edits and not proposal.safe and proposal not in chosen:
             base.say(wrap(f"{number}. left for you to choose (--take {number}): {proposal.note}"))

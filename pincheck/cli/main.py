@@ -21,6 +21,7 @@ COMMANDS = (
     "why",
     "words",
     "reference",
+    "revisions",
     "desk",
 )
 """The modules of this folder that are commands, in the order of the help text."""

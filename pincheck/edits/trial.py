@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable, Sequence
 from attrs import evolve, field, frozen
 
 from pincheck.edits.patch import OverlapError, overlapping, patched
+from pincheck.edits.propose import propose
 from pincheck.intake.machines import Machine
 from pincheck.model.edit import Proposal
 from pincheck.model.finding import Finding, Result
@@ -41,7 +42,25 @@ def with_sources(machine: Machine, proposals: Iterable[Proposal]) -> Machine:
 
 
 def attempt(machine: Machine, result: Result, proposals: Sequence[Proposal], check: Check) -> Trial:
-    """Try proposals made for `result`, all at once and, if that adds a finding, one by one."""
+    """Try proposals made for `result`; those that stand in each other's way one after the other.
+
+    A refused one is proposed anew for what the others left, as long as that helps; it is taken
+    then only if it is as safe as it was.
+    """
+    trial = _round(machine, result, proposals, check)
+    while trial.applied and trial.refused:
+        risky = {key(p.finding): not p.safe for p, _ in trial.refused}
+        anew = [p for p in propose(trial.result) if p.safe or risky.get(key(p.finding))]
+        again = [p for p in anew if key(p.finding) in risky]
+        later = _round(trial.machine, trial.result, again, check)
+        if not later.applied:
+            break
+        trial = evolve(later, applied=(*trial.applied, *later.applied))
+    return trial
+
+
+def _round(machine: Machine, result: Result, proposals: Sequence[Proposal], check: Check) -> Trial:
+    """Try proposals all at once and, if that brings a finding, one by one."""
     wanted = [proposal for proposal in proposals if proposal.edits]
     if not wanted:
         return Trial(machine, result)

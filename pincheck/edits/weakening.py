@@ -27,8 +27,11 @@ def weakening(change: Change) -> str:
 
     A limit set where the files had none is no weakening: there is nothing it could be above.
     """
-    if change.weakens:
-        return change.weakens
+    told = f"Weakens a protection: {change.weakens}" if change.weakens else ""
+    return _by_values(change) or told
+
+
+def _by_values(change: Change) -> str:
     if split(change.role)[2] not in _GUARDED:
         return ""
     new, old = change.value, change.claim.value if change.claim else None

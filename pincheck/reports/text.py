@@ -76,23 +76,27 @@ def finding_lines(
         yield from labelled("do", finding.advice)
     if proposal and proposal.edits:
         yield from labelled("edit" if proposal.safe else "edit (!)", proposal.note)
-    elif proposal and proposal.blocked:
+    elif proposal and proposal.blocked != finding.advice:
         yield from labelled("no edit", proposal.blocked)
 
 
 def table(result: Result, ink: Ink | None = None) -> Iterator[str]:
     """Yield the verdict table: a line a role, a column a group of attributes."""
     ink = ink or Ink()
-    yield ink("".join(("role".ljust(16), *(name[:7].ljust(8) for name in COLUMNS))).rstrip(), "dim")
+    yield ink("".join(("role".ljust(16), *map(_head, COLUMNS))).rstrip(), "dim")
     for role in result.roles():
         found = words.cells(result, role)
         row = []
         for column in COLUMNS:
             word = words.cell(found.get(column, ()))
             colour = {"DANGER": "red", "FAULT": "yellow", "agrees": "green"}.get(word, "bold")
-            row.append(ink(word, colour) + " " * (8 - len(word)))
+            row.append(ink(word, colour) + " " * (len(_head(column)) - len(word)))
         yield (role[:15].ljust(16) + "".join(row)).rstrip()
     yield ink("? = not checked, blank = neither side says anything", "dim")
+
+
+def _head(column: str) -> str:
+    return column.ljust(6) + " "
 
 
 def problem_lines(problem: Problem) -> Iterator[str]:

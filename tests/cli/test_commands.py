@@ -38,7 +38,7 @@ def test_only_findings_as_severe_as_asked_count(tmp_path: Path) -> None:
     machine = tmp_path / "machine.cfg"
     text = (api.demo("clean/section") / "toolhead.cfg").read_text()
     main_text = (api.demo("clean/section") / "machine.cfg").read_text()
-    (tmp_path / "toolhead.cfg").write_text(text.replace("off_below: 0.05", "off_below: 0.01"))
+    (tmp_path / "toolhead.cfg").write_text(text.replace("heater_temp: 50.0", "heater_temp: 90.0"))
     machine.write_text(main_text)
     assert main(["check", str(tmp_path), *WIRING]) == 1
     assert main(["check", str(tmp_path), *WIRING, "--at-least", "fault"]) == 0
