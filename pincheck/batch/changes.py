@@ -10,7 +10,8 @@ from pincheck.batch.store import Store
 Change = Literal["new", "fixed", "still there"]
 
 _FINDINGS = """
-SELECT outcomes.id AS id, json_extract(value, '$.rule') AS rule, json_extract(value, '$.spots') AS spots
+SELECT outcomes.id AS id, json_extract(value, '$.rule') AS rule,
+       json_extract(value, '$.spots') AS spots
 FROM outcomes JOIN results USING (key), json_each(record, '$.findings') WHERE run = {run}
 """
 _CHECKED = """

@@ -43,11 +43,12 @@ def locate(folder: Path, path: str) -> Path:
     if windows.drive or windows.root or Path(path).is_absolute():
         raise RefusedError(f"{shown} is an absolute path; paths start at the batch's folder")
     try:
-        found = (folder / path).resolve(strict=True)
-    except FileNotFoundError:
-        raise RefusedError(f"there is no {shown} in the batch's folder") from None
+        found = (folder / path).resolve()
+        exists = found.exists()
     except (OSError, RuntimeError, ValueError):
         raise RefusedError(f"{shown} leads nowhere") from None
     if not found.is_relative_to(folder) or found == folder:
         raise RefusedError(f"{shown} leads out of the batch's folder")
+    if not exists:
+        raise RefusedError(f"there is no {shown} in the batch's folder")
     return folder / path

@@ -86,7 +86,7 @@ def _json_lines(source: Source) -> Iterator[tuple[int, Submission]]:
     for line, text in enumerate(io.StringIO(source.text, newline=""), 1):
         if text.strip():
             try:
-                yield line, _submission(*_json_fields(text, start))
+                yield line, _submission(*_json_fields(text.rstrip("\r\n"), start))
             except _LineError as error:
                 yield line, _faulty(source, line, error)
         start += len(text)

@@ -64,6 +64,10 @@ class Pool:
         for worker in list(self._workers):
             self._bury(worker)
 
+    def alive(self) -> int:
+        """Return how many workers are alive."""
+        return sum(worker.process.is_alive() for worker in self._workers)
+
     def answers(self, tasks: Iterable[tuple[Any, Any]]) -> Iterator[tuple[Any, Any | Failure]]:
         """Yield (key, answer or failure) for each (key, task), as they come.
 

@@ -1,24 +1,24 @@
 """Importing this readies a process for any submission; forked workers start from there."""
 
-from pincheck.batch import examine
-from pincheck.claims import claims
-from pincheck.intake import gather_bytes, machines, read
-from pincheck.rules.registry import rules
+from contextlib import suppress
 
-_SMALLEST = (
-    b"#define MOTHERBOARD BOARD\n#define TEMP_SENSOR_0 1\n",
-    b"[printer]\nkinematics: none\n[extruder]\nsensor_type: Generic 3950\n",
-    b'M308 S0 P"temp0" Y"thermistor" T100000 B3950\nM950 H0 C"heat" T0\n',
-)
+from pincheck import resources
+from pincheck.check import check
+from pincheck.intake import gather, machines, read
+from pincheck.model.problem import UnreadableError
+from pincheck.model.setting import STYLES
+from pincheck.wiring import load
 
 
 def _ready() -> None:
-    rules()
-    for text in _SMALLEST:
-        for machine in machines(gather_bytes("warm", text))[0]:
-            claims(read(machine), None)
+    """Check the demo once in every style: it loads all that is loaded when first needed."""
+    demo = resources.folder("configs")
+    assembly = load(demo / "marsh-230-c.toml")
+    for style in STYLES:
+        for machine in machines(gather([demo / "clean" / style]))[0]:
+            check(read(machine), assembly)
 
 
-_ready()
-
-__all__ = ["examine"]
+# Without the demo's files a worker only warms up later.
+with suppress(OSError, UnreadableError):
+    _ready()

@@ -1,0 +1,69 @@
+"""A submission's digest changes with anything that a check of it could see."""
+
+import os
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from pincheck.batch.digest import content, joined, program
+
+
+def _rewrite(folder: Path) -> None:
+    (folder / "a.cfg").write_text("[printer]\nx: 2\n")
+
+
+def _add(folder: Path) -> None:
+    (folder / "b.cfg").write_text("")
+
+
+def _rename(folder: Path) -> None:
+    (folder / "a.cfg").rename(folder / "c.cfg")
+
+
+def _move_down(folder: Path) -> None:
+    (folder / "sub").mkdir()
+    (folder / "a.cfg").rename(folder / "sub" / "a.cfg")
+
+
+def _pipe(folder: Path) -> None:
+    (folder / "a.cfg").unlink()
+    os.mkfifo(folder / "a.cfg")
+
+
+@pytest.mark.parametrize("change", [_rewrite, _add, _rename, _move_down, _pipe])
+def test_changes_that_count(tmp_path: Path, change: Callable[[Path], None]) -> None:
+    """Bytes, names, places and kinds of files."""
+    (tmp_path / "a.cfg").write_text("[printer]\nx: 1\n")
+    before = content(tmp_path)
+    change(tmp_path)
+    assert content(tmp_path) != before
+
+
+def test_what_does_not_count(tmp_path: Path) -> None:
+    """Times, hidden files, and the name of the folder itself."""
+    one, other = tmp_path / "one", tmp_path / "other"
+    for folder in (one, other):
+        folder.mkdir()
+        (folder / "a.cfg").write_text("[printer]\n")
+    os.utime(one / "a.cfg", (1, 1))
+    (other / ".seen").write_text("x")
+    assert content(one) == content(other)
+
+
+def test_a_file_counts_with_its_name(tmp_path: Path) -> None:
+    """The name is in the messages."""
+    for name in ("a.cfg", "b.cfg"):
+        (tmp_path / name).write_text("[printer]\n")
+    assert content(tmp_path / "a.cfg") != content(tmp_path / "b.cfg")
+
+
+def test_parts_do_not_run_together() -> None:
+    """("ab", "c") is not ("a", "bc")."""
+    assert joined("ab", "c") != joined("a", "bc")
+
+
+def test_the_program_has_one_digest() -> None:
+    """It is the same however often it is asked for."""
+    assert program() == program()
+    assert len(program()) == 32
