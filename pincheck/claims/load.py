@@ -80,8 +80,8 @@ _WORDS = {str: "text", bool: "true or false", list: "a list", dict: "a table"}
 def vocabulary(style: Style, extra: Sequence[Source] = ()) -> Vocabulary:
     """Return the vocabulary of a style, with a user's own files added.
 
-    An entry of a user's file replaces every earlier one for the same section and key; the
-    rest of the file adds to what is there.
+    An entry of a user's file replaces every earlier one that says the same of the same section
+    and key; the rest of the file adds to what is there.
 
     Raises:
         UnreadableError: with every mistake in the files, each with its place.
@@ -89,7 +89,11 @@ def vocabulary(style: Style, extra: Sequence[Source] = ()) -> Vocabulary:
     made = _built_in(style)
     problems: list[Problem] = []
     for source in extra:
-        document = parse(source)
+        try:
+            document = parse(source)
+        except UnreadableError as error:
+            problems += error.problems
+            continue
         found = tuple(_problems(document, style))
         problems += found
         if not found:
@@ -110,8 +114,8 @@ def _built_in(style: Style) -> Vocabulary:
 
 
 def _joined(old: Vocabulary, new: Vocabulary) -> Vocabulary:
-    replaced = {(entry.section.lower(), entry.key.lower()) for entry in new.entries}
-    kept = (e for e in old.entries if (e.section.lower(), e.key.lower()) not in replaced)
+    replaced = {_identity(entry) for entry in new.entries}
+    kept = (entry for entry in old.entries if _identity(entry) not in replaced)
     names = {group: (*old.names.get(group, ()), *words) for group, words in new.names.items()}
     return evolve(
         old,
@@ -123,6 +127,12 @@ def _joined(old: Vocabulary, new: Vocabulary) -> Vocabulary:
         doubts=(*old.doubts, *new.doubts),
         conditions={**old.conditions, **new.conditions},
     )
+
+
+def _identity(entry: Entry) -> tuple[str, ...]:
+    """Return what two entries share if the later one replaces the other."""
+    says = (entry.attribute, entry.figure, entry.link)
+    return (entry.section.lower(), entry.key.lower(), *says)
 
 
 def _vocabulary(document: Document, style: Style) -> Vocabulary:
@@ -191,6 +201,7 @@ class _At:
 def _problems(document: Document, style: Style) -> Iterator[Problem]:
     values = document.values
     top = _At(document, ())
+    yield from document.problems
     yield from top.fields(values, _TOP)
     if values.get("style", style) != style:
         message = f"this vocabulary is of the {values['style']!r} style"

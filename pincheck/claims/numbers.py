@@ -10,6 +10,8 @@ _NUMBER = re.compile(
     r"(?P<open>\(*)\s*(?P<figure>[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*(?P<tail>[fFuUlL]*)\)*"
 )
 _ELEMENT = re.compile(r"[^{},:]+")
+_WHOLE_FROM = 100
+"""From here on a number in a smaller unit, as milliampere, is written without decimals."""
 _ON = frozenset(("1", "true", "on", "yes", "enabled"))
 _OFF = frozenset(("0", "false", "off", "no", "disabled"))
 
@@ -79,9 +81,12 @@ def spell_number(value: float, old: str, entry: Entry, index: int = 0) -> str:
     match = _NUMBER.fullmatch(old[start:end].strip())
     was = match["figure"] if match else ""
     if entry.read_as == "duty":
-        figure = value * 255 if was and float(was) > 1 else value
+        of_255 = round(value * 255) if was and float(was) > 1 else 0
+        figure = of_255 if of_255 > 1 else value
     if entry.read_as == "byte":
         figure = round(value * 255)
+    elif entry.scale != 1 and not entry.per and abs(figure) >= _WHOLE_FROM:
+        figure = round(figure)
     text = f"{figure:.10g}"
     if "e" in text:
         text = f"{figure:.12f}".rstrip("0").rstrip(".")

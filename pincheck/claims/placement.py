@@ -153,7 +153,7 @@ def _new_groups(machine: Interpretation, entry: Entry, role: str) -> Iterator[Ma
         if not axis and "{" not in plain and role != entry.role:
             return
         letter = group.upper() if machine.reading.style != "section" else group
-        yield {**places_of_role, "axis": letter, "xy": letter}
+        yield {**places_of_role, "axis": letter, "xy": letter, "name": group}
     elif function_of(entry) == function:
         known = machine.groups.ids(thing[0], (group, number))
         new = known or tuple(_new_id(machine, thing[0], (group, number)))

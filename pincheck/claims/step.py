@@ -61,6 +61,9 @@ class Add:
         if style == "section":
             return f"{self.key}: {self.text}"
         letter = f"{self.key}{self.text}"
+        if self.section[-1:].isalpha():
+            # a command about an axis says which of its ends: the low one
+            return letter if self.joins else f"{self.section}1 {letter}"
         if self.joins or self.key in self.section.split(" ")[-1][:1]:
             return letter
         return f"{self.section} {letter}"

@@ -1,0 +1,140 @@
+"""The new text of one value, in the manner of the old one, and read again before it counts."""
+
+from collections.abc import Mapping
+
+from pincheck.claims.convert import NUMBERS, PINS, index, read
+from pincheck.claims.entry import Entry
+from pincheck.claims.interpretation import Interpretation
+from pincheck.claims.numbers import spell_flag, spell_number, spell_word
+from pincheck.claims.pins import Written, pieces, with_prefix
+from pincheck.claims.sensor_words import sensor_words
+from pincheck.claims.step import CannotSpellError
+from pincheck.claims.watched_words import watched_words
+from pincheck.model.claim import Claim, PinValue, SensorValue, Value
+from pincheck.model.finding import Change
+from pincheck.model.setting import Style
+from pincheck.sensors import same_part
+
+_CLOSE = 1e-6
+_HALF_A_BYTE = 0.5 / 255 + _CLOSE
+
+
+def new_text(
+    machine: Interpretation,
+    entry: Entry,
+    groups: Mapping[str, str],
+    section: str,
+    change: Change,
+    old: str,
+) -> str:
+    """Return `old` changed so that it claims what `change` wants.
+
+    Raises:
+        CannotSpellError: the key has no text that says it.
+    """
+    try:
+        new = _spelt(machine, entry, groups, change, old)
+    except ValueError as error:
+        raise CannotSpellError(str(error)) from None
+    checked(machine, entry, groups, section, change, new)
+    return new
+
+
+def _spelt(
+    machine: Interpretation, entry: Entry, groups: Mapping[str, str], change: Change, old: str
+) -> str:
+    value = change.value
+    if entry.read_as in PINS:
+        return _pin_text(machine, entry, change, old)
+    if entry.read_as in NUMBERS and isinstance(value, int | float):
+        return spell_number(float(value), old, entry, index(groups, old))
+    if entry.read_as == "flag" and isinstance(value, bool):
+        return spell_flag(value, old or ("False" if entry.section else "false"), entry)
+    if entry.read_as == "word" and isinstance(value, bool | str):
+        return spell_word(value, entry.words)
+    if entry.read_as == "sensor" and isinstance(value, SensorValue):
+        return sensor_words(machine, change.role, value)
+    if entry.read_as == "watched" and isinstance(value, str):
+        return watched_words(machine, value)
+    raise ValueError(f"{entry.key} cannot say {value!r}")
+
+
+def _pin_text(machine: Interpretation, entry: Entry, change: Change, old: str) -> str:
+    style = machine.reading.style
+    claim = change.claim
+    written = claim.value.written if claim and isinstance(claim.value, PinValue) else None
+    listed = pieces(style, old)
+    # a change of prefix has no pin of its own; a text spelt a moment ago no longer names the old
+    piece = next((p for p in listed if p.text == written), listed[0])
+    match change.value:
+        case PinValue() as value if value.virtual:
+            new = f"probe:{change.role[0]}_virtual_endstop"
+            if style != "section":
+                raise ValueError(f"{entry.key} cannot say that the probe homes")
+        case PinValue() as value:
+            new = machine.pins.spell(value, piece.text, _usual_manner(machine))
+        case value:
+            new = prefixed(style, piece.text, value)
+    return old[: piece.start] + new + old[piece.end :]
+
+
+def _usual_manner(machine: Interpretation) -> str:
+    """Return a pin as this user writes pins, for a place where no pin stands yet."""
+    for match in machine.matches:
+        if match.entry.read_as in PINS:
+            for piece in pieces(machine.reading.style, match.setting.value):
+                if machine.pins.read(piece.text).place:
+                    return Written.of(machine.reading.style, piece.text).name.strip()
+    return ""
+
+
+def checked(
+    machine: Interpretation,
+    entry: Entry,
+    groups: Mapping[str, str],
+    section: str,
+    change: Change,
+    text: str,
+) -> None:
+    """Read a new text again: it must claim what was asked for, and nothing unknown."""
+    for claim in read(machine, entry, change.role, groups, text, section):
+        if claim.attribute == change.attribute and _same(claim, change.value, entry):
+            return
+    raise CannotSpellError(f"{entry.key} = {text!r} would not say {change.value!r}")
+
+
+def _same(claim: Claim, wanted: Value, entry: Entry) -> bool:
+    value = claim.value
+    if claim.unknown or isinstance(value, bool) != isinstance(wanted, bool):
+        return False
+    if isinstance(value, PinValue) and isinstance(wanted, PinValue):
+        states = (value.place, value.absent, value.virtual)
+        return states == (wanted.place, wanted.absent, wanted.virtual)
+    if isinstance(value, SensorValue) and isinstance(wanted, SensorValue):
+        return bool(value.sensor) and same_part(value.sensor, wanted.sensor)
+    if isinstance(value, int | float) and isinstance(wanted, int | float):
+        slack = _CLOSE * max(1, abs(wanted))
+        if entry.read_as in ("byte", "duty"):
+            slack = _HALF_A_BYTE
+        elif entry.scale != 1 and not entry.per:
+            slack = entry.scale * 0.5
+        return abs(value - wanted) <= slack
+    return value == wanted
+
+
+def prefixed(style: Style, text: str, value: Value) -> str:
+    """Return one pin's text with the prefix that a flag (inverted) or a pull asks for.
+
+    Raises:
+        CannotSpellError: the style has no such prefix.
+    """
+    written = Written.of(style, text)
+    try:
+        match value:
+            case bool() as inverted:
+                return with_prefix(style, text, inverted, written.pull)
+            case "up" | "down" | "none" as pull:
+                return with_prefix(style, text, written.inverted, pull)
+    except ValueError as error:
+        raise CannotSpellError(str(error)) from None
+    raise CannotSpellError(f"no prefix of a pin says {value!r}")
