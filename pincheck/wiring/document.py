@@ -13,7 +13,7 @@ from attrs import field, frozen
 from lark import Lark, Token
 from lark.exceptions import UnexpectedCharacters, UnexpectedInput, UnexpectedToken
 
-from pincheck import resources
+from pincheck import grammar
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.source import Source, Span
@@ -133,6 +133,17 @@ def parse(source: Source) -> Document:
     return Document(source, values, entries, tuple(problems), frozenset(broken))
 
 
+def trusted(source: Source) -> Document:
+    """Return the values of a file of the package's own, every place given as the file's start.
+
+    Places cost twenty times what values do; they are worked out only where the file is broken.
+    """
+    try:
+        return Document(source, tomllib.loads(source.text), {})
+    except tomllib.TOMLDecodeError:
+        return parse(source)
+
+
 def _read(text: str) -> tuple[list[Pair | Table], dict[str, Any]]:
     statements = _statements(text)
     try:
@@ -171,8 +182,7 @@ def _left_out(text: str, position: int) -> str | None:
 
 @lru_cache(maxsize=1)
 def _parser() -> Lark:
-    text = (resources.folder("grammars") / "toml.lark").read_text(encoding="utf-8")
-    return Lark(text, parser="lalr", transformer=Shape())
+    return grammar.load("toml", transformer=Shape())
 
 
 def _walk(source: Source, statements: list[Pair | Table]) -> Iterator[tuple[KeyPath, Entry]]:

@@ -9,7 +9,7 @@ from pincheck.model.problem import UnreadableError
 from pincheck.model.source import Source
 from pincheck.model.wiring import Part, PartKind
 from pincheck.wiring import folder, schema
-from pincheck.wiring.document import parse
+from pincheck.wiring.document import trusted
 from pincheck.wiring.nearest import nearest
 from pincheck.wiring.table import Tables, show
 
@@ -46,7 +46,7 @@ def built_in() -> tuple[Mapping[str, Part], Source]:
         UnreadableError: the installation's own file is broken.
     """
     source = folder.read(resources.folder("configs") / "parts.toml", "built-in/parts.toml")
-    tables = Tables(parse(source))
+    tables = Tables(trusted(source))
     parts = read_parts(tables)
     if tables.problems:
         raise UnreadableError(tuple(tables.problems))

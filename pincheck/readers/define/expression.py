@@ -16,7 +16,8 @@ from typing import Any, NamedTuple
 from attrs import frozen
 from lark import Lark, Token, Transformer, UnexpectedCharacters, UnexpectedInput, v_args
 
-from pincheck.readers import grammar, limits
+from pincheck import grammar
+from pincheck.readers import limits
 from pincheck.readers.mistakes import Mistake
 
 

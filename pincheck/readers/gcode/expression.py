@@ -9,7 +9,8 @@ from typing import Any
 from attrs import frozen
 from lark import Lark, Token, Tree, UnexpectedInput
 
-from pincheck.readers import grammar, limits
+from pincheck import grammar
+from pincheck.readers import limits
 
 Constant = int | float | str | bool | tuple[int | float | str | bool | None, ...] | None
 

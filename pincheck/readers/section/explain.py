@@ -6,7 +6,8 @@ from functools import cache
 from lark import Lark, UnexpectedInput
 from lark.exceptions import UnexpectedCharacters, UnexpectedToken
 
-from pincheck.readers import grammar, limits
+from pincheck import grammar
+from pincheck.readers import limits
 from pincheck.readers.mistakes import Mistake
 
 COMMENT = re.compile(r"#|(?<=\s);")

@@ -7,9 +7,10 @@ from hypothesis import strategies as st
 from lark import Lark
 from lark.exceptions import UnexpectedInput
 
+from pincheck import grammar
 from pincheck.model.setting import Activity
 from pincheck.model.source import Source
-from pincheck.readers import grammar, section
+from pincheck.readers import section
 
 WORD = st.from_regex(r"[A-Za-z_][A-Za-z0-9_]{0,6}", fullmatch=True)
 BLANK = st.sampled_from(["", " ", "  ", "\t"])

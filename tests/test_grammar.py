@@ -4,8 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from pincheck import resources
-from pincheck.readers import grammar
+from pincheck import grammar, resources
 
 
 @pytest.fixture
