@@ -1,80 +1,23 @@
 """Vocabulary files to vocabularies: the built-in ones, and a user's own for a fork."""
 
-from collections.abc import Iterator, Mapping, Sequence
+import re
+import tomllib
+from collections.abc import Mapping, Sequence
 from functools import cache
 from typing import Any
 
-from attrs import evolve, frozen
+from attrs import evolve
 
 from pincheck.claims.entry import Entry, Vocabulary
-from pincheck.claims.pattern import PLACES, places
-from pincheck.model.attribute import ATTRIBUTES, Kind
+from pincheck.claims.mistakes import mistakes
 from pincheck.model.problem import Problem, UnreadableError
-from pincheck.model.role import FUNCTIONS
 from pincheck.model.setting import Style
-from pincheck.model.source import Source
+from pincheck.model.source import Source, Span
 from pincheck.resources import folder
-from pincheck.wiring.document import Document, KeyPath, parse
-from pincheck.wiring.nearest import nearest
+from pincheck.wiring.document import parse
 
-READINGS: Mapping[str, frozenset[Kind]] = {
-    "number": frozenset(("number",)),
-    "byte": frozenset(("number",)),
-    "duty": frozenset(("number",)),
-    "doublings": frozenset(("number",)),
-    "number of thing": frozenset(("number",)),
-    "flag": frozenset(("flag",)),
-    "word": frozenset(("word", "flag")),
-    "text": frozenset(("word",)),
-    "sensor": frozenset(("sensor",)),
-    "described": frozenset(("sensor",)),
-    "watched": frozenset(("role",)),
-    "constant": frozenset(("flag", "word", "number", "pin", "role")),
-    "pin": frozenset(("pin",)),
-    "input pin": frozenset(("pin",)),
-    "output pin": frozenset(("pin",)),
-    "analog pin": frozenset(("pin",)),
-}
-"""How a value can be read, and what kinds of attribute that gives.
-
-`byte` is 0 to 255, `duty` either that or 0 to 1, `doublings` doubles `scale` with every step,
-`flag` also takes presence without a value in the define style, `watched` names heaters or
-sensors, `number of thing` is the number in the key itself, `constant` claims what the entry says
-whenever the key is set.
-"""
-
-_FIELDS: Mapping[str, type | tuple[type, ...]] = {
-    "key": str,
-    "section": str,
-    "role": str,
-    "group": str,
-    "attribute": str,
-    "figure": str,
-    "link": str,
-    "as": str,
-    "scale": (int, float),
-    "per": bool,
-    "invert": bool,
-    "words": dict,
-    "constant": str,
-    "needs": list,
-    "default": str,
-    "beside": list,
-    "several": bool,
-    "spare": bool,
-    "basis": str,
-}
-_TOP: Mapping[str, type] = {
-    "style": str,
-    "relevant": list,
-    "ignored": list,
-    "evidence": list,
-    "names": dict,
-    "conditions": dict,
-    "doubts": list,
-    "entries": list,
-}
-_WORDS = {str: "text", bool: "true or false", list: "a list", dict: "a table"}
+_ROW = re.compile(r"^    (\{.*\}),$", re.MULTILINE)
+"""An entry of a built-in file, which stands on a line of its own; entries stand before doubts."""
 
 
 def vocabulary(style: Style, extra: Sequence[Source] = ()) -> Vocabulary:
@@ -94,10 +37,12 @@ def vocabulary(style: Style, extra: Sequence[Source] = ()) -> Vocabulary:
         except UnreadableError as error:
             problems += error.problems
             continue
-        found = tuple(_problems(document, style))
+        found = tuple(mistakes(document, style))
         problems += found
         if not found:
-            made = _joined(made, _vocabulary(document, style))
+            count = len(document.values.get("entries", ()))
+            spans = [document.value(("entries", number)) for number in range(count)]
+            made = _joined(made, _vocabulary(document.values, style, spans))
     if problems:
         raise UnreadableError(tuple(problems))
     return made
@@ -105,12 +50,13 @@ def vocabulary(style: Style, extra: Sequence[Source] = ()) -> Vocabulary:
 
 @cache
 def _built_in(style: Style) -> Vocabulary:
+    """Return a built-in vocabulary: the tests check it, so no time goes into mistakes."""
     path = folder("grammars") / f"{style}.toml"
     source = Source.of_text(path.name, path.read_text(encoding="utf-8"))
-    document = parse(source)
-    if problems := tuple(_problems(document, style)):
-        raise UnreadableError(problems)
-    return _vocabulary(document, style)
+    rows = _ROW.finditer(source.text)
+    return _vocabulary(
+        tomllib.loads(source.text), style, [source.span(row.start(1), row.end(1)) for row in rows]
+    )
 
 
 def _joined(old: Vocabulary, new: Vocabulary) -> Vocabulary:
@@ -135,14 +81,11 @@ def _identity(entry: Entry) -> tuple[str, ...]:
     return (entry.section.lower(), entry.key.lower(), *says)
 
 
-def _vocabulary(document: Document, style: Style) -> Vocabulary:
-    values = document.values
+def _vocabulary(values: Mapping[str, Any], style: Style, places: Sequence[Span]) -> Vocabulary:
+    rows = values.get("entries", ())
     return Vocabulary(
         style=style,
-        entries=tuple(
-            _entry(document, ("entries", at), row)
-            for at, row in enumerate(values.get("entries", ()))
-        ),
+        entries=tuple(_entry(row, at) for row, at in zip(rows, places, strict=False)),
         relevant=tuple(values.get("relevant", ())),
         ignored=tuple(values.get("ignored", ())),
         evidence=tuple(values.get("evidence", ())),
@@ -155,146 +98,9 @@ def _vocabulary(document: Document, style: Style) -> Vocabulary:
     )
 
 
-def _entry(document: Document, path: KeyPath, row: Mapping[str, Any]) -> Entry:
+def _entry(row: Mapping[str, Any], at: Span) -> Entry:
     fields = {"read_as" if name == "as" else name: value for name, value in row.items()}
     for name in ("needs", "beside"):
         if name in fields:
             fields[name] = tuple(fields[name])
-    return Entry(**fields, at=document.value(path))
-
-
-# Mistakes
-
-
-@frozen
-class _At:
-    """One table of a document, and how its mistakes are told."""
-
-    document: Document
-    path: KeyPath
-
-    def wrong(self, name: str, message: str, expected: str = "", near: str = "") -> Problem:
-        return self.document.problem((*self.path, name), message, expected=expected, nearest=near)
-
-    def fields(
-        self, row: Mapping[str, Any], known: Mapping[str, type | tuple[type, ...]]
-    ) -> Iterator[Problem]:
-        for name, value in row.items():
-            if name not in known:
-                yield self.document.problem(
-                    (*self.path, name),
-                    f"unknown key {name!r}",
-                    expected=", ".join(known),
-                    nearest=nearest(name, known),
-                    on_key=True,
-                )
-                continue
-            kind = known[name]
-            wrong = not isinstance(value, kind) or (kind is not bool and isinstance(value, bool))
-            listed = value if isinstance(value, list) and name not in ("entries", "doubts") else ()
-            if wrong or not all(isinstance(item, str) for item in listed):
-                words = "a number" if isinstance(kind, tuple) else _WORDS[kind]
-                words += " of texts" if kind is list else ""
-                yield self.wrong(name, f"{name!r} has the wrong kind of value", words)
-
-
-def _problems(document: Document, style: Style) -> Iterator[Problem]:
-    values = document.values
-    top = _At(document, ())
-    yield from document.problems
-    yield from top.fields(values, _TOP)
-    if values.get("style", style) != style:
-        message = f"this vocabulary is of the {values['style']!r} style"
-        yield top.wrong("style", message, f"{style!r}")
-    names = values.get("names", {})
-    for group in names if isinstance(names, dict) else ():
-        if group not in FUNCTIONS:
-            near = nearest(group, FUNCTIONS)
-            at = _At(document, ("names",))
-            yield at.wrong(group, f"unknown group {group!r}", ", ".join(FUNCTIONS), near)
-        elif not isinstance(names[group], list):
-            yield _At(document, ("names",)).wrong(group, f"{group!r} has no list of words")
-    for name, check in (("doubts", _doubt_problems), ("entries", _entry_problems)):
-        rows = values.get(name, ())
-        for number, row in enumerate(rows if isinstance(rows, list) else ()):
-            at = _At(document, (name, number))
-            if isinstance(row, dict):
-                yield from check(at, row, style)
-            else:
-                yield document.problem(at.path, f"an item of {name!r} is a table")
-
-
-def _doubt_problems(at: _At, row: Mapping[str, Any], style: Style) -> Iterator[Problem]:
-    del style
-    yield from at.fields(row, {"attribute": str, "reason": str, "unless": str})
-    yield from _attribute_problem(at, row)
-    if not row.get("reason"):
-        yield at.wrong("reason", "a doubt needs a reason")
-
-
-def _attribute_problem(at: _At, row: Mapping[str, Any]) -> Iterator[Problem]:
-    name = row.get("attribute", "")
-    if isinstance(name, str) and name and name not in ATTRIBUTES:
-        yield at.wrong("attribute", f"unknown attribute {name!r}", near=nearest(name, ATTRIBUTES))
-
-
-def _entry_problems(at: _At, row: Mapping[str, Any], style: Style) -> Iterator[Problem]:
-    found = tuple(at.fields(row, _FIELDS))
-    yield from found
-    if found:
-        return
-    yield from _attribute_problem(at, row)
-    if not row.get("key"):
-        yield at.wrong("key", "an entry needs a key")
-    if bool(row.get("section")) == (style == "define"):
-        need = "has no sections" if style == "define" else "needs a section for every key"
-        yield at.wrong("section", f"the {style} style {need}")
-    if sum(bool(row.get(name)) for name in ("attribute", "figure", "link")) != 1:
-        yield at.wrong("attribute", "an entry needs one of attribute, figure and link")
-    for name in ("key", "section"):
-        for place in places(row.get(name, "")):
-            if place not in PLACES:
-                near = nearest(place, PLACES)
-                yield at.wrong(name, f"unknown place {{{place}}}", near=near)
-    yield from _role_problems(at, row.get("role", ""), bool(row.get("attribute")))
-    reading = row.get("as", "text")
-    if reading not in READINGS:
-        near = nearest(reading, READINGS)
-        yield at.wrong("as", f"unknown reading {reading!r}", ", ".join(READINGS), near)
-    elif (attribute := ATTRIBUTES.get(row.get("attribute", ""))) and attribute.kind not in READINGS[
-        reading
-    ]:
-        fitting = ", ".join(name for name, kinds in READINGS.items() if attribute.kind in kinds)
-        message = f"{attribute.name} cannot be read as {reading!r}"
-        yield at.wrong("as" if "as" in row else "attribute", message, fitting)
-    if reading == "word" and not row.get("words"):
-        yield at.wrong("words", "an entry read as a word needs words")
-    if reading == "constant" and not row.get("constant"):
-        yield at.wrong("constant", "an entry read as a constant needs one")
-
-
-def _role_problems(at: _At, role: str, needed: bool) -> Iterator[Problem]:
-    if not role:
-        if needed:
-            yield at.wrong("role", "an entry with an attribute needs a role")
-        return
-    group, dot, function = role.rpartition(".")
-    thing = role.startswith("<") and role.rstrip(">") != role if not dot else group.endswith(">")
-    if role.startswith("<"):
-        if not thing or (needed and not dot):
-            yield at.wrong("role", f"{role!r} is no role", "<fan {n}>.fan, say")
-        elif dot and not any(function in known for known in FUNCTIONS.values()):
-            every = {name for known in FUNCTIONS.values() for name in known}
-            near = nearest(function, sorted(every))
-            yield at.wrong("role", f"no group has the function {function!r}", near=near)
-        return
-    stem = group.partition("{")[0]
-    plain = stem.rstrip("0123456789")
-    axes = role.startswith(("{axis}", "{xy}"))
-    if not axes and plain not in FUNCTIONS:
-        near = nearest(plain, FUNCTIONS)
-        yield at.wrong("role", f"unknown group {plain!r}", ", ".join(FUNCTIONS), near)
-    elif function not in FUNCTIONS["x" if axes else plain]:
-        functions = FUNCTIONS["x" if axes else plain]
-        near = nearest(function, functions)
-        yield at.wrong("role", f"{plain!r} has no {function!r}", ", ".join(functions), near)
+    return Entry(**fields, at=at)

@@ -4,10 +4,13 @@ import pytest
 from applied import read
 
 from pincheck.claims import claims, vocabulary
+from pincheck.claims.mistakes import mistakes
 from pincheck.claims.pattern import compiled, filled, places
 from pincheck.model.problem import UnreadableError
 from pincheck.model.setting import STYLES, Style
 from pincheck.model.source import Source
+from pincheck.resources import folder
+from pincheck.wiring.document import parse
 
 
 def problems(style: Style, text: str) -> list[str]:
@@ -22,8 +25,13 @@ def problems(style: Style, text: str) -> list[str]:
 @pytest.mark.parametrize("style", STYLES)
 def test_the_built_in_files_are_right(style: Style) -> None:
     """Every entry says how well it is founded, and can be listed with its place."""
+    path = folder("grammars") / f"{style}.toml"
+    document = parse(Source.of_text(path.name, path.read_text(encoding="utf-8")))
+    assert list(mistakes(document, style)) == []
     entries = vocabulary(style).entries
-    assert len(entries) > 50
+    assert len(entries) == len(document.values["entries"]) > 50
+    places = [document.value(("entries", number)) for number in range(len(entries))]
+    assert [entry.at for entry in entries] == places
     assert {entry.basis for entry in entries} <= {"common practice", "from memory"}
     assert all(entry.at and entry.at.source == f"{style}.toml" for entry in entries)
 

@@ -1,0 +1,208 @@
+"""What can be wrong in a vocabulary file."""
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from attrs import frozen
+
+from pincheck.claims.pattern import PLACES, places
+from pincheck.model.attribute import ATTRIBUTES, Kind
+from pincheck.model.problem import Problem
+from pincheck.model.role import FUNCTIONS
+from pincheck.model.setting import Style
+from pincheck.wiring.document import Document, KeyPath
+from pincheck.wiring.nearest import nearest
+
+READINGS: Mapping[str, frozenset[Kind]] = {
+    "number": frozenset(("number",)),
+    "byte": frozenset(("number",)),
+    "duty": frozenset(("number",)),
+    "doublings": frozenset(("number",)),
+    "number of thing": frozenset(("number",)),
+    "flag": frozenset(("flag",)),
+    "word": frozenset(("word", "flag")),
+    "text": frozenset(("word",)),
+    "sensor": frozenset(("sensor",)),
+    "described": frozenset(("sensor",)),
+    "watched": frozenset(("role",)),
+    "constant": frozenset(("flag", "word", "number", "pin", "role")),
+    "pin": frozenset(("pin",)),
+    "input pin": frozenset(("pin",)),
+    "output pin": frozenset(("pin",)),
+    "analog pin": frozenset(("pin",)),
+}
+"""How a value can be read, and what kinds of attribute that gives.
+
+`byte` is 0 to 255, `duty` either that or 0 to 1, `doublings` doubles `scale` with every step,
+`flag` also takes presence without a value in the define style, `watched` names heaters or
+sensors, `number of thing` is the number in the key itself, `constant` claims what the entry says
+whenever the key is set.
+"""
+
+_FIELDS: Mapping[str, type | tuple[type, ...]] = {
+    "key": str,
+    "section": str,
+    "role": str,
+    "group": str,
+    "attribute": str,
+    "figure": str,
+    "link": str,
+    "as": str,
+    "scale": (int, float),
+    "per": bool,
+    "invert": bool,
+    "words": dict,
+    "constant": str,
+    "needs": list,
+    "default": str,
+    "beside": list,
+    "several": bool,
+    "spare": bool,
+    "basis": str,
+}
+_TOP: Mapping[str, type] = {
+    "style": str,
+    "relevant": list,
+    "ignored": list,
+    "evidence": list,
+    "names": dict,
+    "conditions": dict,
+    "doubts": list,
+    "entries": list,
+}
+_WORDS = {str: "text", bool: "true or false", list: "a list", dict: "a table"}
+
+
+@frozen
+class _At:
+    """One table of a document, and how its mistakes are told."""
+
+    document: Document
+    path: KeyPath
+
+    def wrong(self, name: str, message: str, expected: str = "", near: str = "") -> Problem:
+        return self.document.problem((*self.path, name), message, expected=expected, nearest=near)
+
+    def fields(
+        self, row: Mapping[str, Any], known: Mapping[str, type | tuple[type, ...]]
+    ) -> Iterator[Problem]:
+        for name, value in row.items():
+            if name not in known:
+                yield self.document.problem(
+                    (*self.path, name),
+                    f"unknown key {name!r}",
+                    expected=", ".join(known),
+                    nearest=nearest(name, known),
+                    on_key=True,
+                )
+                continue
+            kind = known[name]
+            wrong = not isinstance(value, kind) or (kind is not bool and isinstance(value, bool))
+            listed = value if isinstance(value, list) and name not in ("entries", "doubts") else ()
+            if wrong or not all(isinstance(item, str) for item in listed):
+                words = "a number" if isinstance(kind, tuple) else _WORDS[kind]
+                words += " of texts" if kind is list else ""
+                yield self.wrong(name, f"{name!r} has the wrong kind of value", words)
+
+
+def mistakes(document: Document, style: Style) -> Iterator[Problem]:
+    """Yield every mistake of one vocabulary file."""
+    values = document.values
+    top = _At(document, ())
+    yield from document.problems
+    yield from top.fields(values, _TOP)
+    if values.get("style", style) != style:
+        message = f"this vocabulary is of the {values['style']!r} style"
+        yield top.wrong("style", message, f"{style!r}")
+    names = values.get("names", {})
+    for group in names if isinstance(names, dict) else ():
+        if group not in FUNCTIONS:
+            near = nearest(group, FUNCTIONS)
+            at = _At(document, ("names",))
+            yield at.wrong(group, f"unknown group {group!r}", ", ".join(FUNCTIONS), near)
+        elif not isinstance(names[group], list):
+            yield _At(document, ("names",)).wrong(group, f"{group!r} has no list of words")
+    for name, check in (("doubts", _doubt_problems), ("entries", _entry_problems)):
+        rows = values.get(name, ())
+        for number, row in enumerate(rows if isinstance(rows, list) else ()):
+            at = _At(document, (name, number))
+            if isinstance(row, dict):
+                yield from check(at, row, style)
+            else:
+                yield document.problem(at.path, f"an item of {name!r} is a table")
+
+
+def _doubt_problems(at: _At, row: Mapping[str, Any], style: Style) -> Iterator[Problem]:
+    del style
+    yield from at.fields(row, {"attribute": str, "reason": str, "unless": str})
+    yield from _attribute_problem(at, row)
+    if not row.get("reason"):
+        yield at.wrong("reason", "a doubt needs a reason")
+
+
+def _attribute_problem(at: _At, row: Mapping[str, Any]) -> Iterator[Problem]:
+    name = row.get("attribute", "")
+    if isinstance(name, str) and name and name not in ATTRIBUTES:
+        yield at.wrong("attribute", f"unknown attribute {name!r}", near=nearest(name, ATTRIBUTES))
+
+
+def _entry_problems(at: _At, row: Mapping[str, Any], style: Style) -> Iterator[Problem]:
+    found = tuple(at.fields(row, _FIELDS))
+    yield from found
+    if found:
+        return
+    yield from _attribute_problem(at, row)
+    if not row.get("key"):
+        yield at.wrong("key", "an entry needs a key")
+    if bool(row.get("section")) == (style == "define"):
+        need = "has no sections" if style == "define" else "needs a section for every key"
+        yield at.wrong("section", f"the {style} style {need}")
+    if sum(bool(row.get(name)) for name in ("attribute", "figure", "link")) != 1:
+        yield at.wrong("attribute", "an entry needs one of attribute, figure and link")
+    for name in ("key", "section"):
+        for place in places(row.get(name, "")):
+            if place not in PLACES:
+                near = nearest(place, PLACES)
+                yield at.wrong(name, f"unknown place {{{place}}}", near=near)
+    yield from _role_problems(at, row.get("role", ""), bool(row.get("attribute")))
+    reading = row.get("as", "text")
+    if reading not in READINGS:
+        near = nearest(reading, READINGS)
+        yield at.wrong("as", f"unknown reading {reading!r}", ", ".join(READINGS), near)
+    elif (attribute := ATTRIBUTES.get(row.get("attribute", ""))) and attribute.kind not in READINGS[
+        reading
+    ]:
+        fitting = ", ".join(name for name, kinds in READINGS.items() if attribute.kind in kinds)
+        message = f"{attribute.name} cannot be read as {reading!r}"
+        yield at.wrong("as" if "as" in row else "attribute", message, fitting)
+    if reading == "word" and not row.get("words"):
+        yield at.wrong("words", "an entry read as a word needs words")
+    if reading == "constant" and not row.get("constant"):
+        yield at.wrong("constant", "an entry read as a constant needs one")
+
+
+def _role_problems(at: _At, role: str, needed: bool) -> Iterator[Problem]:
+    if not role:
+        if needed:
+            yield at.wrong("role", "an entry with an attribute needs a role")
+        return
+    group, dot, function = role.rpartition(".")
+    thing = role.startswith("<") and role.rstrip(">") != role if not dot else group.endswith(">")
+    if role.startswith("<"):
+        if not thing or (needed and not dot):
+            yield at.wrong("role", f"{role!r} is no role", "<fan {n}>.fan, say")
+        elif dot and not any(function in known for known in FUNCTIONS.values()):
+            every = {name for known in FUNCTIONS.values() for name in known}
+            near = nearest(function, sorted(every))
+            yield at.wrong("role", f"no group has the function {function!r}", near=near)
+        return
+    stem = group.partition("{")[0]
+    plain = stem.rstrip("0123456789")
+    axes = role.startswith(("{axis}", "{xy}"))
+    if not axes and plain not in FUNCTIONS:
+        near = nearest(plain, FUNCTIONS)
+        yield at.wrong("role", f"unknown group {plain!r}", ", ".join(FUNCTIONS), near)
+    elif function not in FUNCTIONS["x" if axes else plain]:
+        functions = FUNCTIONS["x" if axes else plain]
+        near = nearest(function, functions)
+        yield at.wrong("role", f"{plain!r} has no {function!r}", ", ".join(functions), near)
