@@ -22,6 +22,7 @@ COMMANDS = (
     "words",
     "reference",
     "revisions",
+    "configurations",
     "desk",
 )
 """The modules of this folder that are commands, in the order of the help text."""

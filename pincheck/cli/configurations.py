@@ -1,0 +1,73 @@
+"""`configurations`: what changed between two configurations, without any wiring."""
+
+import argparse
+import json
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pincheck.cli import base
+
+if TYPE_CHECKING:
+    from pincheck.compare.configurations import Side
+    from pincheck.model.wiring import Assembly
+
+
+def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Declare the command."""
+    parser = commands.add_parser(
+        "configurations", help="compare two configurations", description=__doc__
+    )
+    for name in ("before", "after"):
+        what = "file, folder or archive of one machine"
+        parser.add_argument(name, type=Path, metavar=name.upper(), help=what)
+    parser.add_argument(
+        "--board",
+        type=Path,
+        metavar="TOML",
+        help="the mainboard's file: explains its own pin names and its stock pins",
+    )
+    parser.add_argument(
+        "-w", "--wiring", type=Path, metavar="TOML", help="an assembly: explains all chips' names"
+    )
+    parser.add_argument("--all", action="store_true", help="list what is the same as well")
+    base.add_json(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Compare, print, and return the exit code: 1 where they differ."""
+    from pincheck.compare import configuration_json, configuration_text
+    from pincheck.compare.configurations import compare_configurations
+
+    assembly = _assembly(args)
+    found = compare_configurations(_side(args.before, assembly), _side(args.after, assembly))
+    if args.json:
+        sys.stdout.write(json.dumps(configuration_json.record(found), indent=2) + "\n")
+    else:
+        base.say(configuration_text.lines(found, everything=args.all))
+    if all(change.state == "not comparable" for change in found.changes):
+        return base.COULD_NOT_CHECK
+    same = all(change.state in ("same", "not comparable") for change in found.changes)
+    return base.CLEAN if same else base.FOUND
+
+
+def _assembly(args: argparse.Namespace) -> "Assembly | None":
+    from pincheck import api
+    from pincheck.model.wiring import Assembly
+    from pincheck.wiring import load_board
+
+    if args.wiring:
+        return api.load_wiring(args.wiring)
+    if args.board:
+        return Assembly("", {"main": load_board(args.board)})
+    return None
+
+
+def _side(path: Path, assembly: "Assembly | None") -> "Side":
+    from pincheck import api
+    from pincheck.compare.configurations import Side
+
+    machine = api.load_configuration(path)
+    claims, problems = api.claims(machine, assembly)
+    base.complain(problems)
+    return Side(path.name, claims, api.load_words(machine.style), assembly is not None)

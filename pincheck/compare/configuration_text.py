@@ -1,0 +1,54 @@
+"""A comparison of configurations as text, 80 columns wide."""
+
+from collections.abc import Iterator
+
+from pincheck.compare.claim_change import CLAIM_STATES, ClaimChange
+from pincheck.compare.configurations import Comparison
+from pincheck.model.attribute import ATTRIBUTES
+from pincheck.reports.text import wrap
+from pincheck.reports.words import firmware_line
+
+
+def lines(comparison: Comparison, *, everything: bool = False) -> Iterator[str]:
+    """Yield the comparison; claims that are the same are only counted unless `everything`."""
+    before, after = comparison.before, comparison.after
+    yield from wrap(
+        f"{before.name} ({before.claims.style} style) -> {after.name} ({after.claims.style} style)"
+    )
+    counts = (f"{len(found)} {state}" for state in CLAIM_STATES if (found := comparison.of(state)))
+    yield from wrap(", ".join(counts) + "." if comparison.changes else "Nothing to compare.")
+    for state in CLAIM_STATES:
+        found = comparison.of(state)
+        if state == "same" and not everything:
+            continue
+        if state == "not comparable":
+            yield from _by_reason(found)
+            continue
+        for change in found:
+            yield ""
+            yield from _change(change)
+
+
+def _change(change: ClaimChange) -> Iterator[str]:
+    words = ATTRIBUTES[change.attribute].words
+    both = f"{change.before or 'nothing'} -> {change.after or 'nothing'}"
+    text = change.before if change.state == "same" else both
+    yield from wrap(f"{change.role} {words}: {change.state}: {text}")
+    yield from wrap(change.note, "    ")
+    if change.state != "same":
+        for claim in (change.first, change.second):
+            if claim and claim.setting:
+                yield f"    {firmware_line(claim)}"[:78]
+
+
+def _by_reason(found: tuple[ClaimChange, ...]) -> Iterator[str]:
+    reasons: dict[str, list[str]] = {}
+    for change in found:
+        reasons.setdefault(change.note, []).append(
+            f"{change.role} {ATTRIBUTES[change.attribute].words}"
+        )
+    if reasons:
+        yield ""
+        yield "Not comparable:"
+    for reason, spots in reasons.items():
+        yield from wrap(f"{reason}: {', '.join(spots)}", "  ")

@@ -1,0 +1,72 @@
+"""What a configuration that fits one revision has to change to fit another, style by style."""
+
+from collections.abc import Iterator
+
+from attrs import frozen
+
+from pincheck.maker.draw_up import Line, plain
+from pincheck.maker.reference import reference
+from pincheck.maker.want import CannotExpressError
+from pincheck.model.setting import STYLES, Style
+from pincheck.model.wiring import Assembly
+
+
+@frozen
+class LineEdit:
+    """One setting: `before` is what a reference of the first revision says, `after` the second.
+
+    Empty where the setting is not there. `place` is the section or command, empty in the define
+    style.
+    """
+
+    place: str
+    before: str
+    after: str
+    roles: tuple[str, ...]
+
+
+@frozen
+class StyleEdits:
+    """The edit that one style needs; `blocked` says why there is no reference to compare."""
+
+    style: Style
+    edits: tuple[LineEdit, ...] = ()
+    blocked: str = ""
+
+    @property
+    def drop_in(self) -> bool:
+        """Whether a configuration of the first revision fits the second as it is."""
+        return not self.edits and not self.blocked
+
+
+def style_edits(before: Assembly, after: Assembly) -> Iterator[StyleEdits]:
+    """Yield the edit of each style, from the references of both revisions."""
+    for style in STYLES:
+        try:
+            old, new = reference(before, style).lines, reference(after, style).lines
+        except CannotExpressError as error:
+            yield StyleEdits(style, blocked=str(error))
+        else:
+            yield StyleEdits(style, tuple(_edits(style, old, new)))
+
+
+def _edits(style: Style, old: tuple[Line, ...], new: tuple[Line, ...]) -> Iterator[LineEdit]:
+    was, is_ = (
+        {(line.section, line.key): line for line in side if line.key} for side in (old, new)
+    )
+    for key in dict.fromkeys((*was, *is_)):
+        one, other = was.get(key), is_.get(key)
+        if one and other and one.text == other.text:
+            continue
+        roles = dict.fromkeys(role for line in (one, other) if line for role in line.roles)
+        yield LineEdit(key[0], _text(style, one), _text(style, other), tuple(roles))
+
+
+def _text(style: Style, line: Line | None) -> str:
+    if line is None:
+        return ""
+    if style == "section":
+        return f"{line.key}: {line.text}"
+    if style == "gcode":
+        return f"{line.key}{line.text}"
+    return next(plain(style, [line]))

@@ -1,0 +1,21 @@
+"""What a TOML file of a wiring description is, told from its tables."""
+
+from pathlib import Path
+from typing import Literal
+
+from pincheck.wiring import folder
+from pincheck.wiring.document import parse
+
+WiringKind = Literal["assembly", "board", "other"]
+
+
+def wiring_kind(path: Path) -> WiringKind:
+    """Return what a file describes; a broken one counts as what its readable tables say.
+
+    Raises:
+        UnreadableError: it cannot be read at all.
+    """
+    tables = parse(folder.read(path, path.name)).values
+    if "board" in tables or "connectors" in tables:
+        return "board"
+    return "assembly" if {"assembly", "boards", "fit"} & set(tables) else "other"
