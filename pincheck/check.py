@@ -16,7 +16,7 @@ from pincheck.model.finding import (
 from pincheck.model.path import Trace, Wired
 from pincheck.model.reading import Reading
 from pincheck.model.role import order, split
-from pincheck.model.source import Source, Span
+from pincheck.model.source import Span
 from pincheck.model.wiring import Assembly
 from pincheck.rules.base import Case, Rule
 from pincheck.rules.registry import rules
@@ -109,24 +109,17 @@ def _nothing_known(case: Case, role: str) -> str:
 def _draft(case: Case) -> Mapping[str, str]:
     """Return why the wiring of a role is no basis for "agrees": a mark that a draft carries."""
     marks = set(case.assembly.unverified)
-    if not marks:
-        return {}
-    sources = {source.name: source for source in case.assembly.sources}
     found = {}
     for wired in case.trace.wired:
-        lines = (line for span in _spans(wired) for line in _lines(span, sources))
-        mark = next((line for line in lines if line in marks), "")
+        places = (f"{span.source}:{span.line}" for span in _spans(case, wired))
+        mark = next((place for place in places if place in marks), "")
         if mark:
             found[wired.role] = f"the wiring is a draft, marked as unverified at {mark}"
     return found
 
 
-def _spans(wired: Wired) -> Iterator[Span]:
+def _spans(case: Case, wired: Wired) -> Iterator[Span]:
     hops = (hop for path in (wired.path, wired.supply) if path for hop in path.hops)
-    yield from filter(None, (wired.fit.at, wired.part.at, *(hop.at for hop in hops)))
-
-
-def _lines(span: Span, sources: Mapping[str, Source]) -> Iterator[str]:
-    source = sources.get(span.source)
-    last = source.span(span.end, span.end).line if source else span.line
-    yield from (f"{span.source}:{line}" for line in range(span.line, last + 1))
+    group = wired.role.partition(".")[0]
+    limits = (limit.at for limit in case.assembly.limits if limit.group == group)
+    yield from filter(None, (wired.fit.at, wired.part.at, *(hop.at for hop in hops), *limits))

@@ -24,6 +24,24 @@ _TYPES: dict[Kind, type | tuple[type, ...]] = {
     "role": str,
 }
 
+_PLAUSIBLE: dict[str, tuple[float, float]] = {
+    "": (0.0, 1.0),
+    "ohm": (0.001, 1e7),
+    "C": (-300.0, 1500.0),
+    "K": (0.0, 200.0),
+    "s": (0.0, 36_000.0),
+    "K s": (0.0, 1e6),
+    "Hz": (0.001, 1e9),
+    "V": (0.1, 450.0),
+    "A": (0.0, 500.0),
+    "W": (0.0, 5000.0),
+    "J/K": (0.1, 50_000.0),
+    "pullup_ohm": (1.0, 1e7),
+    "reference_ohm": (10.0, 1e5),
+    "sense_ohm": (0.001, 10.0),
+}
+"""What a claimed number may be at all, by unit or attribute; beyond it the file has a slip."""
+
 
 @frozen(slots=False)
 class Case:
@@ -86,12 +104,29 @@ class Case:
 
 
 def _value_doubt(claim: Claim) -> str:
-    kind = ATTRIBUTES[claim.attribute].kind
-    if not isinstance(claim.value, _TYPES[kind]):
+    attribute = ATTRIBUTES[claim.attribute]
+    kind = attribute.kind
+    if not isinstance(claim.value, _TYPES[kind]) or (
+        kind == "number" and isinstance(claim.value, bool)
+    ):
         return f"{claim.value!r} is no {kind}"
+    if kind == "number":
+        low, high = _PLAUSIBLE.get(attribute.name) or _PLAUSIBLE[attribute.unit]
+        if not low <= value(claim) <= high:
+            return f"{value(claim):g} {attribute.unit}".strip() + f" is not {low:g} to {high:g}"
+    if kind == "role" and not _is_role(str(claim.value)):
+        return f"{claim.value} is no function of a machine"
     if isinstance(claim.value, PinValue | SensorValue):
         return claim.value.unknown
     return ""
+
+
+def _is_role(text: str) -> bool:
+    try:
+        split(text)
+    except ValueError:
+        return False
+    return True
 
 
 def value(claim: Claim) -> float:

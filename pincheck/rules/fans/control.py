@@ -2,17 +2,35 @@
 
 from collections.abc import Iterator
 
-from pincheck.model.claim import Claim, PinValue
+from attrs import frozen
+
+from pincheck.model.claim import Claim
 from pincheck.model.path import Wired
 from pincheck.rules import words
 from pincheck.rules.base import Case
+from pincheck.rules.pins.mapping import pairings
 
 
-def configured_hotend_fans(case: Case) -> Iterator[Wired]:
-    """Yield each fitted hot-end fan that the firmware has a pin for."""
+@frozen
+class Driven:
+    """A fitted hot-end fan and the role under which the firmware drives its pin.
+
+    That is its own one, or a spare output of the user's (`aux.fan`) that was put on its pin.
+    """
+
+    wired: Wired
+    by: str
+    pin: Claim
+
+
+def hotend_fans(case: Case) -> Iterator[Driven]:
+    """Yield each fitted hot-end fan that the firmware has a certain pin for."""
+    paired = pairings(case)
     for wired in case.fitted("fan"):
-        claim = case.known(wired.role, "pin")
-        if words.family(wired.role) != "hotend.fan" or not isinstance(claim, Claim):
+        if words.family(wired.role) != "hotend.fan":
             continue
-        if isinstance(claim.value, PinValue) and not claim.value.absent:
-            yield wired
+        own = next((p for p in paired if p.role == wired.role), None)
+        spare = (p for p in paired if p.kind == "agrees" and p.place == wired.place)
+        found = own or next(spare, None)
+        if found:
+            yield Driven(wired, found.role, found.claim)

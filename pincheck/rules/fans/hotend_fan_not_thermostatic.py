@@ -6,7 +6,7 @@ from pincheck.model.finding import Change, Finding, Outcome, Severity
 from pincheck.model.role import sibling
 from pincheck.rules import words
 from pincheck.rules.base import Case, example, fact, rule
-from pincheck.rules.fans.control import configured_hotend_fans
+from pincheck.rules.fans.control import hotend_fans
 
 
 @rule(
@@ -26,12 +26,11 @@ from pincheck.rules.fans.control import configured_hotend_fans
 )
 def hotend_fan_not_thermostatic(case: Case) -> Iterator[Outcome]:
     """Look for a configured hot-end fan that certainly watches no heater."""
-    for wired in configured_hotend_fans(case):
-        role = wired.role
-        if case.known(role, "watches") is not None:
+    for fan in hotend_fans(case):
+        role = fan.wired.role
+        if case.known(fan.by, "watches") is not None:
             continue
         heater = sibling(role, "heater")
-        pin = case.claims.find(role, "pin")
         yield Finding(
             rule="hotend-fan-not-thermostatic",
             severity=Severity.FAULT,
@@ -40,8 +39,8 @@ def hotend_fan_not_thermostatic(case: Case) -> Iterator[Outcome]:
                 f"The {words.name(role)} watches no heater: it stands still until a command starts "
                 f"it, and a hot end at 200 C without it jams within minutes."
             ),
-            claims=(pin,) if pin else (),
-            facts=(fact(wired, "watches", f"cools the {words.name(heater)}"),),
+            claims=(fan.pin,),
+            facts=(fact(fan.wired, "watches", f"cools the {words.name(heater)}"),),
             changes=(
                 Change(role, "watches", str(heater)),
                 Change(role, "threshold_c", 50.0),

@@ -6,7 +6,7 @@ from pincheck.model.claim import Claim
 from pincheck.model.finding import Agreement, Change, Finding, Number, Outcome, Severity, Unchecked
 from pincheck.rules import words
 from pincheck.rules.base import Case, claimed, example, rule, value
-from pincheck.rules.fans.control import configured_hotend_fans
+from pincheck.rules.fans.control import hotend_fans
 
 USUAL_C = 50.0
 HIGHEST_C = 60.0
@@ -33,8 +33,8 @@ JAMS_C = 100.0
 )
 def hotend_fan_threshold_high(case: Case) -> Iterator[Outcome]:
     """Compare the threshold with what common practice allows."""
-    for wired in configured_hotend_fans(case):
-        role = wired.role
+    for fan in hotend_fans(case):
+        role = fan.by
         claim = case.known(role, "threshold_c")
         if isinstance(claim, Unchecked):
             yield claim
@@ -47,7 +47,7 @@ def hotend_fan_threshold_high(case: Case) -> Iterator[Outcome]:
                 severity=Severity.FAULT if value(claim) > JAMS_C else Severity.ADVICE,
                 spots=((role, "threshold_c"),),
                 message=(
-                    f"The {words.name(role)} stands still until the hot end is at "
+                    f"The {words.name(fan.wired.role)} stands still until the hot end is at "
                     f"{value(claim):.0f} C, {over:.0f} K above what common filament stands: it "
                     f"softens in the cold end while heating up and cooling down."
                 ),

@@ -7,7 +7,7 @@ from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity
 from pincheck.model.role import sibling
 from pincheck.rules import words
 from pincheck.rules.base import Case, example, fact, rule
-from pincheck.rules.fans.control import configured_hotend_fans
+from pincheck.rules.fans.control import hotend_fans
 
 
 @rule(
@@ -29,25 +29,27 @@ from pincheck.rules.fans.control import configured_hotend_fans
 )
 def hotend_fan_watches_wrong_heater(case: Case) -> Iterator[Outcome]:
     """Compare the watched heater with the fan's own hot end."""
-    for wired in configured_hotend_fans(case):
-        role = wired.role
-        claim, own = case.known(role, "watches"), str(sibling(role, "heater"))
+    for fan in hotend_fans(case):
+        role = fan.by
+        claim = case.known(role, "watches")
+        own = str(sibling(fan.wired.role, "heater"))
         if isinstance(claim, Unchecked):
             yield claim
         elif isinstance(claim, Claim) and _watches(str(claim.value), own):
             yield Agreement(role, "watches")
         elif isinstance(claim, Claim):
+            mine, watched = words.name(fan.wired.role), words.name(str(claim.value))
             yield Finding(
                 rule="hotend-fan-watches-wrong-heater",
                 severity=Severity.FAULT,
                 spots=((role, "watches"),),
                 message=(
-                    f"The {words.name(role)} starts with the {words.name(str(claim.value))}, not "
-                    f"with the {words.name(own)}: with the {words.name(str(claim.value))} cold it "
-                    f"stands still at a hot end of 200 C, and the filament jams."
+                    f"The {mine} starts with the {watched}, not with the {words.name(own)}: with "
+                    f"the {watched} cold it stands still at a hot end of 200 C, and the filament "
+                    f"jams."
                 ),
                 claims=(claim,),
-                facts=(fact(wired, "watches", f"cools the {words.name(own)}"),),
+                facts=(fact(fan.wired, "watches", f"cools the {words.name(own)}"),),
                 changes=(Change(role, "watches", own, claim),),
             )
 

@@ -46,11 +46,10 @@ class Pairing:
 
     def spots(self, case: Case) -> tuple[tuple[str, str], ...]:
         """Return the verdicts at stake: the role's, and those of unclaimed parts on its pin."""
-        claimed = case.claims.roles()
         mates = (
             wired.role
             for wired in case.trace.wired
-            if self.home and home(wired) == self.home and wired.role not in claimed
+            if self.home and home(wired) == self.home and not case.claims.find(wired.role, "pin")
         )
         return tuple((role, "pin") for role in dict.fromkeys((self.role, *mates)))
 
@@ -132,7 +131,7 @@ def _sorted_out(pairing: Pairing, all_: tuple[Pairing, ...], case: Case) -> Pair
     if _lacks(case, place):
         return evolve(pairing, kind="missing-on-chip")
     driven = pairing.home is None or _is_driven(role, pairing.home, all_)
-    stands_in = any(same_job(role, r) and r not in case.claims.roles() for r in reached)
+    stands_in = any(same_job(role, r) and not case.claims.find(r, "pin") for r in reached)
     if pairing.home == place or (driven and stands_in):
         return pairing
     partner = _partner(pairing, all_)

@@ -18,7 +18,7 @@ from pincheck.physics.protection import Outcome as Answer
 from pincheck.physics.protection import Protection, false_trip_warm_up
 from pincheck.rules import words
 from pincheck.rules.base import Case, example, fact, origin, rule, value
-from pincheck.rules.protection.scene import Scene, scene
+from pincheck.rules.protection.scene import Scene, scene, with_more_power
 
 _LONGER = (1.5, 2.0, 3.0, 4.0)
 
@@ -50,10 +50,9 @@ def false_trip_at_warm_up(case: Case) -> Iterator[Outcome]:
             yield Agreement(wired.role, "watch_period_s")
 
 
-def _warm_up(found: Scene, protection: Protection) -> Answer:
-    return false_trip_warm_up(
-        found.block, found.heater.power_w, found.at_c, protection, found.ambient_c
-    )
+def _warm_up(found: Scene, protection: Protection, watts: float | None = None) -> Answer:
+    power_w = found.heater.power_w if watts is None else watts
+    return false_trip_warm_up(found.block, power_w, found.at_c, protection, found.ambient_c)
 
 
 def _finding(found: Scene, answer: Answer) -> Finding:
@@ -87,7 +86,9 @@ def _finding(found: Scene, answer: Answer) -> Finding:
 def _change(found: Scene) -> tuple[Change, ...]:
     claim = next((c for c in found.claims if c.attribute == "watch_period_s"), None)
     if claim is None:
-        return ()
+        return with_more_power(
+            found, lambda watts: not _warm_up(found, found.protection, watts).trips
+        )
     name = "check_gain_s" if found.protection.kind == "accumulated" else "watch_period_s"
     for factor in _LONGER:
         longer = round(value(claim) * factor)
@@ -95,4 +96,4 @@ def _change(found: Scene) -> tuple[Change, ...]:
         if not _warm_up(found, evolve(found.protection, **allowed)).trips:
             weakens = f"watch time raised from {value(claim):g} s ({origin(claim)}) to {longer} s"
             return (Change(found.wired.role, "watch_period_s", float(longer), claim, weakens),)
-    return ()
+    return with_more_power(found, lambda watts: not _warm_up(found, found.protection, watts).trips)

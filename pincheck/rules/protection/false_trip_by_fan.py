@@ -6,7 +6,7 @@ from pincheck.model.finding import Agreement, Finding, Number, Outcome, Severity
 from pincheck.physics.protection import false_trip_fan
 from pincheck.rules import words
 from pincheck.rules.base import Case, example, fact, rule
-from pincheck.rules.protection.scene import scene
+from pincheck.rules.protection.scene import scene, with_more_power
 
 
 @rule(
@@ -57,5 +57,6 @@ def false_trip_by_fan(case: Case) -> Iterator[Outcome]:
                     "lumped thermal model",
                 ),
             ),
+            changes=with_more_power(found, needed.__le__),
             advice="Shield the block from the part fan's air, or fit a stronger heater.",
         )

@@ -1,11 +1,12 @@
 """One heater with its block, its power and the firmware's protection, ready for the physics."""
 
+from collections.abc import Callable
 from typing import Any
 
 from attrs import evolve, frozen
 
 from pincheck.model.claim import Claim
-from pincheck.model.finding import Input, Unchecked
+from pincheck.model.finding import Change, Input, Unchecked
 from pincheck.model.path import Wired
 from pincheck.model.role import sibling
 from pincheck.model.setting import Style
@@ -100,6 +101,18 @@ def scene(case: Case, wired: Wired) -> Scene | str:
     )
 
 
+def with_more_power(found: Scene, holds: Callable[[float], bool]) -> tuple[Change, ...]:
+    """Return the change to the lowest higher power cap at which `holds(power in W)` is true."""
+    heater = found.heater
+    if heater.cap is None:
+        return ()
+    for duty in (0.25, 0.5, 0.75, 1.0):
+        if duty > heater.duty and holds(evolve(heater, duty=duty).power_w):
+            weakens = f"power cap raised from {heater.duty:.0%} to {duty:.0%}"
+            return (Change(found.wired.role, "max_power", duty, heater.cap, weakens),)
+    return ()
+
+
 def block_of(case: Case, role: str) -> tuple[Block, str]:
     """Return what a heater heats and where its figures came from; assumed where nobody says."""
     group = words.family(role).split(".")[0]
@@ -138,4 +151,7 @@ def _protection(case: Case, role: str) -> tuple[Protection, tuple[Claim, ...]] |
             fields[name] = value(claim)
             if attribute in _FIELDS[style]:
                 claims.append(claim)
-    return evolve(_DEFAULTS[style, role.startswith("bed")], **fields), tuple(claims)
+    try:
+        return evolve(_DEFAULTS[style, role.startswith("bed")], **fields), tuple(claims)
+    except ValueError as error:
+        return str(error)

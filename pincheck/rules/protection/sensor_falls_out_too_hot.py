@@ -3,6 +3,8 @@
 import math
 from collections.abc import Iterator
 
+from attrs import evolve
+
 from pincheck.model.finding import (
     Agreement,
     Change,
@@ -14,14 +16,15 @@ from pincheck.model.finding import (
     Unchecked,
 )
 from pincheck.physics.protection import Outcome as Answer
-from pincheck.physics.protection import sensor_falls_out
+from pincheck.physics.protection import Protection, sensor_falls_out
 from pincheck.physics.thermal import time_to_c
 from pincheck.rules import words
-from pincheck.rules.base import Case, example, rule
+from pincheck.rules.base import Case, example, rule, value
 from pincheck.rules.limits.weakest import Bound, beyond
 from pincheck.rules.protection.scene import Scene, scene
 
 _SHORTEST_S = 5.0
+_SMALLER = (0.75, 0.5, 0.25, 0.1, 0.05, 0.02)
 
 
 @rule(
@@ -62,17 +65,25 @@ def sensor_falls_out_too_hot(case: Case) -> Iterator[Outcome]:
         if bound is None or bound.max_c <= found.at_c:
             yield Unchecked(wired.role, "trip_period_s", "the wiring states no limit above a print")
             continue
-        answer = sensor_falls_out(
-            found.block, found.heater.power_w, found.at_c, found.protection, found.ambient_c
-        )
-        hottest = answer.block_c_at_cut if answer.block_c_at_cut is not None else answer.peak_c
-        if hottest > bound.max_c:
-            yield _finding(found, answer, bound, hottest)
+        answer = _answer(found, found.protection)
+        if hottest_c(answer) > bound.max_c:
+            yield _finding(found, answer, bound)
         else:
             yield Agreement(wired.role, "trip_period_s")
 
 
-def _finding(found: Scene, answer: Answer, bound: Bound, hottest_c: float) -> Finding:
+def _answer(found: Scene, protection: Protection) -> Answer:
+    return sensor_falls_out(
+        found.block, found.heater.power_w, found.at_c, protection, found.ambient_c
+    )
+
+
+def hottest_c(answer: Answer) -> float:
+    """Return how hot the block gets: at the cut, or where it settles without one."""
+    return answer.peak_c if answer.block_c_at_cut is None else answer.block_c_at_cut
+
+
+def _finding(found: Scene, answer: Answer, bound: Bound) -> Finding:
     role = found.wired.role
     after = answer.cut_after_s
     when = f"the heater is cut after {after:.0f} s" if after is not None else "nothing cuts it"
@@ -81,17 +92,17 @@ def _finding(found: Scene, answer: Answer, bound: Bound, hottest_c: float) -> Fi
         severity=Severity.DANGER,
         spots=((role, "trip_period_s"),),
         message=(
-            f"If the sensor falls out at {found.at_c:.0f} C, {when}, at {hottest_c:.0f} C: the "
-            f"{bound.what} stands {bound.max_c:.0f} C, above that {beyond(bound.what)}."
+            f"If the sensor falls out at {found.at_c:.0f} C, {when}, at {hottest_c(answer):.0f} C: "
+            f"the {bound.what} stands {bound.max_c:.0f} C, above that {beyond(bound.what)}."
         ),
         claims=found.claims,
         facts=(Fact(role, "max_c", f"{bound.what}: {bound.max_c:.0f} C", at=bound.at),),
         numbers=(
             Number(
                 "temperature at the cut",
-                hottest_c,
+                hottest_c(answer),
                 "C",
-                f"Tinf + (T0 - Tinf) exp(-t C/G), {found.protection.kind} protection",
+                f"Tinf + (T0 - Tinf) exp(-t G/C), {found.protection.kind} protection",
                 found.inputs(),
                 "lumped thermal model; protection as commonly known, from memory",
             ),
@@ -103,12 +114,19 @@ def _finding(found: Scene, answer: Answer, bound: Bound, hottest_c: float) -> Fi
 
 
 def _change(found: Scene, answer: Answer, bound: Bound) -> tuple[Change, ...]:
-    period = next((c for c in found.claims if c.attribute == "trip_period_s"), None)
+    claims = {claim.attribute: claim for claim in found.claims}
+    role = found.wired.role
+    if total := claims.get("max_error_ks"):
+        for share in _SMALLER:
+            less = float(round(value(total) * share))
+            tighter = evolve(found.protection, max_error_c_s=less)
+            if hottest_c(_answer(found, tighter)) <= bound.max_c:
+                return (Change(role, "max_error_ks", less, total),)
+    period = claims.get("trip_period_s")
     in_time = time_to_c(found.at_c, bound.max_c, found.heater.power_w, found.ambient_c, found.block)
     if period is None or answer.cut_after_s is None or in_time is None:
         return ()
-    assert isinstance(period.value, float | int)
-    shorter = math.floor(float(period.value) - (answer.cut_after_s - in_time))
+    shorter = math.floor(value(period) - (answer.cut_after_s - in_time))
     if shorter < _SHORTEST_S:
         return ()
-    return (Change(found.wired.role, "trip_period_s", float(shorter), period),)
+    return (Change(role, "trip_period_s", float(shorter), period),)

@@ -14,6 +14,13 @@ def test_a_hot_end_fan_that_only_obeys_commands(machine, ask):
     ]
 
 
+def test_a_spare_output_on_the_hot_end_fans_pin(machine, ask, pin):
+    spots = {**GONE, ("hotend.fan", "pin"): None, ("aux.fan", "pin"): pin("PB6")}
+    assert ask("hotend-fan-not-thermostatic", machine(spots)).finding.role == "hotend.fan"
+    watching = {**spots, ("aux.fan", "watches"): "hotend.heater"}
+    assert not ask("hotend-fan-not-thermostatic", machine(watching)).findings
+
+
 def test_near_miss_a_fan_that_is_not_configured_has_its_own_rule(machine, ask):
     off = {**GONE, ("hotend.fan", "pin"): PinValue("-1", absent=True)}
     assert not ask("hotend-fan-not-thermostatic", machine(off)).findings

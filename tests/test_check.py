@@ -1,0 +1,108 @@
+"""Findings, agreements and what could not be checked come to one verdict for each spot."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from attrs import evolve
+
+from pincheck import api
+from pincheck.check import judge, trace_of
+from pincheck.model.claim import Claims
+from pincheck.model.finding import (
+    Agreement,
+    Finding,
+    Outcome,
+    Result,
+    Severity,
+    Unchecked,
+)
+from pincheck.model.reading import Reading
+from pincheck.model.wiring import Assembly
+from pincheck.rules.base import Case, Example, Rule
+
+NOTHING = Reading("define", (), ())
+EXAMPLE = Example("define", ())
+
+
+def assembly() -> Assembly:
+    return api.load_wiring(api.demo("marsh-230-c.toml"))
+
+
+def judged(*outcomes: Outcome, wiring: Assembly | None = None) -> Result:
+    """Judge by one rule that yields these outcomes."""
+
+    def check(_: Case) -> Iterator[Outcome]:
+        yield from outcomes
+
+    wired = wiring or assembly()
+    rule = Rule("r", "pins", Severity.FAULT, "", "", "", EXAMPLE, EXAMPLE, check)
+    return judge(Case(Claims("define"), trace_of(wired), wired), NOTHING, (rule,))
+
+
+def state(result: Result, role: str, attribute: str) -> tuple[str, str]:
+    verdict = next(result.of(role, attribute))
+    return verdict.state, verdict.reason
+
+
+def finding(severity: Severity, *spots: tuple[str, str], rule: str = "r") -> Finding:
+    return Finding(rule, severity, spots, "It breaks.")
+
+
+def test_one_finding_outweighs_any_agreement():
+    against = finding(Severity.DANGER, ("part.fan", "pin"), ("hotend.fan", "pin"))
+    result = judged(Agreement("part.fan", "pin"), against)
+    assert state(result, "part.fan", "pin") == ("contradicts", "")
+    verdict = next(result.of("hotend.fan", "pin"))
+    assert verdict.findings == (against,)
+    assert verdict.severity is Severity.DANGER
+
+
+def test_what_could_not_be_checked_never_agrees_by_itself():
+    result = judged(Unchecked("part.fan", "pin", "a file was not sent"))
+    assert state(result, "part.fan", "pin") == ("not checked", "a file was not sent")
+
+
+def test_every_fitted_role_has_a_verdict_on_its_pin():
+    result = judged()
+    wired = {w.role for w in result.trace.wired} - {"hotend.block", "bed.plate"}
+    assert {v.role for v in result.verdicts} == wired
+    assert {v.state for v in result.verdicts} == {"not checked"}
+    assert all(v.reason for v in result.verdicts)
+
+
+def test_findings_come_worst_first_then_in_the_order_of_the_roles():
+    result = judged(
+        finding(Severity.ADVICE, ("hotend.heater", "pin"), rule="a"),
+        finding(Severity.DANGER, ("part.fan", "pin"), rule="b"),
+        finding(Severity.DANGER, ("hotend.fan", "pin"), rule="c"),
+        finding(Severity.FAULT, ("hotend.heater", "pin"), rule="d"),
+    )
+    assert [f.rule for f in result.findings] == ["c", "b", "d", "a"]
+
+
+def test_a_mark_in_a_drafted_wiring_takes_the_agreement_of_what_hangs_on_it():
+    """The mark stands in the fit of the hot-end fan: the part fan's wiring is still a basis."""
+    wired = assembly()
+    fit = next(fit for fit in wired.fits if fit.role == "hotend.fan")
+    draft = evolve(wired, unverified=(f"{fit.at.source}:{fit.at.line}",))
+    result = judged(Agreement("hotend.fan", "pin"), Agreement("part.fan", "pin"), wiring=draft)
+    kind, reason = state(result, "hotend.fan", "pin")
+    assert kind == "not checked"
+    assert "is a draft, marked as unverified at marsh-230-c.toml:" in reason
+    assert state(result, "part.fan", "pin")[0] == "agrees"
+
+
+def test_a_mark_at_a_cable_reaches_every_part_behind_it():
+    wired = assembly()
+    cable = wired.cables[0]
+    draft = evolve(wired, unverified=(f"{cable.at.source}:{cable.at.line}",))
+    result = judged(Agreement("hotend.fan", "pin"), Agreement("bed.heater", "pin"), wiring=draft)
+    assert state(result, "hotend.fan", "pin")[0] == "not checked"
+    assert state(result, "bed.heater", "pin")[0] == "agrees"
+
+
+def test_the_same_input_gives_the_same_result():
+    machine = api.load_configuration(Path(api.demo("planted/section")))
+    first, second = (api.check(machine, assembly()) for _ in range(2))
+    assert first.findings == second.findings
+    assert first.verdicts == second.verdicts
