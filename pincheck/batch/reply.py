@@ -17,14 +17,22 @@ _REASONS = 6
 
 
 def lines(
-    result: Result, applied: Sequence[Proposal] = (), diff: Iterable[str] = ()
+    result: Result,
+    proposals: Sequence[Proposal] = (),
+    applied: Sequence[Proposal] = (),
+    diff: Iterable[str] = (),
 ) -> Iterator[str]:
-    """Yield the lines of the reply; `diff` shows what the `applied` proposals change."""
+    """Yield the lines of the reply; `diff` shows what the `applied` ones of `proposals` change."""
     yield from _opening(result)
     edited = [proposal.finding for proposal in applied]
+    blocked = {id(proposal.finding): proposal.blocked for proposal in proposals}
     for number, finding in enumerate(result.findings, 1):
         yield ""
-        yield from _point(number, finding, finding in edited)
+        yield from _point(number, finding)
+        if finding in edited:
+            yield from wrap("To do: make the change shown below.", "   ")
+        elif why := blocked.get(id(finding)):
+            yield from wrap(f"No change is suggested here: {why}.", "   ")
     if edited:
         numbers = [str(n) for n, finding in enumerate(result.findings, 1) if finding in edited]
         yield ""
@@ -63,7 +71,7 @@ def _opening(result: Result) -> Iterator[str]:
     )
 
 
-def _point(number: int, finding: Finding, edited: bool) -> Iterator[str]:
+def _point(number: int, finding: Finding) -> Iterator[str]:
     yield from _hanging(f"{number}. ", f"{_LEAD[finding.severity]}. {finding.message}")
     places = dict.fromkeys(
         words.firmware_line(claim) for claim in finding.claims if claim.setting is not None
@@ -72,8 +80,6 @@ def _point(number: int, finding: Finding, edited: bool) -> Iterator[str]:
         yield from wrap(f"Your line: {place}", "   ")
     if finding.advice:
         yield from wrap(f"To do: {finding.advice}", "   ")
-    elif edited:
-        yield from wrap("To do: make the change shown below.", "   ")
 
 
 def _open_questions(result: Result) -> Iterator[str]:

@@ -40,7 +40,7 @@ def _line(row: Row, ink: Ink, width: int | None) -> str:
     state, colour = _SHOWN[record["state"]]
     numbers = (record["counts"][name] for name in ("danger", "fault", "advice"))
     counts = " ".join(f"{number or '':>3}" for number in numbers)
-    worst = record["findings"][0]["rule"] if record["findings"] else record["reason"]
+    worst: str = record["findings"][0]["rule"] if record["findings"] else record["reason"]
     about = f" {counts}  {_cut(printable(row.id), _ID_CHARS):<{_ID_CHARS}} "
     if width:
         worst = _cut(worst, max(20, width - 19 - len(about)))

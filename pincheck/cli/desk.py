@@ -193,14 +193,18 @@ def draft(desk: "Desk", task: "Task") -> tuple[int, list[str]]:
 
     try:
         examined = examine(desk, task)
-    except (UnreadableError, UnassignedError) as error:
+    except UnreadableError as error:
         return base.COULD_NOT_CHECK, list(reply.could_not_check(str(error)))
+    except UnassignedError:
+        unknown = "the files do not say which board your machine is fitted with."
+        return base.COULD_NOT_CHECK, list(reply.could_not_check(unknown))
     machine, result = examined.machine, examined.result
-    safe = [proposal for proposal in api.propose(result) if proposal.safe]
+    proposals = api.propose(result)
+    safe = [proposal for proposal in proposals if proposal.safe]
     trial = api.try_edits(machine, assembly_of(examined.offered), safe)
     changed = diff(machine.sources, trial.machine.sources)
     code = base.FOUND if result.findings else base.CLEAN
-    return code, list(reply.lines(result, trial.applied, changed))
+    return code, list(reply.lines(result, proposals, trial.applied, changed))
 
 
 def _demo(args: argparse.Namespace) -> list[Path]:

@@ -1,0 +1,91 @@
+"""The desk's command: exit codes, outputs, refusals."""
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+
+from pincheck import api
+from pincheck.cli.main import main
+
+
+@pytest.fixture
+def batch(tmp_path: Path) -> Path:
+    """A folder with one clean submission."""
+    where = tmp_path / "batch"
+    shutil.copytree(api.demo("clean") / "section", where / "clean")
+    return where
+
+
+@pytest.fixture
+def desk(tmp_path: Path, batch: Path) -> list[str]:
+    """The command over that folder with a store of its own."""
+    wiring = str(api.demo("marsh-230-c.toml"))
+    store = str(tmp_path / "store")
+    return ["desk", str(batch), "--wiring", wiring, "--store", store, "--processes", "1"]
+
+
+def test_exit_codes(desk: list[str], batch: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """0 without findings, 2 where something could not be checked, 1 once there is a finding."""
+    assert main(desk) == 0
+    (batch / "prose.txt").write_text("it does not print\n")
+    assert main(desk) == 2
+    shutil.copytree(batch / "clean", batch / "wrong")
+    text = (batch / "wrong" / "toolhead.cfg").read_text()
+    (batch / "wrong" / "toolhead.cfg").write_text(text.replace("pin: PB8", "pin: PB7"))
+    assert main(desk) == 1
+    assert main([*desk, "--at-least", "danger"]) == 2
+    assert "Since the last run: 0 new, 0 fixed, 1 still there" in capsys.readouterr().out
+
+
+def test_outputs_in_one_run(desk: list[str], tmp_path: Path) -> None:
+    """JSON Lines and CSV are written whole, beside the table."""
+    lines, sheet = tmp_path / "out.jsonl", tmp_path / "out.csv"
+    assert main([*desk, "--json-lines", str(lines), "--csv", str(sheet)]) == 0
+    assert [json.loads(line)["id"] for line in lines.read_text().splitlines()] == ["clean"]
+    assert sheet.read_bytes().count(b"\r\n") == 2
+    assert not list(tmp_path.glob(".out*"))
+
+
+def test_manifest_and_rules(
+    desk: list[str], batch: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Only what the manifest lists is checked; every line of it is in the table."""
+    manifest = tmp_path / "list.csv"
+    manifest.write_text("id,path,note\nA-7,clean,first\nA-8,../../etc,\n,clean,\n")
+    (batch / "other.txt").write_text("x")
+    assert main([*desk, "--manifest", str(manifest)]) == 2
+    shown = capsys.readouterr().out
+    assert "A-7" in shown
+    assert "../../etc leads out of the batch's folder" in shown
+    assert "list.csv:4:1: id is missing" in shown
+    assert "other.txt" not in shown
+
+
+@pytest.mark.parametrize(
+    ("extra", "said"),
+    [
+        (["--reply", "claen"], "no submission has the id 'claen'; did you mean 'clean'?"),
+        (["--seconds", "0"], "--seconds wants more than 0"),
+    ],
+)
+def test_refusals(
+    desk: list[str], extra: list[str], said: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Each says what to write instead, and is exit code 2."""
+    assert main([*desk, *extra]) == 2
+    assert said in capsys.readouterr().err
+
+
+def test_no_wiring(batch: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """There is nothing to check against."""
+    assert main(["desk", str(batch)]) == 2
+    assert "--wiring" in capsys.readouterr().err
+
+
+def test_reply(desk: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    """The reply to a clean submission is exit code 0 and touches no store."""
+    assert main([*desk, "--reply", "clean"]) == 0
+    assert capsys.readouterr().out.startswith("Thank you for sending your configuration.\n")
+    assert not Path(desk[desk.index("--store") + 1]).exists()
