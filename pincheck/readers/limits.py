@@ -50,14 +50,17 @@ VALUE_CHARS = 1_000
 DEFINE_EXPRESSION_CHARS = 10_000
 """Characters of a condition or computed value of the define style, its macros replaced."""
 
-DEFINE_NESTING = 256
+DEFINE_NESTING = 64
 """Conditionals inside conditionals of the define style: real headers nest five."""
 
-DEFINE_EXPANSION = 20_000
+DEFINE_EXPANSION = 8_000
 """Characters that the macros of one value may come to; macros that double each other grow as 2^n."""
 
-DEFINE_EXPANSIONS = 500_000
+DEFINE_EXPANSIONS = 250_000
 """Characters that all macros of one machine may come to: real ones need 10,000."""
+
+DEFINE_MEANINGS = 50
+"""Defines of one name under conditions that nobody can decide: each is held against all others."""
 
 DEFINE_CALL_DEPTH = 50
 """Macro calls inside the brackets of macro calls: each costs a few stack frames."""

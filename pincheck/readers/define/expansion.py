@@ -19,6 +19,8 @@ _WORD = re.compile(
       | "(?:[^"\\]|\\.)*" | '(?:[^'\\]|\\.)*' | \s+ | \#\s*\w* | . """,
     re.VERBOSE | re.DOTALL,
 )
+_NAME = re.compile(r"\w+")
+_LETTER = re.compile(r"[^\W\d]")
 _PIN = re.compile(r"P[A-Z]?_?\d+(?:_\w+)?")
 
 
@@ -50,6 +52,7 @@ class Expansion:
     def __init__(self, table: Table) -> None:
         self.table = table
         self.left = limits.DEFINE_EXPANSIONS
+        self.circular = False
         self._room = 0
 
     def condition(self, text: str, context: Context) -> str:
@@ -60,31 +63,39 @@ class Expansion:
         Raises:
             MisuseError: a call is wrong, or the macros never come to an end.
         """
-        out = self._start(words(text), context, asks=True)
+        self._room = limits.DEFINE_EXPANSION
+        out = self._expand([(word, NOWHERE) for word in words(text)], context, True, 0)
         return _spelt(
             "0" if word.isidentifier() and self._is_nothing(word, context) else word
             for word, _ in out
         )
 
-    def value(self, text: str, context: Context) -> str:
-        """Return a value with all macros and known calls replaced.
+    def value(self, text: str, context: Context, name: str = "") -> str:
+        """Return the value of macro `name` with all macros and known calls replaced.
+
+        `circular` is then whether the macros lead back to one of themselves.
 
         Raises:
             UndecidedError: it rests on a macro or a call that nobody can decide.
         """
-        parts = words(text)
-        look = self.table.look
-        if not any(
-            part.isidentifier()
-            and (look(part, context) not in (State.OFF, State.UNHEARD) or part in _CALLS)
-            for part in parts
-        ):
+        self.circular = False
+        if not _LETTER.search(text):
             return text
-        return _spelt(word for word, _ in self._start(parts, context, asks=False))
-
-    def _start(self, parts: Sequence[str], context: Context, *, asks: bool) -> list[Word]:
+        if text.isidentifier() and self.table.look(text, context) in _NOT_DEFINED:
+            return text
         self._room = limits.DEFINE_EXPANSION
-        return self._expand([(part, NOWHERE) for part in parts], context, asks, 0)
+        own = frozenset((name,))
+        out = self._expand([(word, own) for word in words(text)], context, False, 0)
+        return _spelt(word for word, _ in out)
+
+    def verdict(self, call: str, names: Sequence[str], context: Context) -> calls.Verdict:
+        """Return what a condition call comes to.
+
+        Raises:
+            MisuseError: one of the names is none.
+        """
+        self._room = limits.DEFINE_EXPANSION
+        return self._verdict(call, names, context, 0)
 
     def _is_nothing(self, name: str, context: Context) -> bool:
         if name in ("true", "false"):
@@ -94,14 +105,16 @@ class Expansion:
     def _expand(
         self, parts: Sequence[Word], context: Context, asks: bool, depth: int
     ) -> list[Word]:
-        self._spend(len(parts))
         if depth > limits.DEFINE_CALL_DEPTH:
             raise EndlessError(f"macros call each other more than {limits.DEFINE_CALL_DEPTH} deep")
         stack = list(reversed(parts))
         out: list[Word] = []
         while stack:
             word, hidden = item = stack.pop()
-            if not word.isidentifier() or word in hidden:
+            if not word.isidentifier():
+                out.append(item)
+            elif word in hidden:
+                self.circular = True
                 out.append(item)
             elif word == "defined" and asks:
                 out.append((self._defined(stack, context), NOWHERE))
@@ -109,7 +122,10 @@ class Expansion:
                 out.append((self._call(word, found[0], context, asks, depth), NOWHERE))
             else:
                 macro = self.table.look(word, context)
-                if isinstance(macro, Define):
+                if isinstance(macro, Define) and _is_last(macro):
+                    self._spend(len(macro.body))
+                    out.append((macro.body, NOWHERE))
+                elif isinstance(macro, Define):
                     self._replace(item, macro, stack, out, context, asks, depth)
                 elif macro is State.POSSIBLE and not asks:
                     raise UndecidedError(f"{word} is defined only under a condition")
@@ -117,13 +133,15 @@ class Expansion:
                     out.append(item)
         return out
 
-    def _spend(self, count: int) -> None:
-        self._room -= count
-        self.left -= count
+    def _spend(self, characters: int) -> None:
+        self._room -= characters + 1
+        self.left -= characters + 1
         if self._room < 0:
-            raise EndlessError(f"its macros come to more than {limits.DEFINE_EXPANSION} words")
+            most = limits.DEFINE_EXPANSION
+            raise EndlessError(f"its macros come to more than {most} characters")
         if self.left < 0:
-            raise EndlessError("the macros of all files together come to too many words")
+            most = limits.DEFINE_EXPANSIONS
+            raise EndlessError(f"all macros together come to more than {most} characters")
 
     def _replace(
         self,
@@ -151,7 +169,7 @@ class Expansion:
             }
             inside = (hidden & call[1]) | {word}
             found = substitute(words(macro.body), macro.parameters, raw, full, inside)
-        self._spend(len(found))
+        self._spend(sum(len(word) for word, _ in found))
         stack.extend(reversed(found))
 
     def _defined(self, stack: list[Word], context: Context) -> str:
@@ -171,17 +189,21 @@ class Expansion:
         self, call: str, arguments: list[list[Word]], context: Context, asks: bool, depth: int
     ) -> str:
         names = ["".join(word for word, _ in argument) for argument in arguments]
-        wrong = next((name for name in names if not re.fullmatch(r"\w+", name)), None)
+        verdict = self._verdict(call, names, context, depth)
+        if verdict is None and not asks:
+            raise UndecidedError(f"{call}({', '.join(names)}) cannot be decided")
+        return f"{call}({', '.join(names)})" if verdict is None else str(int(verdict))
+
+    def _verdict(
+        self, call: str, names: Sequence[str], context: Context, depth: int
+    ) -> calls.Verdict:
+        wrong = next((name for name in names if not _NAME.fullmatch(name)), None)
         if wrong is not None:
             what = f"not {wrong!r}" if wrong else "and one is missing"
             raise MisuseError(f"{call}( ) takes names of settings, {what}")
         if call in calls.SWITCHES:
-            verdict = calls.SWITCHES[call](self._is_on(name, context, depth) for name in names)
-        else:
-            verdict = calls.PINS[call](self._has_pin(name, context, depth) for name in names)
-        if verdict is None and not asks:
-            raise UndecidedError(f"{call}({', '.join(names)}) cannot be decided")
-        return f"{call}({', '.join(names)})" if verdict is None else str(int(verdict))
+            return calls.SWITCHES[call](self._is_on(name, context, depth) for name in names)
+        return calls.PINS[call](self._has_pin(name, context, depth) for name in names)
 
     def _is_on(self, name: str, context: Context, depth: int) -> calls.Verdict:
         found = self.table.look(name, context)
@@ -219,7 +241,13 @@ class Expansion:
         return _spelt(word for word, _ in found).strip()
 
 
+_NOT_DEFINED = (State.OFF, State.UNHEARD)
 _CALLS = calls.SWITCHES.keys() | calls.PINS.keys()
+
+
+def _is_last(macro: Define) -> bool:
+    """Return whether nothing in a macro's body can be a macro again."""
+    return macro.parameters is None and not _LETTER.search(macro.body)
 
 
 def _arguments(stack: list[Word], name: str) -> tuple[list[list[Word]], frozenset[str]] | None:

@@ -17,7 +17,6 @@ from attrs import frozen
 from lark import Lark, Token, Transformer, UnexpectedCharacters, UnexpectedInput, v_args
 
 from pincheck import grammar
-from pincheck.readers import limits
 from pincheck.readers.mistakes import Mistake
 
 
@@ -67,8 +66,6 @@ _REMEMBERED_CHARS = 500
 
 
 def _work_out(start: str, text: str) -> Value | Mistake:
-    if len(text) > limits.DEFINE_EXPRESSION_CHARS:
-        return Mistake(0, f"has more than {limits.DEFINE_EXPRESSION_CHARS} characters", "")
     return (_remembered if len(text) <= _REMEMBERED_CHARS else _parse)(start, text)
 
 

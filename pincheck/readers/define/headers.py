@@ -2,8 +2,7 @@
 
 import posixpath
 from collections.abc import Iterator, Sequence
-from itertools import count, islice, pairwise
-from typing import NamedTuple
+from itertools import count, pairwise
 
 from pincheck.model.reading import NotSent
 from pincheck.model.source import Source
@@ -13,14 +12,9 @@ from pincheck.readers.define.lines import Define, Directive, Line, Mention, line
 from pincheck.readers.define.table import Context, Table
 from pincheck.readers.mistakes import Mistake, Mistakes
 
-
-class Row(NamedTuple):
-    """One define as it was met: the undecided branches around it, and what keeps it out."""
-
-    file: int
-    define: Define
-    context: Context
-    dead: str | None
+Row = tuple[int, Define, Context, str | None]
+"""One define as it was met: number of its file, the define, the undecided branches around it, and
+the condition that keeps it out (None where none does)."""
 
 
 class Headers:
@@ -35,13 +29,9 @@ class Headers:
         self.sources = sources
         self.mistakes = [Mistakes(source) for source in sources]
         self.lines = list(self._lines())
+        named = (Define, Mention)
         self.table = Table(
-            {
-                line.name
-                for file in self.lines
-                for line in file
-                if isinstance(line, Define | Mention)
-            }
+            {line.name for file in self.lines for line in file if isinstance(line, named)}
         )
         self.expansion = Expansion(self.table)
         self.rows: list[Row] = []
@@ -54,7 +44,7 @@ class Headers:
     def _lines(self) -> Iterator[list[Line]]:
         left = limits.SETTINGS
         for source, mistakes in zip(self.sources, self.mistakes, strict=True):
-            found = list(islice(lines(source.text), left + 1))
+            found = lines(source.text)[: left + 1]
             left -= len(found)
             if left < 0:
                 message = f"the files hold more than {limits.SETTINGS} settings, not read from here"

@@ -1,21 +1,34 @@
 """Whether a condition holds: true, false, unknown, or a mistake in its line."""
 
+import re
+
+from pincheck.readers import limits
 from pincheck.readers.define import expression
-from pincheck.readers.define.calls import Verdict
+from pincheck.readers.define.calls import PINS, SWITCHES, Verdict, opposite
 from pincheck.readers.define.conditionals import shown
 from pincheck.readers.define.expansion import Expansion, MisuseError
 from pincheck.readers.define.table import Context
 from pincheck.readers.mistakes import Mistake
+
+_CALL = re.compile(rf"(!?)({'|'.join([*SWITCHES, *PINS])})\(([^()]*)\)")
+_COMMA = re.compile(r"\s*,\s*")
 
 
 def judge(text: str, context: Context, expansion: Expansion) -> Verdict | Mistake:
     """Return whether a condition holds at this point of the evaluation."""
     if not text:
         return Mistake(0, "this asks nothing", "a condition such as ENABLED(BLTOUCH)")
+    if len(text) > limits.DEFINE_EXPRESSION_CHARS:
+        message = f"this condition has more than {limits.DEFINE_EXPRESSION_CHARS} characters"
+        return Mistake(0, message, "a shorter one")
     try:
+        if call := _CALL.fullmatch(text):
+            verdict = expansion.verdict(call[2], _COMMA.split(call[3].strip()), context)
+            return opposite(verdict) if call[1] else verdict
         replaced = expansion.condition(text, context)
     except MisuseError as error:
-        return Mistake(0, str(error), "")
+        written = expression.condition(text)
+        return written if isinstance(written, Mistake) else Mistake(0, str(error), "")
     found = expression.condition(replaced)
     if isinstance(found, Mistake):
         return _as_written(text, replaced, found)

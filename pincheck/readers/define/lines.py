@@ -7,7 +7,7 @@ forms; a line with a continuation, a quote or a comment inside is taken apart pi
 import re
 import sys
 from bisect import bisect_right
-from collections.abc import Generator, Iterator
+from collections.abc import Iterator
 from typing import NamedTuple
 
 BLANKS = " \t\r\f\v\xa0"
@@ -89,6 +89,9 @@ class Fault(NamedTuple):
     expected: str
 
 
+# a named tuple's own constructor takes three times as long, and there are thousands
+_NEW = tuple.__new__
+
 Line = Define | Directive | Mention | Fault
 
 
@@ -102,13 +105,13 @@ def _pieces(block: str) -> str:
       | (?P<lone> [^\n] )"""
 
 
-def _lines(block: str) -> re.Pattern[str]:
+def _lines(block: str, skipped: str) -> re.Pattern[str]:
     pieces = re.sub(r"\?P<\w+>", "?:", _pieces(block))
     end = rf"(?: //.*+{_NO_SPLICE} )?+ (?:\n|\Z)"
     return re.compile(
         rf"""
         (?: {_B}*+ (?: //(?!/*+{_B}*+\#).*+{_NO_SPLICE} )?+ \n
-          | {_B}*+ /\*[^*\#]*+(?:\*(?!/)[^*\#]*+)*+\*/ {_B}*+ \n )*+
+          | {_B}*+ {skipped} {_B}*+ \n )*+
         (?: {_B}*+ ((?://+{_B}*+)?+\#{_B}*+define{_B}++) ([^\W\d]\w*+)
             (?: {_B}++ ([^\n\\/"']*+(?:"[^"\\\n]*+"[^\n\\/"']*+)*+) )?+ {end}
           | {_B}*+ (\#) {_B}*+ (\w*+) {_B}*+ ([^\n\\/"']*+) {end}
@@ -119,7 +122,8 @@ def _lines(block: str) -> re.Pattern[str]:
 
 _CLOSED = r"/\*[^*]*+(?:\*(?!/)[^*]*+)*+\*/ | /\*[\s\S]*+"
 _UNCLOSED = r"/\*[^\n]*+"
-_LINES, _LINES_UNCLOSED = _lines(_CLOSED), _lines(_UNCLOSED)
+_LINES = _lines(_CLOSED, r"/\*[^*\#]*+(?:\*(?!/)[^*\#]*+)*+\*/")
+_LINES_UNCLOSED = _lines(_UNCLOSED, r"/\*[^\n\#]*+")
 _PIECES = re.compile(_pieces(_CLOSED), re.VERBOSE)
 _PIECES_UNCLOSED = re.compile(_pieces(_UNCLOSED), re.VERBOSE)
 _SPLICES = re.compile(_SPLICE)
@@ -131,20 +135,26 @@ _BLOCKED = re.compile(rf"{_B}*(/\*+){_B}*\#{_B}*define{_B}[^\n]*?(\*/)")
 _DEFINES_IN_BLOCK = re.compile(rf"^{_B}*\#{_B}*define{_B}+(\w+)", re.MULTILINE)
 
 
-def lines(text: str) -> Iterator[Line]:
-    """Yield what the text's lines say, in order.
+def lines(text: str) -> list[Line]:
+    """Return what the text's lines say, in order.
 
     A comment that is never closed counts to the end of its line only, so that the rest is read.
     """
-    opened = yield from _read(text, 0, _LINES, _PIECES)
+    found: list[Line] = []
+    opened = _read(text, 0, _LINES, _PIECES, found)
     if opened >= 0 and (after := text.find("\n", opened) + 1):
-        yield from _read(text, after, _LINES_UNCLOSED, _PIECES_UNCLOSED)
+        _read(text, after, _LINES_UNCLOSED, _PIECES_UNCLOSED, found)
+    return found
 
 
 def _read(
-    text: str, start: int, lines: re.Pattern[str], pieces: re.Pattern[str]
-) -> Generator[Line, None, int]:
-    """Yield what the lines say; return where a comment opens that nothing closes, else -1."""
+    text: str,
+    start: int,
+    lines: re.Pattern[str],
+    pieces: re.Pattern[str],
+    found: list[Line],
+) -> int:
+    """Add what the lines say; return where a comment opens that nothing closes, else -1."""
     for line in lines.finditer(text, start):
         if name := line[2]:
             begin = line.start(1)
@@ -156,40 +166,52 @@ def _read(
             else:
                 value, value_start, end = "", key_end, key_end
             noted = text[begin] == "/"
-            yield Define(
-                name, value, begin, end, key_start, key_end, value_start, end, noted, value, None
+            fields = (
+                name,
+                value,
+                begin,
+                end,
+                key_start,
+                key_end,
+                value_start,
+                end,
+                noted,
+                value,
+                None,
             )
+            found.append(_NEW(Define, fields))
         elif line[4]:
             rest = Clean(line[6].rstrip(BLANKS), ((0, line.start(6)),))
-            yield from _directive(text, line.start(4), line[5], rest)
+            found += _directive(text, line.start(4), line[5], rest)
         elif line[7]:
             begin, end = line.span(7)
             if text.find("#", begin, end) < 0 and text.find("/*", begin, end) < 0:
                 continue
-            opened = yield from _slow(text, begin, end, pieces)
+            opened = _slow(text, begin, end, pieces, found)
             if opened >= 0 and pieces is _PIECES:
                 return opened
     return -1
 
 
-def _slow(text: str, start: int, end: int, pieces: re.Pattern[str]) -> Generator[Line, None, int]:
+def _slow(text: str, start: int, end: int, pieces: re.Pattern[str], found: list[Line]) -> int:
     """Do for one logical line of any form what `_read` does for all."""
     if noted := _NOTED.match(text, start, end):
         clean, _ = _clean(text, noted.end(1), end, _PIECES)
-        yield from _commented(text, noted.start(1), clean)
+        found += _commented(text, noted.start(1), clean)
         return -1
     if blocked := _BLOCKED.match(text, start, end):
         clean, _ = _clean(text, blocked.end(1), blocked.start(2), _PIECES)
         for define in _commented(text, blocked.start(1), clean):
-            yield define._replace(end=blocked.end(2))
+            found.append(define._replace(end=blocked.end(2)))
     elif text.find("/*", start, end) >= 0:
         for shown in _DEFINES_IN_BLOCK.finditer(text, start, end):
-            yield Mention(shown.start(1), shown[1])
+            found.append(Mention(shown.start(1), shown[1]))
     clean, opened = _clean(text, start, end, pieces)
     if opened >= 0 and pieces is _PIECES:
-        yield Fault(opened, opened + 2, "this comment is never closed", "*/ where it ends")
+        message = "this comment is never closed"
+        found.append(Fault(opened, opened + 2, message, "*/ where it ends"))
     if word := _DIRECTIVE.match(clean.text):
-        yield from _directive(text, clean.place(word.start(1)), word[2], clean.after(word.end()))
+        found += _directive(text, clean.place(word.start(1)), word[2], clean.after(word.end()))
     return opened
 
 

@@ -9,7 +9,7 @@ from pincheck.model.setting import Activity, Setting
 from pincheck.readers import limits
 from pincheck.readers.define.conditionals import Conditionals, joined, shown
 from pincheck.readers.define.expansion import UndecidedError
-from pincheck.readers.define.headers import Headers, Row
+from pincheck.readers.define.headers import Headers
 from pincheck.readers.define.judgement import judge
 from pincheck.readers.define.lines import Define, Directive, Fault
 from pincheck.readers.define.table import Context, Meaning, State
@@ -40,7 +40,7 @@ class Run:
             if isinstance(line, Define):
                 if at.dead is None and not line.commented:
                     self._set(line.name, line)
-                rows.append(Row(self.number, line, at.context, at.dead))
+                rows.append((self.number, line, at.context, at.dead))
             elif isinstance(line, Directive):
                 self._directive(line)
             elif isinstance(line, Fault) and at.dead is None:
@@ -67,13 +67,16 @@ class Run:
         else:
             known = [*_CONDITIONALS, *_OTHERS, "define"]
             near = next(iter(get_close_matches(line.word[:20], known, 1)), "")
-            expected = "" if near else "// in front if it is a comment"
-            message = f"#{line.word[:40]} is no directive"
-            self._wrong(line, message, expected, near and f"#{near}")
+            if near:
+                self._wrong(line, f"#{line.word[:40]} is no directive", nearest=f"#{near}")
+            else:
+                self._wrong(line, "this # begins no directive", "// in front if it is a comment")
 
     def _if(self, line: Directive) -> None:
         if self.at.dead is None:
-            self._open(line, self._verdict(line, self.at.context), shown(line.rest.text))
+            self._open(
+                line, self._verdict(line, self.at.context), shown(line.rest.text) or line.word
+            )
         else:
             self._open(line, False, "")
 
@@ -107,7 +110,7 @@ class Run:
         name = _NAME.match(line.rest.text)
         if name is None:
             self._wrong(line, f"#{line.word} asks for no name", "the name of a setting")
-            return None, shown(line.rest.text)
+            return None, shown(line.rest.text) or line.word
         if rest := line.rest.text[name.end() :].strip():
             kind = "elif" if line.word.startswith("el") else "if"
             asks = f"#{kind} {'!' * negative}defined({name[0]}) {shown(rest)}"
@@ -124,7 +127,7 @@ class Run:
             return
         context = self.at.next_context()
         if line.word == "elif":
-            text = shown(line.rest.text)
+            text = shown(line.rest.text) or line.word
             self.at.branch(None if context is None else self._verdict(line, context), text)
         else:
             verdict, text = (None, "") if context is None else self._defined(line, context)
@@ -171,7 +174,7 @@ class Run:
             self._wrong(line, f"the configuration itself refuses to be built: {words}")
 
     def _include(self, line: Directive) -> None:
-        text = line.rest.text
+        text = line.rest.text[: limits.DEFINE_EXPRESSION_CHARS]
         form = _FILE.match(text)
         if form is None:
             try:

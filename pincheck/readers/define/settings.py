@@ -9,7 +9,7 @@ from pincheck.readers.define import expression
 from pincheck.readers.define.conditionals import joined, negated
 from pincheck.readers.define.expansion import EndlessError, UndecidedError
 from pincheck.readers.define.headers import Headers, Row
-from pincheck.readers.define.lines import BLANKS
+from pincheck.readers.define.lines import BLANKS, Define
 from pincheck.readers.define.table import Context
 from pincheck.readers.mistakes import Mistake
 
@@ -18,6 +18,7 @@ _FINAL = re.compile(
     rf"""{_NUMBER} | "[^"\\]*" | '[^'\\]*' | \{{ \s* {_NUMBER} (?:\s*,\s*{_NUMBER})* \s* \}} | """,
     re.VERBOSE,
 )
+_RIVALS_SHOWN = 3
 _WORD = re.compile(r"[\w.]+")
 
 Answer = tuple[str | None, str]
@@ -29,13 +30,13 @@ class Settings:
 
     def __init__(self, headers: Headers) -> None:
         self.headers = headers
-        self.answers: dict[tuple[str, Context], Answer] = {}
+        self.answers: dict[Context, dict[str, Answer]] = {(): {"": ("", "")}}
         self.conditions: dict[tuple[Context, ...], str] = {(): ""}
 
     def all(self) -> Iterator[Setting]:
         """Yield a setting for each row, in the order met."""
         lost, meanings = self.headers.lost, self.headers.table.meanings
-        sources = self.headers.sources
+        sources, known = self.headers.sources, self.answers[()]
         for number, row in enumerate(self.headers.rows):
             file, define, context, dead = row
             condition = ""
@@ -51,8 +52,10 @@ class Settings:
             else:
                 rivals = self.headers.table.rivals(number, define, context)
                 condition = self._condition((context, *rivals))
-                activity = Activity.POSSIBLE if condition else Activity.ACTIVE
-            resolved, unknown = self._answer(row, context if dead is None else ())
+                activity = Activity.POSSIBLE if context or rivals else Activity.ACTIVE
+            bare = not context and define.parameters is None
+            answer = known.get(define.body) if bare else None
+            resolved, unknown = answer or self._answer(row)
             yield Setting(
                 "define",
                 sources[file],
@@ -76,32 +79,37 @@ class Settings:
         if contexts not in self.conditions:
             own, *others = contexts
             texts = [branch.text for branch in own]
-            for other in others:
+            for other in others[:_RIVALS_SHOWN]:
                 beyond = [branch.text for branch in other if branch not in own]
                 texts.append(negated(joined(beyond)))
+            texts += ["..."] * (len(others) > _RIVALS_SHOWN)
             self.conditions[contexts] = joined(texts) if texts else ""
         return self.conditions[contexts]
 
-    def _answer(self, row: Row, context: Context) -> Answer:
-        define = row.define
+    def _answer(self, row: Row) -> Answer:
+        file, define, context, dead = row
         if define.parameters is not None:
             return None, f"{define.name}( ) has no value before it is used"
-        if not define.body:
-            return "", ""
-        key = define.body, context
-        if key not in self.answers:
-            self.answers[key] = self._work_out(row, context)
-        return self.answers[key]
+        where = context if dead is None else ()
+        answers = self.answers.setdefault(where, {})
+        if define.body not in answers:
+            answer = self._work_out(file, define, where)
+            if self.headers.expansion.circular:
+                return answer
+            answers[define.body] = answer
+        return answers[define.body]
 
-    def _work_out(self, row: Row, context: Context) -> Answer:
-        body = row.define.body
+    def _work_out(self, file: int, define: Define, context: Context) -> Answer:
+        body = define.body
+        if len(body) > limits.DEFINE_EXPRESSION_CHARS:
+            return None, f"the value has more than {limits.DEFINE_EXPRESSION_CHARS} characters"
         if _FINAL.fullmatch(body):
             return body, ""
         try:
-            return _computed(self.headers.expansion.value(body, context).strip(BLANKS))
+            return _computed(self.headers.expansion.value(body, context, define.name).strip(BLANKS))
         except EndlessError as error:
-            mistakes = self.headers.mistakes[row.file]
-            mistakes.add(row.define.start, row.define.end, Mistake(0, str(error), ""))
+            mistakes = self.headers.mistakes[file]
+            mistakes.add(define.start, define.end, Mistake(0, str(error), ""))
             return None, str(error)
         except UndecidedError as error:
             return None, str(error)
@@ -111,8 +119,6 @@ def _computed(text: str) -> Answer:
     """Return what a value without macros comes to."""
     if _FINAL.fullmatch(text) or text.isidentifier():
         return text, ""
-    if len(text) > limits.DEFINE_EXPRESSION_CHARS:
-        return None, f"the value has more than {limits.DEFINE_EXPRESSION_CHARS} characters"
     found = expression.value(text)
     if isinstance(found, Mistake):
         return (None, found.message) if found.expected == ")" else (text, "")

@@ -3,6 +3,7 @@
 from enum import Enum
 from typing import NamedTuple
 
+from pincheck.readers import limits
 from pincheck.readers.define.lines import Define
 
 
@@ -34,6 +35,10 @@ class Meaning(NamedTuple):
     context: Context
 
 
+_ANYTHING: Context = (Branch(0, 0, ""),)
+"""Stands for conditions that are no longer told apart."""
+
+
 def exclude(one: Context, other: Context) -> bool:
     """Return whether the two can never hold together."""
     for mine, theirs in zip(one, other, strict=False):
@@ -63,6 +68,8 @@ class Table:
         for earlier in self.meanings[name]:
             covered = earlier.context[: len(context)] == context
             (lost if covered else kept).append(earlier)
+        if len(kept) > limits.DEFINE_MEANINGS:
+            kept = [Meaning(-1, None, _ANYTHING), *kept[2:]]
         self.meanings[name] = [*kept, meaning]
         return [earlier.row for earlier in lost if earlier.define]
 
