@@ -23,6 +23,8 @@ COMMANDS = (
     "reference",
     "revisions",
     "configurations",
+    "draft",
+    "release",
     "desk",
 )
 """The modules of this folder that are commands, in the order of the help text."""

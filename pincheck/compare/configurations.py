@@ -6,7 +6,8 @@ from attrs import evolve, frozen
 
 from pincheck.claims import Vocabulary
 from pincheck.compare.claim_change import CLAIM_STATES, ClaimChange, ClaimState
-from pincheck.compare.same_value import believed, compared
+from pincheck.compare.same_value import compared
+from pincheck.maker.believed import believed
 from pincheck.maker.says import has_key
 from pincheck.model.attribute import ATTRIBUTES
 from pincheck.model.claim import Claim, Claims, PinValue
@@ -43,7 +44,7 @@ class Side:
         if attribute in _UNSAID and not self.claims.doubt(role, attribute):
             return Claim(role, attribute, _UNSAID[attribute], origin="nothing says otherwise")
         table = self.claims.find(role, "table") if attribute == "pullup_ohm" else None
-        sensor = table and not table.doubt and believed(table, self.claims)
+        sensor = believed(table, self.claims)
         if sensor and sensor.pullup_ohm and self.claims.style == "define":
             return Claim(role, attribute, sensor.pullup_ohm, origin="the table's own")
         return None

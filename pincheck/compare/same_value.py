@@ -1,13 +1,10 @@
 """Whether two values that two configurations claim are one and the same."""
 
 from pincheck.compare.claim_change import ClaimState
+from pincheck.maker.believed import believed
 from pincheck.model.claim import Claim, Claims, PinValue, SensorValue
-from pincheck.model.path import Trace
-from pincheck.model.wiring import Assembly
 from pincheck.physics.curve import Curve, OutOfRange
-from pincheck.rules.base import Case
-from pincheck.rules.sensors.chain import assumed_sensor
-from pincheck.sensors import Sensor, same_part
+from pincheck.sensors import same_part
 
 SAME_SHARE = 0.005
 """Two figures within half a percent are one: duties are written in 256 steps, currents as peak."""
@@ -69,13 +66,6 @@ def _sensors(one: Claim, other: Claim, sides: tuple[Claims, Claims]) -> Outcome:
         "changed",
         f"where the first reads {at_c:.0f} C the second reads {abs(off_k):.0f} K {side}",
     )
-
-
-def believed(table: Claim, claims: Claims) -> Sensor | None:
-    """Return the sensor that the firmware believes in, None where nobody knows it."""
-    if not isinstance(table.value, SensorValue):
-        return None
-    return assumed_sensor(Case(claims, Trace(()), Assembly("", {})), table)
 
 
 def _worst(one: Curve, other: Curve) -> tuple[float, float]:

@@ -1,0 +1,36 @@
+"""`release`: every reference of a release folder against its assembly, for people and pipelines."""
+
+import argparse
+from pathlib import Path
+
+from pincheck.cli import base
+
+
+def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Declare the command."""
+    parser = commands.add_parser(
+        "release", help="check a release folder before it goes out", description=__doc__
+    )
+    parser.add_argument(
+        "folder",
+        nargs="?",
+        type=Path,
+        default=Path(),
+        metavar="FOLDER",
+        help="assemblies and boards as TOML files, references in reference/NAME/STYLE; "
+        "default: the current folder",
+    )
+
+
+def run(args: argparse.Namespace) -> int:
+    """Check and return the exit code: 1 for findings and gaps, 2 for what cannot be read."""
+    from pincheck.maker.release import release
+    from pincheck.maker.release_text import lines
+
+    if not args.folder.is_dir():
+        raise base.CannotCheckError(f"{args.folder.name!r} is no folder")
+    found = release(args.folder.resolve())
+    base.say(lines(found))
+    if found.problems or any(cell.state == "unreadable" for cell in found.cells):
+        return base.COULD_NOT_CHECK
+    return base.FOUND if any(cell.fails for cell in found.cells) else base.CLEAN

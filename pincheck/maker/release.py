@@ -1,0 +1,189 @@
+"""A release folder: boards, assemblies and their reference configurations, every pair checked.
+
+Assemblies are the TOML files of the folder; the references of `NAME.toml` stand in
+`reference/NAME/STYLE/`.
+"""
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Literal
+
+from attrs import field, frozen
+
+from pincheck.check import check
+from pincheck.intake import gather, machines
+from pincheck.intake.machines import Machine, read
+from pincheck.maker.reference import reference
+from pincheck.maker.want import CannotExpressError
+from pincheck.maker.wiring_kind import wiring_kind
+from pincheck.model.finding import Result
+from pincheck.model.problem import Problem, UnreadableError
+from pincheck.model.setting import STYLES, Style
+from pincheck.model.wiring import Assembly
+from pincheck.wiring import load, load_board
+
+REFERENCES = "reference"
+MAX_FILES = 500
+_MAX_DEPTH = 4
+
+CellState = Literal["agrees", "findings", "missing", "not possible", "unreadable"]
+
+
+@frozen
+class Cell:
+    """One assembly in one style; `result` is there where a configuration could be checked."""
+
+    assembly: str
+    style: Style
+    state: CellState
+    reason: str = ""
+    result: Result | None = field(default=None, repr=False)
+
+    @property
+    def fails(self) -> bool:
+        """Whether the release must not go out like this."""
+        return self.state in ("findings", "missing", "unreadable")
+
+
+@frozen
+class Across:
+    """The reference of one assembly, checked on another.
+
+    `open` counts what is not checked there beyond what is not checked at home either.
+    """
+
+    assembly: str
+    style: Style
+    on: str
+    findings: int
+    open: int
+
+    @property
+    def fits(self) -> bool:
+        """Whether it can be used there as it is."""
+        return not self.findings and not self.open
+
+
+@frozen
+class Release:
+    """What a release folder comes to; `unused` are board files that no assembly names."""
+
+    cells: tuple[Cell, ...]
+    across: tuple[Across, ...] = ()
+    unused: tuple[str, ...] = ()
+    problems: tuple[Problem, ...] = ()
+
+    @property
+    def assemblies(self) -> tuple[str, ...]:
+        """The names of the assemblies' files, in order."""
+        return tuple(dict.fromkeys(cell.assembly for cell in self.cells))
+
+    def of(self, assembly: str) -> tuple[Cell, ...]:
+        """Return the cells of one assembly, a style each."""
+        return tuple(cell for cell in self.cells if cell.assembly == assembly)
+
+
+def release(folder: Path) -> Release:
+    """Check every reference against its assembly, and against every other one.
+
+    Raises:
+        UnreadableError: there is no assembly in the folder.
+    """
+    assemblies: dict[str, Assembly] = {}
+    boards: dict[str, Path] = {}
+    problems: list[Problem] = []
+    for path in _toml_files(folder):
+        name = path.relative_to(folder).as_posix()
+        try:
+            kind = wiring_kind(path)
+            if kind == "assembly":
+                assemblies[name] = load(path)
+            elif kind == "board":
+                load_board(path)
+                boards[name] = path
+        except UnreadableError as error:
+            problems += error.problems
+    if not assemblies and not problems:
+        message = "no assembly is in this folder"
+        expected = "TOML files with [assembly], and references in reference/NAME/STYLE"
+        raise UnreadableError((Problem(folder.name, message, expected=expected, fatal=True),))
+    found = {
+        (name, style): _machine(folder, name, style) for name in assemblies for style in STYLES
+    }
+    cells = tuple(
+        _cell(name, assemblies[name], style, machine) for (name, style), machine in found.items()
+    )
+    used = {source.data for it in assemblies.values() for source in it.sources}
+    unused = (name for name, path in boards.items() if path.read_bytes() not in used)
+    return Release(cells, tuple(_across(assemblies, found, cells)), tuple(unused), tuple(problems))
+
+
+def _toml_files(folder: Path) -> Iterator[Path]:
+    count = 0
+    for current, folders, files in os.walk(folder):
+        depth = len(Path(current).relative_to(folder).parts)
+        folders[:] = sorted(
+            name
+            for name in folders
+            if not name.startswith(".") and (depth, name) != (0, REFERENCES)
+        )
+        if depth >= _MAX_DEPTH:
+            folders.clear()
+        for name in sorted(files):
+            if name.endswith(".toml") and not name.startswith("."):
+                count += 1
+                if count > MAX_FILES:
+                    message = f"more than {MAX_FILES} wiring files"
+                    raise UnreadableError((Problem(folder.name, message, fatal=True),))
+                yield Path(current) / name
+
+
+def _machine(folder: Path, name: str, style: Style) -> Machine | Problem | None:
+    """Return the reference of an assembly in one style, None where there is no folder for it."""
+    place = (folder / REFERENCES / name.removesuffix(".toml")).joinpath(style)
+    if not place.is_dir():
+        return None
+    found, problems = machines(gather([place]), style)
+    if len(found) == 1:
+        return found[0]
+    where = place.relative_to(folder).as_posix()
+    what = problems[0].message if problems else f"{len(found)} machines are in it"
+    return Problem(where, what, expected="the reference of one machine", fatal=True)
+
+
+def _cell(name: str, assembly: Assembly, style: Style, found: Machine | Problem | None) -> Cell:
+    if isinstance(found, Problem):
+        return Cell(name, style, "unreadable", f"{found.file}: {found.message}")
+    if found is None:
+        try:
+            reference(assembly, style)
+        except CannotExpressError as error:
+            return Cell(name, style, "not possible", str(error))
+        return Cell(name, style, "missing", "the style could say it, and no reference is here")
+    result = check(read(found), assembly)
+    if any(problem.fatal for problem in (*found.problems, *result.problems)):
+        return Cell(name, style, "unreadable", str(result.problems[0]), result)
+    if result.findings:
+        return Cell(name, style, "findings", "", result)
+    if not result.tally("agrees"):
+        reason = next((v.reason for v in result.verdicts if v.reason), "nothing was compared")
+        return Cell(name, style, "unreadable", reason, result)
+    return Cell(name, style, "agrees", "", result)
+
+
+def _across(
+    assemblies: dict[str, Assembly],
+    found: dict[tuple[str, Style], Machine | Problem | None],
+    cells: tuple[Cell, ...],
+) -> Iterator[Across]:
+    for cell in cells:
+        machine = found[cell.assembly, cell.style]
+        if not isinstance(machine, Machine) or cell.result is None:
+            continue
+        at_home = cell.result.tally("not checked")
+        for other, assembly in assemblies.items():
+            if other != cell.assembly:
+                there = check(read(machine), assembly)
+                more = max(0, there.tally("not checked") - at_home)
+                yield Across(cell.assembly, cell.style, other, len(there.findings), more)
