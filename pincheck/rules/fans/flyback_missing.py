@@ -1,0 +1,47 @@
+"""A fan on a switch without a path for its current at switch-off."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import Finding, Outcome, Severity
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, fact, rule
+
+_FAN2 = "max_a = 1.0, rds_on_mohm = 50.0, flyback = true }\n\n# Sensors"
+
+
+@rule(
+    id="flyback-missing",
+    severity=Severity.ADVICE,
+    title="The fan's switch has no flyback diode",
+    reason=(
+        "A fan's windings keep their current going when the switch opens. Without a diode across "
+        "the fan the voltage shoots up at each pulse until the transistor breaks down; after some "
+        "hours of PWM it fails, often shorted, and the fan no longer stops."
+    ),
+    source="common practice",
+    failing=example("section", ("boards/heron-2.toml", _FAN2, _FAN2.replace("true", "false"))),
+    passing=example(
+        "section", ("boards/heron-2.toml", _FAN2, _FAN2.replace(", flyback = true", ""))
+    ),
+)
+def flyback_missing(case: Case) -> Iterator[Outcome]:
+    """Take the fans whose board says that it has no diode; a silent board proves nothing."""
+    seen: set[tuple[str, str] | None] = set()
+    for wired in case.fitted("fan"):
+        switch = wired.path.switch
+        if switch is None or switch.flyback is not False or wired.switched_net in seen:
+            continue
+        seen.add(wired.switched_net)
+        fans = (wired.role, *wired.switch_mates)
+        yield Finding(
+            rule="flyback-missing",
+            severity=Severity.ADVICE,
+            spots=tuple((role, "current_a") for role in fans),
+            message=(
+                f"The switch of {words.listed([f'the {words.name(role)}' for role in fans])} has "
+                f"no flyback diode: each pulse ends in a voltage spike that wears the transistor "
+                f"out, and a worn one usually stays on."
+            ),
+            facts=(fact(wired, "current_a", "switch without flyback diode"),),
+            advice="Fit a diode across the fan's socket, its cathode at the supply.",
+        )

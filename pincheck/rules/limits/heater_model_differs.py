@@ -1,0 +1,71 @@
+"""The firmware's thermal model reckons with another heater than the fitted one."""
+
+from collections.abc import Iterator
+
+from pincheck.model.claim import Claim
+from pincheck.model.finding import Agreement, Change, Finding, Number, Outcome, Severity, Unchecked
+from pincheck.rules import words
+from pincheck.rules.base import Case, claimed, example, fact, rule, value
+from pincheck.rules.limits.element import element
+
+_SAME = 0.15
+"""Elements are made within 5 to 10 % (`common practice`)."""
+
+
+@rule(
+    id="heater-model-differs",
+    severity=Severity.FAULT,
+    title="The firmware's model assumes another heater power",
+    reason=(
+        "Firmware that regulates by a model of the hot end reckons with the power of its heater. "
+        "With a stronger one than assumed it shoots past the target, with a weaker one it falls "
+        "short, and its protection takes either for a fault."
+    ),
+    source="Ohm's law",
+    failing=example(
+        "define",
+        ("clean/define/machine.h", "#define PIDTEMP\n//#define MPCTEMP", "#define MPCTEMP"),
+        ("clean/define/machine.h", "MPC_HEATER_POWER { 40.0f }", "MPC_HEATER_POWER { 60.0f }"),
+    ),
+    passing=example(
+        "define",
+        ("clean/define/machine.h", "#define PIDTEMP\n//#define MPCTEMP", "#define MPCTEMP"),
+    ),
+)
+def heater_model_differs(case: Case) -> Iterator[Outcome]:
+    """Compare the assumed power with what the fitted element makes on its supply."""
+    for wired in case.fitted("heater"):
+        claim, found = case.known(wired.role, "heater_w"), element(case, wired)
+        if isinstance(claim, Unchecked):
+            continue
+        if isinstance(claim, Claim) and isinstance(found, str):
+            yield Unchecked(wired.role, "heater_w", found)
+        elif isinstance(claim, Claim) and not isinstance(found, str):
+            assumed, real = value(claim), found.volt * found.on_a
+            if abs(assumed / real - 1) <= _SAME:
+                yield Agreement(wired.role, "heater_w")
+                continue
+            effect = "shoots past its target" if real > assumed else "falls short of its target"
+            yield Finding(
+                rule="heater-model-differs",
+                severity=Severity.FAULT,
+                spots=((wired.role, "heater_w"),),
+                message=(
+                    f"The firmware reckons with {assumed:.0f} W and the fitted "
+                    f"{words.name(wired.role)} makes {real:.0f} W: it {effect}, and the "
+                    f"protection takes that for a fault."
+                ),
+                claims=(claim,),
+                facts=(fact(wired, "heater_w", f"{found.ohm:g} ohm on {found.volt:g} V"),),
+                numbers=(
+                    Number(
+                        "real power",
+                        real,
+                        "W",
+                        "U^2 / R",
+                        (claimed(claim), *found.inputs()),
+                        "Ohm's law",
+                    ),
+                ),
+                changes=(Change(wired.role, "heater_w", float(round(real)), claim),),
+            )

@@ -1,0 +1,87 @@
+"""A fan with a PWM input at a frequency that its input does not follow."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import (
+    Agreement,
+    Change,
+    Finding,
+    Input,
+    Number,
+    Outcome,
+    Severity,
+)
+from pincheck.rules import words
+from pincheck.rules.base import Case, claimed, example, fact, part_of, rule
+from pincheck.rules.pwm.outputs import outputs
+
+_SOCKET = (
+    "boards/heron-2.toml",
+    "[connectors.filament]",
+    '[connectors.fan4]\npins = ["GND", "24V", "", "FAN1"]\n\n[connectors.filament]',
+)
+_FIT = (
+    "marsh-230-c.toml",
+    "[fit.filament]",
+    '[fit.spare_fan]\nrole = "aux.fan"\nat = "main.fan4"\npart = "fan-24v-4wire"\n\n[fit.filament]',
+)
+
+
+def _configured(hertz: int) -> tuple[str, str, str]:
+    old = "[idle_timeout]"
+    fan = f"[fan_generic spare]\npin: PB7\nhardware_pwm: True\ncycle_time: {1 / hertz:.6f}"
+    return "clean/section/machine.cfg", old, f"{fan}\n\n{old}"
+
+
+@rule(
+    id="pwm-outside-fan-range",
+    severity=Severity.FAULT,
+    title="The fan's PWM input does not follow the frequency",
+    reason=(
+        "A fan with a PWM input of its own is made for a narrow band, usually around 25 kHz. At "
+        "the few hundred hertz of an ordinary fan output it whines, jumps between speeds or "
+        "stands still."
+    ),
+    source="frequency range of the fitted part",
+    failing=example("section", _SOCKET, _FIT, _configured(250)),
+    passing=example("section", _SOCKET, _FIT, _configured(25000)),
+)
+def pwm_outside_fan_range(case: Case) -> Iterator[Outcome]:
+    """Compare each claimed frequency with the range of the fitted fan."""
+    for output in outputs(case):
+        wired = case.trace.find(output.role)
+        if wired is None or output.frequency is None or output.hz is None:
+            continue
+        low, high = wired.part.pwm_min_hz, wired.part.pwm_max_hz
+        if low is None or high is None:
+            continue
+        if low <= output.hz <= high:
+            yield Agreement(output.role, "pwm_hz")
+            continue
+        middle = (low + high) / 2
+        yield Finding(
+            rule="pwm-outside-fan-range",
+            severity=Severity.FAULT,
+            spots=((output.role, "pwm_hz"),),
+            message=(
+                f"The {words.name(output.role)} takes {low:g} to {high:g} Hz and gets "
+                f"{output.hz:g} Hz: it whines, jumps between speeds or stands still."
+            ),
+            claims=(output.frequency,),
+            facts=(fact(wired, "pwm_hz", f"{low:g} to {high:g} Hz"),),
+            numbers=(
+                Number(
+                    "middle of the fan's range",
+                    middle,
+                    "Hz",
+                    "(lowest + highest) / 2",
+                    (
+                        claimed(output.frequency),
+                        Input("lowest", low, "Hz", part_of(wired)),
+                        Input("highest", high, "Hz", part_of(wired)),
+                    ),
+                    "data sheet of the part",
+                ),
+            ),
+            changes=(Change(output.role, "pwm_hz", middle, output.frequency),),
+        )
