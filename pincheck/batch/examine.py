@@ -8,13 +8,17 @@ from attrs import evolve, frozen
 from pincheck.batch import record
 from pincheck.batch.assign import Rule, UnassignedError, assign
 from pincheck.batch.digest import content
-from pincheck.batch.offered import Offer, Offered
+from pincheck.batch.offered import Offer, Offered, digest_of
 from pincheck.check import check
 from pincheck.intake import Machine, gather, machines, read
 from pincheck.model.finding import Result
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.wiring import Assembly
 from pincheck.wiring import load
+
+
+class ChangedError(Exception):
+    """Files changed since they were looked at; says which."""
 
 
 @frozen
@@ -62,14 +66,15 @@ def answer(desk: Desk, task: Task) -> Answer:
     """Check one submission; whatever is wrong with it becomes its record."""
     try:
         examined = examine(desk, task)
+        if content(task.file) != task.content:
+            raise ChangedError("its files changed while they were read")
     except UnreadableError as error:
         reason = next((str(p) for p in error.problems if p.fatal), str(error.problems[-1]))
         return Answer("", "", record.could_not_check(reason, error.problems))
     except UnassignedError as error:
         return Answer("", "", record.could_not_check(str(error)))
-    if content(task.file) != task.content:
-        changed = record.could_not_check("its files changed while they were read")
-        return Answer("", "", changed, lasting=False)
+    except ChangedError as error:
+        return Answer("", "", record.could_not_check(str(error)), lasting=False)
     offered = examined.offered
     found = record.of_result(examined.result, offered.revisions)
     return Answer(offered.name, examined.assigned_by, found)
@@ -81,6 +86,7 @@ def examine(desk: Desk, task: Task) -> Examined:
     Raises:
         UnreadableError: there is no configuration in it, or that of several machines.
         UnassignedError: no assembly fits.
+        ChangedError: the assembly is no longer what was offered.
     """
     handed = gather([task.file])
     machine = _only(*machines(handed))
@@ -104,5 +110,12 @@ def _only(found: tuple[Machine, ...], problems: tuple[Problem, ...]) -> Machine:
 
 @cache
 def assembly_of(offered: Offered) -> Assembly:
-    """Load an offered assembly, once a process."""
-    return load(offered.file)
+    """Load an offered assembly, once a process.
+
+    Raises:
+        ChangedError: it is no longer what was offered.
+    """
+    assembly = load(offered.file)
+    if digest_of(assembly) != offered.digest:
+        raise ChangedError(f"the files of {offered.name} changed since the run began")
+    return assembly

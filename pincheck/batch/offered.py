@@ -1,12 +1,12 @@
 """The assemblies that a desk checks against, by name."""
 
-import hashlib
 import re
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from attrs import frozen
 
+from pincheck.batch.digest import joined
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.wiring import Assembly
 from pincheck.wiring import load
@@ -90,11 +90,14 @@ def _files(paths: Iterable[Path]) -> Iterator[Path]:
 
 def _offered(file: Path) -> Offered:
     assembly = load(file)
-    digest = hashlib.sha256()
-    for source in sorted(assembly.sources, key=lambda source: source.name):
-        digest.update(b"%d %d " % (len(source.name.encode()), len(source.data)))
-        digest.update(source.name.encode() + source.data)
-    return Offered(file.stem, assembly.name, file.resolve(), digest.digest(), _revisions(assembly))
+    digest = digest_of(assembly)
+    return Offered(file.stem, assembly.name, file.resolve(), digest, _revisions(assembly))
+
+
+def digest_of(assembly: Assembly) -> bytes:
+    """Return the digest of all files of an assembly."""
+    sources = sorted(assembly.sources, key=lambda source: source.name)
+    return joined(*(part for source in sources for part in (source.name, source.data)))
 
 
 def _revisions(assembly: Assembly) -> str:

@@ -1,5 +1,9 @@
-"""Importing this readies a process for any submission; forked workers start from there."""
+"""Importing this readies a process for any submission; forked workers start from there.
 
+Nothing but the server that workers are forked from imports it.
+"""
+
+import signal
 from contextlib import suppress
 
 from pincheck import resources
@@ -19,6 +23,8 @@ def _ready() -> None:
             check(read(machine), assembly)
 
 
+# Ctrl-C is for the process that asked; this one ends with it.
+signal.signal(signal.SIGINT, signal.SIG_IGN)
 # Without the demo's files a worker only warms up later.
 with suppress(OSError, UnreadableError):
     _ready()

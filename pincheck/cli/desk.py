@@ -130,13 +130,13 @@ def _batch(
             print(f"stopped at {progress.line()}; the same command goes on", file=sys.stderr)
             raise
         progress.end()
-        width = shutil.get_terminal_size().columns if sys.stdout.isatty() else None
-        base.say(table.table(store, base.ink(), width, args.first))
-        base.say(["", *summary.summary(store)])
         if args.json_lines:
             _write(args.json_lines, (f"{line}\n" for line in lines.lines(store)))
         if args.csv:
             _write(args.csv, sheet.lines(store))
+        width = shutil.get_terminal_size().columns if sys.stdout.isatty() else None
+        base.say(table.table(store, base.ink(), width, args.first))
+        base.say(["", *summary.summary(store)])
         return _exit_code(store, Severity[args.at_least.upper()])
 
 
@@ -187,13 +187,13 @@ def draft(desk: "Desk", task: "Task") -> tuple[int, list[str]]:
     from pincheck import api
     from pincheck.batch import reply
     from pincheck.batch.assign import UnassignedError
-    from pincheck.batch.examine import assembly_of, examine
+    from pincheck.batch.examine import ChangedError, assembly_of, examine
     from pincheck.edits.patch import diff
     from pincheck.model.problem import UnreadableError
 
     try:
         examined = examine(desk, task)
-    except UnreadableError as error:
+    except (UnreadableError, ChangedError) as error:
         return base.COULD_NOT_CHECK, list(reply.could_not_check(str(error)))
     except UnassignedError:
         unknown = "the files do not say which board your machine is fitted with."

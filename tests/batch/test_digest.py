@@ -1,12 +1,16 @@
 """A submission's digest changes with anything that a check of it could see."""
 
 import os
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
+from pincheck import api
 from pincheck.batch.digest import content, joined, program
+from pincheck.batch.examine import Desk, Task, answer
+from pincheck.batch.offered import Offer, offer
 
 
 def _rewrite(folder: Path) -> None:
@@ -67,3 +71,24 @@ def test_the_program_has_one_digest() -> None:
     """It is the same however often it is asked for."""
     assert program() == program()
     assert len(program()) == 32
+
+
+def test_what_changes_under_way_is_not_kept(
+    offered: Offer, customer: Callable[..., Path], tmp_path: Path
+) -> None:
+    """A submission or an assembly saved while it is checked comes to no lasting result."""
+    where = customer("a")
+    told = answer(Desk(offered), Task(where, "a", "", b"what it was before"))
+    assert (told.record["reason"], told.lasting) == (
+        "its files changed while they were read",
+        False,
+    )
+
+    wiring = tmp_path / "wiring"
+    shutil.copytree(api.demo(""), wiring)
+    seen = offer([wiring / "marsh-230-c.toml"])
+    board = wiring / "boards" / "lapwing-c.toml"
+    board.write_text(f"{board.read_text()}\n# drawn again\n")
+    told = answer(Desk(seen), Task(where, "a", "", content(where)))
+    assert told.record["reason"] == "the files of marsh-230-c changed since the run began"
+    assert not told.lasting
