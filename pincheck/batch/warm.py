@@ -6,16 +6,20 @@ Nothing but the server that workers are forked from imports it.
 import signal
 from contextlib import suppress
 
-from pincheck import resources
-from pincheck.check import check
-from pincheck.intake import gather, machines, read
 from pincheck.model.problem import UnreadableError
-from pincheck.model.setting import STYLES
-from pincheck.wiring import load
+
+# Ctrl-C is for the process that asked; this one ends with it.
+signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
 def _ready() -> None:
     """Check the demo once in every style: it loads all that is loaded when first needed."""
+    from pincheck import resources
+    from pincheck.check import check
+    from pincheck.intake import gather, machines, read
+    from pincheck.model.setting import STYLES
+    from pincheck.wiring import load
+
     demo = resources.folder("configs")
     assembly = load(demo / "marsh-230-c.toml")
     for style in STYLES:
@@ -23,8 +27,6 @@ def _ready() -> None:
             check(read(machine), assembly)
 
 
-# Ctrl-C is for the process that asked; this one ends with it.
-signal.signal(signal.SIGINT, signal.SIG_IGN)
 # Without the demo's files a worker only warms up later.
 with suppress(OSError, UnreadableError):
     _ready()
