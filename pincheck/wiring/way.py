@@ -17,6 +17,9 @@ def from_drive(copper: Copper, drive: Drive, fit: Fit, terminal: int) -> Path:
     legs.append((drive.links[-1], _met(copper, fit, terminal)))
     boards = copper.assembly.boards
     driver = boards[drive.driver[0]].drivers.get(drive.driver[1]) if drive.driver else None
+    if driver and driver.step_pin:
+        assert drive.driver
+        driver = evolve(driver, step_pin=copper.place(drive.driver[0], driver.step_pin).pin)
     hops = list(_start(copper, drive))
     crossings: list[Crossing] = []
     nets: list[NetKey] = []

@@ -143,6 +143,11 @@ class TestDemo:
             "part1.fan",
         ]
 
+    def test_a_drivers_step_pin_is_named_like_any_other_pin(self):
+        """A motor has the step pin of its driver, which has to compare with what is claimed."""
+        traced = trace(load(CONFIGS / "marsh-230-c.toml"), lambda _, pin: pin.lower())
+        assert traced.find("extruder.motor").path.driver.step_pin == "pb3"
+
 
 def heater_machine(tmp_path, wiring, pins=("24V", "HEAT", "GND")):
     """A heater and nothing else behind one cable."""
