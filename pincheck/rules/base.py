@@ -83,11 +83,6 @@ class Case:
         rivals = (c for c in self.claims.of(role) if c.attribute == attribute and not c.active)
         return next((rival.doubt for rival in rivals if rival.value != claim.value), "")
 
-    def number(self, role: str, attribute: str) -> float | None:
-        """Return the claimed number if it is certain, else None."""
-        claim = self.known(role, attribute)
-        return value(claim) if isinstance(claim, Claim) else None
-
     def chip_on(self, board: str) -> Chip | None:
         """Return the chip of a board, None where it has none or nobody knows it."""
         name = self.assembly.boards[board].chip if board in self.assembly.boards else ""

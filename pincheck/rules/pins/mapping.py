@@ -86,10 +86,11 @@ def same_job(role: str, other: str) -> bool:
 
     A role of the group `aux` is whatever the user calls it, so it stands for any of its function.
     """
+    if words.function(role) != words.function(other):
+        return False
     if words.family(role) == words.family(other):
-        return True
-    same = words.function(role) == words.function(other)
-    return same and "aux" in (words.family(role).split(".")[0], words.family(other).split(".")[0])
+        return words.function(role) in ("fan", "output")
+    return "aux" in (words.family(role).split(".")[0], words.family(other).split(".")[0])
 
 
 def pairings(case: Case) -> tuple[Pairing, ...]:
@@ -161,10 +162,16 @@ def _lacks(case: Case, place: Place) -> bool:
 
 
 def _is_driven(role: str, place: Place, all_: tuple[Pairing, ...]) -> bool:
-    return any(o.place == place and same_job(role, o.role) for o in all_)
+    """Tell whether a claim of the same job drives a pin, and is not a stray one from elsewhere."""
+    return any(
+        o.place == place
+        and (o.role == role or (same_job(role, o.role) and o.home in (None, place)))
+        for o in all_
+    )
 
 
 def shareable(role: str, other: str) -> bool:
     """Return whether two roles may name one pin: an endstop and the probe, or two of a kind."""
     kinds = {words.function(role), words.function(other)}
-    return same_job(role, other) or kinds == {"endstop", "signal"} or kinds == {"motor"}
+    alike = words.family(role) == words.family(other) and "heater" not in kinds
+    return alike or same_job(role, other) or kinds == {"endstop", "signal"} or kinds == {"motor"}

@@ -2,16 +2,16 @@
 
 from collections.abc import Iterator
 
-from pincheck.model.claim import Claim
 from pincheck.model.finding import Finding, Outcome, Severity
 from pincheck.rules import words
 from pincheck.rules.base import Case, example, origin, rule
 from pincheck.rules.pins.mapping import pairings
+from pincheck.rules.pins.pin_differs import severity
 
 
 @rule(
     id="pin-claimed-twice",
-    severity=Severity.FAULT,
+    severity=Severity.DANGER,
     title="Two functions claim the same chip pin",
     reason=(
         "One pin leads to one circuit. Where two functions of the firmware share it, the last one "
@@ -25,9 +25,11 @@ from pincheck.rules.pins.mapping import pairings
 )
 def pin_claimed_twice(case: Case) -> Iterator[Outcome]:
     """Name both claims; the change moves the one whose part is wired elsewhere."""
-    for pairing in pairings(case):
+    paired = pairings(case)
+    twice = {pairing.role for pairing in paired if pairing.kind == "claimed-twice"}
+    for pairing in paired:
         rival = pairing.rival
-        if pairing.kind != "claimed-twice" or not isinstance(rival, Claim):
+        if rival is None or (rival.role in twice and rival.role < pairing.role):
             continue
         role, pin = pairing.role, case.at(pairing.place)
         where = f"is wired to {case.at(pairing.home)}" if pairing.home else "is not in the wiring"
@@ -35,7 +37,7 @@ def pin_claimed_twice(case: Case) -> Iterator[Outcome]:
         effects += [words.misled(role, wired.role) for wired in pairing.reached]
         yield Finding(
             rule="pin-claimed-twice",
-            severity=Severity.FAULT,
+            severity=severity(role, [wired.role for wired in pairing.reached]),
             spots=(*pairing.spots(case), *(((rival.role, "pin"),) if not pairing.reached else ())),
             message=(
                 f"{pin} is claimed for the {words.name(role)} and for the "

@@ -1,6 +1,7 @@
 """`pin-claimed-twice`."""
 
 from pincheck.check import judge
+from pincheck.model.finding import Severity
 from pincheck.model.reading import Reading
 from pincheck.rules.registry import rules
 
@@ -22,6 +23,16 @@ def test_a_function_without_a_part_on_a_used_pin(machine, ask, pin):
     found = ask("pin-claimed-twice", machine({("controller.fan", "pin"): pin("PB6")})).finding
     assert "the board fan is not in the wiring" in found.message
     assert not found.changes
+
+
+def test_two_functions_without_parts_are_named_once(machine, ask, pin):
+    spots = {("controller.fan", "pin"): pin("PB7"), ("aux.output", "pin"): pin("PB7")}
+    assert ask("pin-claimed-twice", machine(spots)).finding.role == "aux.output"
+
+
+def test_a_heater_watched_by_another_heaters_sensor_is_a_danger(machine, ask, pin):
+    found = ask("pin-claimed-twice", machine({("hotend.sensor", "pin"): pin("PC4")})).finding
+    assert found.severity is Severity.DANGER
 
 
 def test_near_miss_an_end_stop_may_share_the_probes_pin(machine, ask, pin):

@@ -33,3 +33,19 @@ def test_two_heaters_swapped_are_a_danger(machine, ask, pin):
 def test_near_miss_one_of_two_moved_is_no_swap(machine, ask, pin):
     assert not ask("pins-swapped", machine({("part.fan", "pin"): pin("PB6")})).findings
     assert not ask("pins-swapped", machine()).findings
+
+
+def test_two_fans_of_a_kind_with_outputs_of_their_own_may_be_swapped_too(machine, ask, pin):
+    """The second socket gets ribbon pin 8, which is PB7."""
+    socket = 'part_fan_b]\npitch_mm = 3.96\nkeyed = true\ncontact_a = 5.0\npins = ["24V", '
+    wiring = (
+        ("boards/lapwing-c.toml", socket + '"FAN_PART"]', socket + '"FAN_B"]'),
+        ("boards/lapwing-c.toml", '"FAN_HOTEND", "", ', '"FAN_HOTEND", "FAN_B", '),
+    )
+    right = {("part.fan", "pin"): pin("PB8"), ("part1.fan", "pin"): pin("PB7")}
+    assert not ask("pins-swapped", machine(right, wiring=wiring)).findings
+    wrong = {("part.fan", "pin"): pin("PB7"), ("part1.fan", "pin"): pin("PB8")}
+    found = ask("pins-swapped", machine(wrong, wiring=wiring)).finding
+    assert found.roles == ("part.fan", "part1.fan")
+    one = {("part.fan", "pin"): pin("PB7")}
+    assert ask("pin-differs", machine(one, wiring=wiring)).finding.role == "part.fan"
