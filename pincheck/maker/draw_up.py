@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator, Mapping
 
 from attrs import evolve, field, frozen
 
+from pincheck.claims.build import claims
 from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.load import vocabulary
 from pincheck.claims.pins import with_prefix
@@ -11,6 +12,7 @@ from pincheck.claims.spelling import Add, CannotSpellError, steps
 from pincheck.intake.machines import Machine, read
 from pincheck.maker.layouts import define, gcode, section
 from pincheck.maker.layouts.row import Ground, Row
+from pincheck.maker.says import says
 from pincheck.maker.want import CannotExpressError, Want
 from pincheck.model.claim import PinValue, Pull
 from pincheck.model.finding import Change
@@ -19,6 +21,7 @@ from pincheck.model.reading import Reading
 from pincheck.model.setting import Style
 from pincheck.model.source import Source
 from pincheck.model.wiring import Assembly
+from pincheck.rules.base import Case
 
 Key = tuple[str, str]
 """(section, key)."""
@@ -74,11 +77,16 @@ def drawn_up(
 
 
 def _frame(style: Style, rows: tuple[Row, ...]) -> Reading:
-    """Return the reading of what stands in the layout whatever the copper is."""
+    """Return the reading of what stands in the layout whatever the copper is.
+
+    It lacks one key of the evidence: with all of it, keys still to come would count as unset.
+    """
+    incomplete = vocabulary(style).evidence[-1:]
     fixed = [
         Line(row.file or FILES[style][0], row.section, row.key, row.text or "")
         for row in rows
         if row.text is not None or (row.section and not row.key)
+        if row.key not in incomplete
     ]
     sources = tuple(
         Source.of_text(file, "\n".join(plain(style, [it for it in fixed if it.file == file])))
@@ -110,10 +118,11 @@ def _command(name: str, own: list[Line]) -> str:
 
 def _filled(assembly: Assembly, frame: Reading, wants: tuple[Want, ...]) -> Mapping[Key, Line]:
     said: dict[Key, Line] = {}
+    case = Case(claims(frame, assembly), Trace(()), assembly)
     signs = {(w.role, w.attribute): w for w in wants if w.attribute in ("inverted", "pull")}
     for want in wants:
         prefixed = (want.role, want.attribute) in signs and frame.style != "define"
-        for add in () if prefixed else _adds(assembly, frame, want):
+        for add in () if prefixed or _stands(case, want) else _adds(assembly, frame, want):
             text, whys = add.text, [want.why]
             if isinstance(want.value, PinValue) and frame.style != "define":
                 text, whys = _prefixed(frame.style, text, want, signs)
@@ -126,6 +135,12 @@ def _filled(assembly: Assembly, frame: Reading, wants: tuple[Want, ...]) -> Mapp
                 )
             said[key] = _both(said[key], line) if key in said else line
     return said
+
+
+def _stands(case: Case, want: Want) -> bool:
+    """Return whether a line of the layout says it already."""
+    claim = case.claims.find(want.role, want.attribute)
+    return claim is not None and claim.setting is not None and says(case, want)
 
 
 def _adds(assembly: Assembly, frame: Reading, want: Want) -> Iterator[Add]:

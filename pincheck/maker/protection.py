@@ -1,6 +1,6 @@
 """Protection settings that the fault-response model says are right."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from attrs import evolve
@@ -61,7 +61,34 @@ _NAMES = {
 }
 
 
+_SHARED: Mapping[str, Callable[..., float]] = {"trip_period_s": min, "watch_period_s": max}
+"""Define style: one setting serves all hot ends; the soonest cut and the longest rise suit all."""
+
+
 def protection(
+    assembly: Assembly, trace: Trace, style: Style, wants: tuple[Want, ...]
+) -> Iterator[Want]:
+    """Yield the protection of every fitted heater; see `_of_each` for how it is chosen.
+
+    Raises:
+        CannotExpressError: no setting of the style does what is needed.
+    """
+    found = tuple(_of_each(assembly, trace, style, wants))
+    for want in found:
+        choose = _SHARED.get(want.attribute) if style == "define" else None
+        if choose is None or not _is_hotend(want):
+            yield want
+            continue
+        mates = [w for w in found if w.attribute == want.attribute and _is_hotend(w)]
+        value = choose(float(mate.value) for mate in mates if isinstance(mate.value, float))
+        yield next(evolve(mate, role=want.role) for mate in mates if mate.value == value)
+
+
+def _is_hotend(want: Want) -> bool:
+    return split(want.role)[0] == _HOTEND
+
+
+def _of_each(
     assembly: Assembly, trace: Trace, style: Style, wants: tuple[Want, ...]
 ) -> Iterator[Want]:
     """Yield the protection of every fitted heater.
@@ -86,7 +113,14 @@ def protection(
         if isinstance(found, str):
             raise CannotExpressError(f"{words.name(role)}: {found}")
         yield from fixed
-        yield from _searched(found, style, group)
+        yield from _searched(_within_limit(found), style, group)
+
+
+def _within_limit(found: Scene) -> Scene:
+    """Return the scene of a print that the parts stand, where an ordinary one is too hot."""
+    if found.weakest is None:
+        return found
+    return evolve(found, at_c=min(found.at_c, found.weakest.max_c - 2 * MARGIN_C))
 
 
 def _searched(found: Scene, style: Style, group: str) -> Iterator[Want]:

@@ -7,6 +7,7 @@ from pincheck.maker.layouts.row import Ground, Row
 from pincheck.maker.want import CannotExpressError
 from pincheck.model.path import Wired
 from pincheck.rules import words
+from pincheck.rules.pins.polarity import pull_needed, reads_input
 from pincheck.sensors import letters, sensor, spellings
 
 MAIN, ADVANCED = "machine.h", "machine_adv.h"
@@ -43,6 +44,14 @@ def _require_one_chip(ground: Ground) -> None:
         )
 
 
+_STOP_NAMES = {
+    "x.endstop": "XMIN",
+    "y.endstop": "YMIN",
+    "z.endstop": "ZMIN",
+    "probe.signal": "ZMIN_PROBE",
+}
+
+
 def _main(ground: Ground) -> Iterator[Row]:
     board = ground.assembly.boards[ground.assembly.main]
     if not board.identifiers:
@@ -52,8 +61,7 @@ def _main(ground: Ground) -> Iterator[Row]:
     yield Row("", "EXTRUDERS", str(max(1, len(ground.numbers("hotend")))), "hot ends fitted")
     yield _heading("Temperature sensors")
     for role, key, _ in _measured(ground):
-        own = _own_table(ground.trace.find(role))
-        yield Row("", key, _OWN_TABLE if own else None, "described by figures" if own else "")
+        yield Row("", key, *_table(ground.trace.find(role)))
     for role, _, pin in _measured(ground):
         if ground.fitted(role):
             yield Row("", pin)
@@ -90,6 +98,19 @@ def _measured(ground: Ground) -> Iterator[tuple[str, str, str]]:
         yield f"{group.lower()}.sensor", f"TEMP_SENSOR_{group}", f"TEMP_{group}_PIN"
 
 
+def _table(wired: Wired | None) -> tuple[str | None, str]:
+    """Return the numbered table that goes with part and pull-up, or the user's own, and why."""
+    if wired is None or not wired.part.sensor or not wired.path.pullups:
+        return None, ""
+    pullup_ohm = wired.path.pullups[0].ohm
+    name = wired.part.title or wired.part.id
+    if known := spellings("define", wired.part.sensor, pullup_ohm):
+        return known[0], f"{name} on {pullup_ohm:g} ohm"
+    if _own_table(wired):
+        return _OWN_TABLE, f"{name} on {pullup_ohm:g} ohm, by figures in {ADVANCED}"
+    return None, ""
+
+
 def _own_table(wired: Wired | None) -> tuple[float, float, float] | None:
     """Return R25, beta and C of a thermistor that no numbered table with its pull-up describes."""
     if wired is None or not wired.part.sensor or not wired.path.pullups:
@@ -119,8 +140,14 @@ def _probe(ground: Ground) -> Iterator[Row]:
 
 def _stops(ground: Ground) -> Iterator[Row]:
     yield _heading("End stops and filament")
+    inputs = [wired for wired in ground.trace.wired if reads_input(wired)]
+    # the one key for all of them would pull a line up that must be pulled down
+    apart = any(wired.part.needs_pull == "down" for wired in inputs)
     yield Row("", "ENDSTOPPULLUPS")
-    yield Row("", "ENDSTOPPULLUP_ZMIN_PROBE")
+    for wired in inputs if apart else ():
+        pull, end = pull_needed(wired), _STOP_NAMES.get(wired.role)
+        if pull and end:
+            yield Row("", f"ENDSTOPPULL{pull.upper()}_{end}", "", f"nothing else pulls it {pull}")
     for axis in "XYZ":
         if axis == "Z" or ground.fitted(f"{axis.lower()}.endstop"):
             yield Row("", f"{axis}_HOME_DIR", "-1", "assumed: homes to its low end")
@@ -148,10 +175,12 @@ def _advanced(ground: Ground) -> Iterator[Row]:
     for stem in ("WATCH_TEMP", "WATCH_BED_TEMP"):
         yield from (Row("", f"{stem}_{end}") for end in ("PERIOD", "INCREASE"))
     yield _heading("Fans")
-    for n in ground.numbers("hotend"):
-        yield Row("", f"E{n}_AUTO_FAN_PIN")
+    cooled = [n for n in ground.numbers("hotend") if ground.fitted(f"hotend{n or ''}.fan")]
+    yield from (Row("", f"E{n}_AUTO_FAN_PIN") for n in cooled)
+    # without it a reader cannot tell that the advanced header was handed over at all
+    unused = ("50", "no hot-end fan is fitted") if not cooled else (None, "")
+    yield Row("", "EXTRUDER_AUTO_FAN_TEMPERATURE", *unused)
     for key in (
-        "EXTRUDER_AUTO_FAN_TEMPERATURE",
         "EXTRUDER_AUTO_FAN_SPEED",
         "FAST_PWM_FAN",
         "FAST_PWM_FAN_FREQUENCY",

@@ -43,7 +43,8 @@ def rows(ground: Ground) -> Iterator[Row]:
     yield from (Row("heater_bed", key) for key in _HEATED)
     yield from (Row("verify_heater heater_bed", key) for key in _VERIFIED)
     yield from (Row("fan", key) for key in _FAN)
-    yield from (Row("heater_fan hotend_fan", key) for key in _FAN)
+    for n in ground.numbers("hotend"):
+        yield from (Row(f"heater_fan hotend_fan{n or ''}", key) for key in _FAN)
     yield from _probe(ground)
     for axis in "xyz":
         yield from _motor(ground, f"stepper_{axis}", f"{axis}.motor")
