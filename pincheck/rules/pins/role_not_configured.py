@@ -7,7 +7,7 @@ from pincheck.model.finding import Change, Finding, Outcome, Severity, Unchecked
 from pincheck.model.path import Wired
 from pincheck.rules import words
 from pincheck.rules.base import Case, example, fact, rule
-from pincheck.rules.pins.mapping import home, pairings
+from pincheck.rules.pins.mapping import home, pairings, same_job
 
 
 @rule(
@@ -31,13 +31,23 @@ def role_not_configured(case: Case) -> Iterator[Outcome]:
         place = home(wired)
         if place is None or place in claimed or words.family(wired.role) == "hotend.fan":
             continue
-        claim = case.known(wired.role, "pin")
+        claim = _mates_doubt(case, wired) or case.known(wired.role, "pin")
         if isinstance(claim, Unchecked):
             yield claim
         elif words.function(wired.role) == "motor" and claim is None:
             yield Unchecked(wired.role, "pin", "the files name no pins for this motor")
         elif claim is None or _absent(claim):
             yield _finding(case, wired, claim)
+
+
+def _mates_doubt(case: Case, wired: Wired) -> Unchecked | None:
+    """Return why it is not certain that a part of the same kind on the same pin is not driven."""
+    for mate in case.trace.wired:
+        if mate.role != wired.role and same_job(mate.role, wired.role):
+            known = case.known(mate.role, "pin")
+            if home(mate) == home(wired) and isinstance(known, Unchecked):
+                return Unchecked(wired.role, "pin", known.reason)
+    return None
 
 
 def _absent(claim: Claim) -> bool:

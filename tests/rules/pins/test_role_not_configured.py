@@ -1,6 +1,6 @@
 """`role-not-configured`."""
 
-from pincheck.model.claim import Doubt, PinValue
+from pincheck.model.claim import Claim, Doubt, PinValue
 
 
 def test_a_fitted_part_without_a_pin(machine, ask):
@@ -35,3 +35,10 @@ def test_motors_that_the_style_gives_no_pins_are_not_checked(machine, ask):
     asked = ask("role-not-configured", machine({("x.motor", "pin"): None}))
     assert not asked.findings
     assert ("x.motor", "pin") in asked.unchecked
+
+
+def test_a_second_fan_is_as_uncertain_as_the_first(machine, ask):
+    unsure = Claim("part.fan", "pin", PinValue("tool:PB8"), unknown="no board is called tool")
+    asked = ask("role-not-configured", machine({("part.fan", "pin"): unsure}))
+    assert not asked.findings
+    assert asked.unchecked["part1.fan", "pin"] == "no board is called tool"
