@@ -59,11 +59,13 @@ def own_terminal(copper: Copper, fit: Fit, role: str) -> int | None:
     if could and fit.part.terminals[could[0]] in ("control", "signal"):
         return could[0]
     keys = {terminal: copper.at_terminal(fit, terminal) for terminal in could}
-    driven = (t for t, key in keys.items() if key and any(copper.drives(copper.node(key))))
+    driven = [t for t, key in keys.items() if key and any(copper.drives(copper.node(key)))]
     live = (t for t, key in keys.items() if key and copper.volts(key))
     free = (t for t, key in keys.items() if copper.volts(key) is None)
     first_live = live if "any" in fit.part.terminals else iter(())
-    for choice in (driven, free, first_live, iter(could)):
+    # A rail that a slip of the wiring joins to some switch is no part's own line.
+    off_rails = (t for t in driven if copper.volts(keys[t]) is None)
+    for choice in (off_rails, iter(driven), free, first_live, iter(could)):
         found = next(choice, None)
         if found is not None:
             return found
@@ -146,7 +148,7 @@ def _supplied(copper: Copper, wired: Wired, own: int, drive: Drive | None) -> Wi
         if two_wire
         else copper.volts(copper.at_terminal(fit, minus or 0))
     )
-    if low is None:
+    if low is None or low == volts:
         return wired
     if low > volts:
         feed = _rail_of(copper, drive, low) or feed
@@ -154,8 +156,8 @@ def _supplied(copper: Copper, wired: Wired, own: int, drive: Drive | None) -> Wi
     return evolve(
         wired,
         supply_v=across,
-        supply_rail=feed if across else None,
-        supply_max_a=_rail_max_a(copper, feed) if across else None,
+        supply_rail=feed,
+        supply_max_a=_rail_max_a(copper, feed),
     )
 
 

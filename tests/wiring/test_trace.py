@@ -227,6 +227,29 @@ def test_two_fed_rails_on_one_net_are_a_short_circuit(tmp_path):
     assert traced.find("hotend.heater").supply_v is None
 
 
+def test_a_rail_on_one_switch_leaves_the_other_parts_their_own_lines(tmp_path):
+    """The supply joined to the fan's switch is one fault, and the heater keeps its own pin."""
+    traced = trace(
+        machine(
+            tmp_path,
+            connector("out", "24V", "FAN", "HEAT"),
+            connector("in", "24V", "24V", "HEAT") + connector("heat", "24V", "HEAT"),
+            cable() + fit("hotend.heater", "tool.heat", HEATER),
+        )
+    )
+    assert {fault.kind for fault in traced.faults} == {"supply-on-signal"}
+    assert traced.find("hotend.heater").place == Place("main", "PC8")
+
+
+def test_a_part_between_two_pins_of_one_rail_has_no_supply(tmp_path):
+    """There is no voltage across it to compute with."""
+    traced = trace(
+        machine(tmp_path, connector("fan", "24V", "24V"), "", fit("part.fan", "main.fan", FAN))
+    )
+    assert traced.find("part.fan").supply_v is None
+    assert traced.faults
+
+
 def test_24_v_on_a_thermistor_pin(tmp_path):
     """A plug set one pin off: the supply reaches the chip pin of the sensor."""
     traced = trace(
