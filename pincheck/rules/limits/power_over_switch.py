@@ -49,12 +49,11 @@ def power_over_switch(case: Case) -> Iterator[Outcome]:
             yield Unchecked(wired.role, "max_power", found)
             continue
         ratings = sorted(strains(wired.path, wired.supply), key=lambda strain: strain.may_a)
-        if not ratings:
-            yield Unchecked(
-                wired.role, "max_power", "the wiring gives no rating on the heater's way"
-            )
-        elif over := [strain for strain in ratings if found.rms_a > strain.may_a]:
+        switch = wired.path.switch
+        if over := [strain for strain in ratings if found.rms_a > strain.may_a]:
             yield _finding(found, over)
+        elif switch is None or switch.max_a is None:
+            yield Unchecked(wired.role, "max_power", "the wiring gives no rating of its switch")
         else:
             yield Agreement(wired.role, "max_power")
 

@@ -52,14 +52,13 @@ def supply_overloaded(case: Case) -> Iterator[Outcome]:
         if not known:
             continue
         total = budget([load for _, load in known], rating)
+        unknown = next((load for _, load in loads if isinstance(load, str)), "")
         if total.overloaded:
             yield _finding([wired for wired, _ in known], [load for _, load in known], total)
-            continue
-        for wired, load in loads:
-            if isinstance(load, Load):
-                yield Agreement(wired.role, "current_a")
-            else:
-                yield Unchecked(wired.role, "current_a", load)
+        elif unknown:
+            yield from (Unchecked(wired.role, "current_a", unknown) for wired in users)
+        else:
+            yield from (Agreement(wired.role, "current_a") for wired in users)
 
 
 def _load(case: Case, wired: Wired) -> Load | str:
@@ -85,8 +84,9 @@ def _finding(users: list[Wired], loads: list[Load], total: Budget) -> Finding:
         severity=Severity.FAULT,
         spots=((first.role, "current_a"),),
         message=(
-            f"Everything on draws {total.mean_a:.1f} A from a supply of {total.supply_a:.1f} A, "
-            f"most of it {most}: the supply switches off or sags in the middle of a print."
+            f"Heaters and fans together draw {total.mean_a:.1f} A from a supply of "
+            f"{total.supply_a:.1f} A, most of it {most}: the supply switches off or sags in the "
+            f"middle of a print."
         ),
         facts=(fact(first, "current_a", f"{total.mean_a:.1f} A on {total.supply_a:.1f} A"),),
         numbers=(

@@ -1,13 +1,9 @@
 """The sensor falls out, and the protection cuts the heater too late."""
 
-import math
 from collections.abc import Iterator
-
-from attrs import evolve
 
 from pincheck.model.finding import (
     Agreement,
-    Change,
     Fact,
     Finding,
     Number,
@@ -16,15 +12,11 @@ from pincheck.model.finding import (
     Unchecked,
 )
 from pincheck.physics.protection import Outcome as Answer
-from pincheck.physics.protection import Protection, sensor_falls_out
-from pincheck.physics.thermal import time_to_c
 from pincheck.rules import words
-from pincheck.rules.base import Case, example, rule, value
+from pincheck.rules.base import Case, example, rule
 from pincheck.rules.limits.weakest import Bound, beyond
+from pincheck.rules.protection.fallen_out import answer_of, hottest_c, tighter
 from pincheck.rules.protection.scene import Scene, scene
-
-_SHORTEST_S = 5.0
-_SMALLER = (0.75, 0.5, 0.25, 0.1, 0.05, 0.02)
 
 
 @rule(
@@ -65,22 +57,11 @@ def sensor_falls_out_too_hot(case: Case) -> Iterator[Outcome]:
         if bound is None or bound.max_c <= found.at_c:
             yield Unchecked(wired.role, "trip_period_s", "the wiring states no limit above a print")
             continue
-        answer = _answer(found, found.protection)
+        answer = answer_of(found, found.protection)
         if hottest_c(answer) > bound.max_c:
             yield _finding(found, answer, bound)
         else:
             yield Agreement(wired.role, "trip_period_s")
-
-
-def _answer(found: Scene, protection: Protection) -> Answer:
-    return sensor_falls_out(
-        found.block, found.heater.power_w, found.at_c, protection, found.ambient_c
-    )
-
-
-def hottest_c(answer: Answer) -> float:
-    """Return how hot the block gets: at the cut, or where it settles without one."""
-    return answer.peak_c if answer.block_c_at_cut is None else answer.block_c_at_cut
 
 
 def _finding(found: Scene, answer: Answer, bound: Bound) -> Finding:
@@ -108,25 +89,6 @@ def _finding(found: Scene, answer: Answer, bound: Bound) -> Finding:
             ),
             *((Number("time to the cut", after, "s", "protection settings"),) if after else ()),
         ),
-        changes=_change(found, answer, bound),
+        changes=tighter(found, answer, bound),
         advice=f"A weaker {words.name(role)} or a tighter protection keeps it in bounds.",
     )
-
-
-def _change(found: Scene, answer: Answer, bound: Bound) -> tuple[Change, ...]:
-    claims = {claim.attribute: claim for claim in found.claims}
-    role = found.wired.role
-    if total := claims.get("max_error_ks"):
-        for share in _SMALLER:
-            less = float(round(value(total) * share))
-            tighter = evolve(found.protection, max_error_c_s=less)
-            if hottest_c(_answer(found, tighter)) <= bound.max_c:
-                return (Change(role, "max_error_ks", less, total),)
-    period = claims.get("trip_period_s")
-    in_time = time_to_c(found.at_c, bound.max_c, found.heater.power_w, found.ambient_c, found.block)
-    if period is None or answer.cut_after_s is None or in_time is None:
-        return ()
-    shorter = math.floor(value(period) - (answer.cut_after_s - in_time))
-    if shorter < _SHORTEST_S:
-        return ()
-    return (Change(role, "trip_period_s", float(shorter), period),)

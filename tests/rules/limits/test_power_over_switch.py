@@ -38,3 +38,11 @@ def test_quiet_on_the_clean_machine(machine, ask):
     """24 V / 14.4 ohm = 1.67 A."""
     asked = ask(RULE, machine())
     assert asked.agreed == {("hotend.heater", "max_power"), ("bed.heater", "max_power")}
+
+
+def test_a_switch_without_rating_is_not_checked(machine, ask):
+    wiring = (("boards/heron-2.toml", 'side = "low", max_a = 8.0, ', 'side = "low", '),)
+    asked = ask(RULE, machine(wiring=wiring))
+    assert asked.unchecked["hotend.heater", "max_power"] == (
+        "the wiring gives no rating of its switch"
+    )

@@ -14,8 +14,8 @@ def test_everything_on_is_more_than_the_supply_gives(machine, ask):
     """24 / 14.4 = 1.667 A, 24 / 2.88 = 8.333 A, fans 0.1 + 0.3 + 0.3 A: 10.7 A on 8 A."""
     found = ask(RULE, machine(wiring=supply("8.0"))).finding
     assert found.message == (
-        "Everything on draws 10.7 A from a supply of 8.0 A, most of it the bed heater and the "
-        "hot-end heater: the supply switches off or sags in the middle of a print."
+        "Heaters and fans together draw 10.7 A from a supply of 8.0 A, most of it the bed heater "
+        "and the hot-end heater: the supply switches off or sags in the middle of a print."
     )
     assert found.numbers[0].value == pytest.approx(10.7)
 
