@@ -63,9 +63,8 @@ class Record:
         done = sum(step.id in self.ticked for step in self.steps)
         judged = [j for j in map(self.judgement, self.steps) if j]
         wrong = sum(j.state == "contradicts" for j in judged)
-        return (
-            f"{done} of {len(self.steps)} steps done, of {words.plural(len(judged), 'reading')} "
-            f"{len(judged) - wrong} as expected and {wrong} not"
+        return f"{done} of {len(self.steps)} steps done" + (
+            f"; {words.plural(len(judged), 'reading')}, {wrong} not as expected" if judged else ""
         )
 
 

@@ -10,6 +10,7 @@ from textual.binding import Binding, BindingType
 from textual.message import Message
 from textual.worker import get_current_worker
 
+from pincheck.model.finding import Finding
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.screen import commands, looks, saved, watch
 from pincheck.screen.commands import Command
@@ -78,7 +79,7 @@ class PincheckApp(App[None]):
             self.animation_level = "none"
         for theme in looks.THEMES.values():
             self.register_theme(theme)
-        self.look: Look = look
+        self.tones = looks.tones(look)
         self.theme = looks.THEMES[look].name
 
     def on_mount(self) -> None:
@@ -164,7 +165,7 @@ class PincheckApp(App[None]):
     def action_edits(self) -> None:
         """Go to the edits."""
         if not isinstance(self.place, EditsPlace) and self.session.checked:
-            self.push_screen(EditsPlace())
+            self.push_screen(EditsPlace(self._finding()))
 
     def action_walk(self) -> None:
         """Go to the bench walk."""
@@ -174,9 +175,11 @@ class PincheckApp(App[None]):
     def action_board(self) -> None:
         """Go to the boards, the pins of the finding in view marked."""
         if not isinstance(self.place, BoardPlace) and self.session.checked:
-            place = self.place
-            finding = place.finding if isinstance(place, FindingPlace) else None
-            self.push_screen(BoardPlace(finding))
+            self.push_screen(BoardPlace(self._finding()))
+
+    def _finding(self) -> Finding | None:
+        place = self.place
+        return place.finding if isinstance(place, FindingPlace) else None
 
     def action_curves(self) -> None:
         """Go to the curves of the role in view."""
@@ -216,5 +219,6 @@ class PincheckApp(App[None]):
     def action_look(self, look: str) -> None:
         """Change colours."""
         chosen = next(known for known in LOOKS if known == look)
-        self.look, self.ansi_color = chosen, True if chosen == "none" else None
+        self.ansi_color = True if chosen == "none" else None
+        self.tones = looks.tones(chosen)
         self.theme = looks.THEMES[chosen].name

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 
 from attrs import frozen
+from rich.cells import cell_len
 
 from pincheck.model.finding import Finding, Result
 from pincheck.model.wiring import Connector, Fit
@@ -156,5 +157,5 @@ def _joined(parts: Sequence[tuple[int, Line]]) -> Line:
         if start > column:
             pieces.append(Piece(" " * (start - column)))
         pieces += line
-        column = max(start, column) + sum(len(piece.text) for piece in line)
+        column = max(start, column) + sum(cell_len(piece.text) for piece in line)
     return tuple(pieces)

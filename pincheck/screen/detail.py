@@ -130,19 +130,19 @@ def _named_pin(
     """Yield where the pin that the firmware names really leads, unless that is drawn already."""
     if not isinstance(claim.value, PinValue) or claim.value.place is None:
         return
-    place = claim.value.place
+    place, board = claim.value.place, result.assembly.boards.get(claim.value.place.board)
     reached = result.trace.at(place)
     if any(wired.role == claim.role for wired in reached):
         return
+    named = f"{place.pin} of {board.title}" if board else str(place)
     if not reached:
-        yield from paragraph(f"{place}, which the firmware names, reaches nothing fitted.", width)
+        yield from paragraph(f"{named}, which the firmware names, reaches nothing fitted.", width)
     for wired in reached:
-        if wired.path.line() in drawn:
-            continue
-        drawn.add(wired.path.line())
-        said = f"{place}, which the firmware names for {claim.role}, leads to {wired.role}:"
+        said = f"{named}, which the firmware names for {claim.role}, leads to {wired.role}."
         yield from paragraph(said, width)
-        yield from chain(wired.path, width, glyphs)
+        if wired.path.line() not in drawn:
+            drawn.add(wired.path.line())
+            yield from chain(wired.path, width, glyphs)
 
 
 def number_lines(number: Number, width: int) -> Iterator[Line]:

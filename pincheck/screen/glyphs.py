@@ -2,6 +2,8 @@
 
 from attrs import frozen
 
+from pincheck.model.printable import printable
+
 
 @frozen
 class Glyphs:
@@ -25,8 +27,9 @@ class Glyphs:
     below: str
 
     def shown(self, text: str) -> str:
-        """Return `text` with what cannot be drawn replaced, as long as before."""
-        return text.encode("ascii", "replace").decode() if self.ascii_only else text
+        """Return `text` free of what a terminal must not see, and in ASCII where asked."""
+        safe = printable(text)
+        return safe.encode("ascii", "replace").decode() if self.ascii_only else safe
 
 
 LINES = Glyphs(

@@ -1,7 +1,7 @@
 """The one widget behind every place: draws a page line by line and moves a cursor over it."""
 
-from collections.abc import Callable
-from typing import ClassVar, get_args
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, ClassVar, cast
 
 from rich.segment import Segment
 from rich.style import Style
@@ -14,7 +14,11 @@ from textual.strip import Strip
 
 from pincheck.screen import page as pages
 from pincheck.screen.glyphs import LINES, Glyphs
+from pincheck.screen.looks import CURSOR
 from pincheck.screen.page import Page, Piece, Sheet, Spot, Tone
+
+if TYPE_CHECKING:
+    from pincheck.screen.app import PincheckApp
 
 Maker = Callable[[int], Page]
 """Makes a page for a width in columns."""
@@ -22,8 +26,6 @@ Maker = Callable[[int], Page]
 
 class PageView(ScrollView, can_focus=True):
     """Shows a page; only the lines in view are made."""
-
-    COMPONENT_CLASSES = {f"tone-{tone or 'plain'}" for tone in get_args(Tone)} | {"cursor"}
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up,k", "go(0, -1)", "up", key_display="up k"),
@@ -62,13 +64,19 @@ class PageView(ScrollView, can_focus=True):
         self._wanted: object = None
 
     @property
+    def _tones(self) -> Mapping[Tone, Style]:
+        return cast("PincheckApp", self.app).tones
+
+    @property
     def target(self) -> object:
         """What the cursor stands on."""
         return pages.target(self.page, self.spot)
 
     def show(self, make: Maker, stand_on: object = None) -> None:
         """Show another page, the cursor on `stand_on`, else where it was, else on the first."""
-        wanted = self.target if stand_on is None else stand_on
+        wanted = stand_on
+        if wanted is None:
+            wanted = self.target if self._made_for else self._wanted
         self._make, self._wanted = make, wanted
         self._remake(wanted)
 
@@ -76,16 +84,16 @@ class PageView(ScrollView, can_focus=True):
         self._made_for = self.size.width
         if not self._made_for:
             return
+        before = self.target
         self.page = self._make(self._made_for)
         self.virtual_size = Size(self._made_for, self.page.height)
-        before = self.target
         self.spot = pages.find(self.page, wanted) or pages.first(self.page)
         if self.spot:
             self._reveal()
         else:
             self.scroll_to(y=min(self.scroll_y, self.max_scroll_y), animate=False)
         self.refresh()
-        if self.target is not before or wanted is None:
+        if self.target is not before or before is None:
             self.post_message(self.Stood(self, self.target))
 
     def stand(self, spot: Spot | None) -> None:
@@ -133,7 +141,7 @@ class PageView(ScrollView, can_focus=True):
         more = self._more(y)
         if not more:
             return strip
-        mark = Segment(more, self.get_component_rich_style("tone-title"))
+        mark = Segment(more, self.rich_style + self._tones["title"])
         return Strip([*strip.crop(0, width - 1), mark])
 
     def _more(self, y: int) -> str:
@@ -147,12 +155,12 @@ class PageView(ScrollView, can_focus=True):
         return self.glyphs.below if below and y == rows - 1 else ""
 
     def _segment(self, piece: Piece, here: bool, lit: bool) -> Segment:
-        style: Style = self.get_component_rich_style(f"tone-{piece.tone or 'plain'}")
+        style = self.rich_style + self._tones[piece.tone]
         shown = piece.text
         if here and self.has_focus:
             shown = f">{shown[1:]}" if piece.whole else f"[{shown[1:-1]}]"
         if (here or lit) and self.has_focus:
-            style += self.get_component_rich_style("cursor", partial=True)
+            style += CURSOR
         return Segment(self.glyphs.shown(shown), style)
 
     def watch_has_focus(self, focus: bool) -> None:

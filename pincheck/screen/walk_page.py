@@ -55,12 +55,12 @@ def _line(step: Step, record: Record, width: int, glyphs: Glyphs) -> Line:
     tail = step.expected
     if judgement:
         tail = "agrees" if judgement.state == "agrees" else "! CONTRADICTS"
-    room = width - len(head) - 25
+    room = width - len(head) - 21
     tone = _tone(judgement)
     return (
         Piece(head, "strong", step.id, whole=True),
         Piece(fit(step.title, room) + " ", "dim" if done else ""),
-        Piece(fit(tail, 24), tone),
+        Piece(fit(tail, 20), tone),
     )
 
 

@@ -6,15 +6,17 @@ from collections.abc import Awaitable, Callable, Iterator, Sequence
 from pathlib import Path
 
 import pytest
-from attrs import define, evolve, field
+from attrs import define, evolve, field, frozen
 
 from pincheck import api
 from pincheck.edits.trial import Trial, attempt
 from pincheck.intake import Machine, read
 from pincheck.model.edit import Edit, Proposal
 from pincheck.model.finding import Fact, Finding, Input, Number, Result, Severity, Verdict
+from pincheck.model.wiring import Assembly
 from pincheck.screen.app import PincheckApp
 from pincheck.screen.engine import Checked, Files, Stage
+from pincheck.screen.places.base import Place
 
 HERE = Path(__file__).parent
 
@@ -55,7 +57,7 @@ def _findings(result: Result) -> Iterator[tuple[Finding, tuple[tuple[str, str, s
                 ),
             ),
             (("hotend.sensor", "table", "Generic 3950"),),
-            "set sensor_type to Generic 3950",
+            "machine.cfg:7 sensor_type: PT1000 becomes Generic 3950",
         )
     top = claim("hotend.heater", "max_c")
     if top and top.value > 260:
@@ -71,7 +73,7 @@ def _findings(result: Result) -> Iterator[tuple[Finding, tuple[tuple[str, str, s
                 numbers=(Number("highest settable temperature", top.value, "C", "max_temp"),),
             ),
             (("hotend.heater", "max_c", "255"),),
-            "set max_temp to 255",
+            "machine.cfg:9 max_temp: 300 becomes 255",
         )
     part, hotend = claim("part.fan", "pin"), claim("hotend.fan", "pin")
     if part and hotend and part.setting.value == "PB6" and hotend.setting.value == "PB7":
@@ -103,7 +105,7 @@ def _findings(result: Result) -> Iterator[tuple[Finding, tuple[tuple[str, str, s
                 claims=(warm,),
             ),
             (("hotend.fan", "threshold_c", "50"),),
-            "weakens nothing; set heater_temp to 50",
+            "weakens the cold start: heater_temp 50",
         )
 
 
@@ -115,7 +117,7 @@ class Written(Files):
 
     def check(self, stage: Stage) -> Checked:
         stage("reading the wiring")
-        assembly = api.load_wiring(self.wiring)
+        assembly = _wiring(self.wiring)
         stage("reading the configuration")
         machine = api.load_configuration(*self.configuration)
         stage("checking")
@@ -144,6 +146,17 @@ class Written(Files):
             return self.checked(edited, checked.assembly).result
 
         return attempt(checked.machine, checked.result, proposals, again)
+
+
+_KNOWN: dict[tuple[str, ...], Assembly] = {}
+
+
+def _wiring(path: Path) -> Assembly:
+    """Load wiring, once for the same texts: every test has its own copy of the same files."""
+    texts = tuple(file.read_text() for file in (path, *sorted(path.parent.glob("boards/*"))))
+    if texts not in _KNOWN:
+        _KNOWN[texts] = api.load_wiring(path)
+    return _KNOWN[texts]
 
 
 def _proposal(result: Result, finding: Finding, wanted, note: str) -> Proposal:
@@ -193,43 +206,75 @@ def engine(machine: Path) -> Written:
     return Written((machine / "printer",), machine / "fen-180.toml")
 
 
-Steps = Callable[[PincheckApp, "object"], Awaitable[None]]
-Drive = Callable[..., PincheckApp]
+@frozen
+class Seen:
+    """What a run of the screen left: the last characters drawn and the place they show."""
+
+    text: str
+    place: Place | None
+
+
+class Bench:
+    """Holds the open screen: press keys, wait, look."""
+
+    def __init__(self, app: PincheckApp, pilot) -> None:
+        self.app, self.pilot = app, pilot
+
+    async def press(self, *keys: str) -> str:
+        """Press keys one by one, each with its work done, and return what is drawn."""
+        for key in keys:
+            await self.pilot.press(key)
+            await self.settled()
+        return self.look()
+
+    async def type(self, words: str) -> str:
+        """Type characters."""
+        return await self.press(*({" ": "space", ":": "colon"}.get(c, c) for c in words))
+
+    async def settled(self) -> None:
+        """Wait until no work goes on and all is painted."""
+        for _ in range(1000):
+            await self.pilot.pause()
+            if not self.app.doing and not any(w.is_running for w in self.app.workers):
+                break
+            await asyncio.sleep(0.005)
+        await self.pilot.pause()
+
+    async def until(self, words: str) -> str:
+        """Wait until words are drawn."""
+        for _ in range(1000):
+            await self.pilot.pause()
+            if words in self.look():
+                return self.look()
+            await asyncio.sleep(0.005)
+        raise AssertionError(f"never drawn: {words}\n{self.look()}")
+
+    def look(self) -> str:
+        """Return the characters on the screen, a line each, blanks at the end dropped."""
+        strips = self.app.screen._compositor.render_strips()
+        return "\n".join(strip.text.rstrip() for strip in strips) + "\n"
+
+
+Then = Callable[[Bench], Awaitable[None]]
 
 
 @pytest.fixture
-def drive(engine: Written) -> Drive:
-    """Run the screen at a size, press keys, and hand it to a coroutine while it is open."""
+def drive(engine: Written) -> Callable[..., Seen]:
+    """Run the screen at a size, press keys, and hand it over while it is open."""
 
-    def run(*keys: str, size=(80, 24), then: Steps | None = None, over=None, **options):
+    def run(*keys: str, size=(80, 24), then: Then | None = None, over=None, **options) -> Seen:
         app = PincheckApp(over or engine, still=True, **options)
 
-        async def go() -> None:
+        async def go() -> Seen:
             async with app.run_test(size=size) as pilot:
-                await settled(app, pilot)
-                for key in keys:
-                    await pilot.press(key)
-                    await settled(app, pilot)
+                bench = Bench(app, pilot)
+                await bench.settled()
+                seen = await bench.press(*keys)
                 if then:
-                    await then(app, pilot)
+                    await then(bench)
+                    seen = bench.look()
+                return Seen(seen, app.place)
 
-        asyncio.run(go())
-        return app
+        return asyncio.run(go())
 
     return run
-
-
-async def settled(app: PincheckApp, pilot) -> None:
-    """Wait until no work goes on and all is painted."""
-    for _ in range(500):
-        await pilot.pause()
-        if not app.doing and not any(worker.is_running for worker in app.workers):
-            break
-        await asyncio.sleep(0.01)
-    await pilot.pause()
-
-
-def drawn(app: PincheckApp) -> str:
-    """Return the characters on the screen, a line each, blanks at the end dropped."""
-    strips = app.screen._compositor.render_strips()
-    return "\n".join(strip.text.rstrip() for strip in strips) + "\n"

@@ -37,6 +37,8 @@ class Place(Screen[Any]):
         Binding("question_mark", "app.keys", "keys of this place", key_display="?"),
     ]
 
+    _message: str = ""
+
     @property
     def desk(self) -> "PincheckApp":
         """The application that the place belongs to."""
@@ -84,7 +86,8 @@ class Place(Screen[Any]):
 
     def redraw(self) -> None:
         """Draw bars and body."""
-        self.say_hints()
+        if not self._message:
+            self.say_hints()
         self.view("bar").show(self._bar)
         self.draw_answer()
         self.draw()
@@ -118,10 +121,12 @@ class Place(Screen[Any]):
 
     def say(self, said: str, tone: Tone = "strong") -> None:
         """Show a message in place of the keys until the next key."""
+        self._message = said
         self._tall("hints", lambda width: Sheet(_wrap(said, width, tone)[:4]))
 
     def say_hints(self) -> None:
         """Show the keys that matter most here."""
+        self._message = ""
         self._tall("hints", lambda width: Sheet([text(_fitting(self.HINTS, width), "dim")]))
 
     def _tall(self, name: str, make: Maker) -> None:
@@ -149,7 +154,7 @@ class Place(Screen[Any]):
                 "`pincheck check`."
             )
             self.view("small").show(lambda w: Sheet(_wrap(said, w, "strong")))
-            self.draw_answer()
+            self.redraw()
 
     def action_leave(self) -> None:
         """Stop work going on, else go back."""

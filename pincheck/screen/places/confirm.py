@@ -18,7 +18,7 @@ class Confirm(Place):
     """Gives the trial back for yes, None for no."""
 
     HERE = "write?"
-    HINTS = ("y write these files", "n no, write nothing", "? keys")
+    HINTS = ("y write these files", "n no, write nothing")
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("y", "yes", "write"),
         Binding("n", "leave", "write nothing"),

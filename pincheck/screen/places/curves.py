@@ -58,10 +58,9 @@ class CurvesPlace(Place):
         return self.charts[self.number % len(self.charts)]
 
     def _show(self) -> None:
-        chart = self.chart
-        count = f" ({self.number % len(self.charts) + 1} of {len(self.charts)})"
+        chart, many = self.chart, len(self.charts)
         title = chart.title if isinstance(chart, Chart) else "no curve"
-        said = f" {title}{count if len(self.charts) > 1 else ''}"
+        said = f" {title}" + (f" ({self.number % many + 1} of {many})" if many > 1 else "")
         self.view("what").show(lambda width: Sheet([text(fit(said, width), "title")]))
         self.view("figures").show(self._figures)
         self._plot()

@@ -13,6 +13,7 @@ from textual.worker import get_current_worker
 from pincheck.edits.trial import Trial
 from pincheck.edits.write import WriteRefusedError
 from pincheck.model.edit import Proposal
+from pincheck.model.finding import Finding
 from pincheck.reports import words
 from pincheck.screen import edits_page
 from pincheck.screen.engine import Checked
@@ -51,8 +52,9 @@ class EditsPlace(Place):
             super().__init__()
             self.of, self.trial = of, trial
 
-    def __init__(self) -> None:
+    def __init__(self, finding: Finding | None = None) -> None:
         super().__init__()
+        self._begin_at = finding
         self._choice = 0
         self.trial: Trial | None = None
         self.trying = False
@@ -67,6 +69,7 @@ class EditsPlace(Place):
         """Begin at the list."""
         super().on_mount()
         self.view("choices").focus()
+        self._begin_at = None
 
     def draw(self) -> None:
         """Show the choices and try them."""
@@ -75,7 +78,10 @@ class EditsPlace(Place):
             return
         proposals = checked.proposals
         self.view("choices").styles.height = max(1, len(proposals))
-        self.view("choices").show(lambda width: edits_page.choices(proposals, chosen, width))
+        begin = self.session.proposal(self._begin_at) if self._begin_at else None
+        self.view("choices").show(
+            lambda width: edits_page.choices(proposals, chosen, width), stand_on=begin
+        )
         self._choice += 1
         self.trial, self.trying = None, bool(chosen)
         if chosen:

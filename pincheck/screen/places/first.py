@@ -91,7 +91,11 @@ class FirstLook(Place):
         result = self.session.result
         if result is None:
             return
-        self.query_one("#table-side").styles.height = len(result.roles()) + 1
+        roles, tall = len(result.roles()), self.has_class("tall")
+        self.query_one("#table-side").styles.height = roles + 1
+        broad = self.has_class("broad")
+        rows = max(roles, len(result.findings)) if broad else roles + len(result.findings) + 1
+        self.query_one("#halves").styles.height = rows + 1 if tall else "1fr"
         self.view("heads").show(first_look.heads)
         self.view("table").show(lambda width: first_look.table(result, width))
         self.draw_findings()

@@ -19,7 +19,7 @@ class Keys(Place):
     """Lists commands; typing narrows, Enter does the one under the cursor."""
 
     HERE = "keys"
-    HINTS = ("Enter do it", "type to narrow", "up/down choose", "Esc back", "? keys")
+    HINTS = ("Enter do it", "type to narrow", "up/down choose", "Esc back")
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "go(-1)", "up", show=False),
         Binding("down", "go(1)", "down", show=False),

@@ -17,7 +17,7 @@ class Save(Place):
     """Asks for a file name and writes what `content` makes for it."""
 
     HERE = "save"
-    HINTS = ("Enter save", "Esc do not", "? keys")
+    HINTS = ("Enter save", "Esc do not")
 
     def __init__(self, proposed: str, about: str, content: Callable[[Path], str]) -> None:
         super().__init__()

@@ -149,8 +149,8 @@ class WalkPlace(Place):
         """Ask where to save the walk."""
         if record := self.record:
             place = Save("first-power-on.txt", ABOUT, partial(records.saved, record))
-            self.app.push_screen(place, self._said)
+            self.app.push_screen(place, self._say_saved)
 
-    def _said(self, path: Path | None) -> None:
+    def _say_saved(self, path: Path | None) -> None:
         if path:
             self.say(f"saved: {path}")

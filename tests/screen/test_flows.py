@@ -1,0 +1,380 @@
+"""What a person does at the screen, from key to effect, at three sizes."""
+
+import base64
+import json
+
+import pytest
+from textual.widgets import Input
+
+from pincheck.model.finding import Severity
+from pincheck.screen.places.finding import FindingPlace
+from pincheck.screen.places.first import FirstLook
+
+SIZES = [(80, 24), (60, 20), (160, 50)]
+each_size = pytest.mark.parametrize("size", SIZES, ids=["80x24", "60x20", "160x50"])
+
+
+@each_size
+def test_the_first_look_answers_and_stands_on_the_worst(drive, size):
+    seen = drive(size=size)
+    assert "Do not power on: 2 dangers, 1 fault, 1 advice" in seen.text
+    assert ">!! danger hotend.sensor" in seen.text
+    assert "hotend.heater" in seen.text
+    assert "4 findings, worst first" in seen.text
+
+
+@each_size
+def test_enter_opens_the_finding_and_escape_comes_back(drive, size):
+    seen = drive("enter", size=size)
+    assert "!! DANGER  hotend.sensor table" in seen.text
+    assert "machine.cfg, line 7" in seen.text
+    assert isinstance(drive("enter", "escape", size=size).place, FirstLook)
+
+
+@each_size
+def test_a_cell_with_one_finding_opens_it_and_another_one_its_verdicts(drive, size):
+    seen = drive("tab", "right", "enter", size=size)
+    assert isinstance(seen.place, FindingPlace)
+    assert seen.place.finding.rule == "heater-limit-too-high"
+    assert "hotend.heater pin: agrees" in drive("tab", "enter", size=size).text
+
+
+@each_size
+def test_the_way_through_the_edits_and_back(drive, size, machine):
+    file = machine / "printer" / "machine.cfg"
+    before = file.read_bytes()
+
+    async def then(bench):
+        assert "3 edits chosen" in await bench.press("e", "a")
+        question = await bench.press("d")
+        assert "Write into 1 file?" in question
+        assert "machine.cfg" in question
+        assert file.read_bytes() == before
+        await bench.press("n")
+        assert file.read_bytes() == before
+        await bench.press("d", "y")
+        assert file.read_bytes() != before
+        assert bench.app.session.result.count(Severity.DANGER) == 0
+        assert "No contradiction found" in bench.look()
+        await bench.press("u")
+        assert file.read_bytes() == before
+        assert "Do not power on" in bench.look()
+
+    drive(size=size, then=then)
+
+
+@each_size
+def test_a_danger_that_the_chosen_edits_leave_stays_on_top(drive, size):
+    seen = drive("e", "down", "enter", size=size)
+    assert "1 edit chosen" in seen.text
+    assert "!! still there: hotend.sensor" in seen.text
+    assert "!! still there" in drive("e", "down", "enter", "d", size=size).text
+
+
+def test_an_edit_that_weakens_is_never_among_the_safe_ones_and_says_so_first(drive):
+    seen = drive("e", "a")
+    assert "[ ]  ~ hotend.fan      CAREFUL, weakens" in seen.text
+
+
+@each_size
+def test_an_edit_made_elsewhere_is_seen(drive, size, machine):
+    file = machine / "printer" / "machine.cfg"
+
+    async def then(bench):
+        file.write_text(file.read_text().replace("PT1000", "Generic 3950"))
+        bench.app.look_at_files()
+        await bench.settled()
+        assert "1 danger, 1 fault" in bench.look()
+
+    drive(size=size, then=then)
+
+
+def test_files_are_looked_at_by_themselves(drive, machine):
+    file = machine / "printer" / "machine.cfg"
+
+    async def then(bench):
+        file.write_text(file.read_text().replace("PT1000", "Generic 3950"))
+        await bench.until("1 danger, 1 fault")
+
+    drive(then=then)
+
+
+@pytest.mark.parametrize("place", ["", "enter", "e", "b", "w", "g"])
+def test_files_that_vanish_or_break_give_a_message_and_the_last_result(drive, machine, place):
+    wiring, printer = machine / "fen-180.toml", machine / "printer" / "machine.cfg"
+
+    async def then(bench):
+        text = wiring.read_text()
+        wiring.write_text(text.replace("[boards]", "[boards"))
+        seen = await bench.press("r")
+        assert "fen-180.toml" in seen
+        assert "Below is the last check that worked" in seen
+        wiring.write_text(text)
+        printer.unlink()
+        assert "Below is the last check that worked" in await bench.press("r")
+        printer.write_text("[extruder]\nheater_pin: PC8\n")
+        assert "Below is the last" not in await bench.press("r")
+
+    drive(*([place] if place else []), then=then)
+
+
+def test_nothing_to_check_at_the_start_gives_a_message(drive, machine):
+    (machine / "printer" / "machine.cfg").write_text("hello\n")
+    assert "no setting of any style was found" in " ".join(drive().text.split())
+
+
+def test_a_defect_in_the_engine_is_told_and_the_screen_lives(drive, engine):
+    class Broken(type(engine)):
+        def checked(self, *_):
+            raise ZeroDivisionError("a defect")
+
+    over = Broken(engine.configuration, engine.wiring)
+    assert "internal error, nothing was decided" in drive("b", "e", "w", "g", over=over).text
+
+
+def test_a_result_of_an_older_run_is_dropped(drive):
+    async def then(bench):
+        app = bench.app
+        before = app.session.checked
+        app.session.begin()
+        app.post_message(app.Arrived(app.session.run - 1, ()))
+        await bench.pilot.pause()
+        assert app.session.checked is before
+
+    drive(then=then)
+
+
+def test_escape_stops_the_work_and_keeps_the_last_result(drive, engine):
+    async def then(bench):
+        app, runs = bench.app, len(engine.checks)
+        app.action_check()
+        assert app.stop_work()
+        assert "stopped; r checks again" in await bench.until("stopped")
+        assert "Do not power on" in bench.look()
+        assert not app.doing
+        await bench.press("r")
+        assert len(engine.checks) > runs
+
+    drive(then=then)
+
+
+@each_size
+def test_search_narrows_while_typing_and_escape_shows_all(drive, size):
+    async def then(bench):
+        seen = await bench.type("/role:part")
+        assert "1 of 4 findings for: role:part" in seen
+        assert "1 of 4" in await bench.press("enter")
+        assert "4 findings, worst first" in await bench.press("escape")
+        assert "2 of 4 findings for: danger" in await bench.press("1")
+        assert "4 findings, worst first" in await bench.press("0")
+
+    drive(size=size, then=then)
+
+
+def test_next_and_previous_stay_within_what_was_searched(drive):
+    async def then(bench):
+        await bench.press("1", "enter", "n", "n", "n")
+        assert bench.app.place.finding.rule == "heater-limit-too-high"
+        await bench.press("p")
+        assert bench.app.place.finding.rule == "sensor-table-differs"
+
+    drive(then=then)
+
+
+def test_a_finding_is_copied_as_text_and_no_success_is_claimed(drive):
+    async def then(bench):
+        sent = []
+        bench.app._driver.write = sent.append
+        seen = await bench.press("enter", "c")
+        coded = sent[-1].removeprefix("\x1b]52;c;").removesuffix("\a")
+        text = base64.b64decode(coded).decode()
+        assert text.startswith("Fen 180 with Smew A\n1. !! danger  hotend.sensor")
+        assert "sensor_type: PT1000" in text
+        assert "not every terminal takes it" in seen
+
+    drive(then=then)
+
+
+@each_size
+def test_a_report_is_saved_and_never_over_a_file(drive, size, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+
+    async def then(bench):
+        assert "saved: pincheck-report.txt" in await bench.press("s", "enter")
+        report = (tmp_path / "pincheck-report.txt").read_text()
+        assert "Do not power on: 2 dangers" in report
+        assert "is there already" in await bench.press("s", "enter")
+        assert (tmp_path / "pincheck-report.txt").read_text() == report
+        bench.app.screen.query_one(Input).value = "r.json"
+        await bench.press("enter")
+        assert json.loads((tmp_path / "r.json").read_text())["schema_version"] == 1
+
+    drive(size=size, then=then)
+
+
+@each_size
+def test_question_mark_lists_the_keys_of_where_one_is(drive, size):
+    wanted = {
+        "": "find: search",
+        "enter": "next finding",
+        "e": "write the chosen edits",
+        "b": "the other board",
+        "w": "tick the step",
+        "g": "the other curve",
+    }
+
+    async def then(bench):
+        for place, words in wanted.items():
+            seen = await bench.press(*([place] if place else []), "question_mark")
+            assert words in seen
+            assert "Focus" not in seen
+            await bench.press("escape", *(["escape"] if place else []))
+
+    drive(size=size, then=then)
+
+
+@each_size
+def test_a_command_is_found_by_typing_and_done(drive, size):
+    async def then(bench):
+        await bench.type(":bench")
+        seen = await bench.press("enter")
+        assert "0 of 14 steps done" in seen
+        await bench.press("escape")
+        await bench.type(":light")
+        await bench.press("enter")
+        assert bench.app.theme == "pincheck-light"
+
+    drive(size=size, then=then)
+
+
+@each_size
+def test_the_walk_judges_a_reading_at_once_and_is_saved(drive, size, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+
+    async def then(bench):
+        await bench.press("w", "enter")
+        await bench.type("21")
+        seen = await bench.press("enter")
+        assert "resistance at 21 C" in seen
+        await bench.press("enter")
+        await bench.type("4.1")
+        seen = " ".join((await bench.press("enter")).split())
+        assert "4.1 ohm is below what is expected" in seen
+        assert "CONTRADICTS" in seen
+        await bench.press("enter")
+        await bench.type("warm")
+        assert "a reading is wanted in ohm" in await bench.press("enter")
+        await bench.press("escape", "down", "t")
+        assert "3 of 14 steps done" in bench.look()
+        await bench.press("s", "enter")
+        saved = (tmp_path / "first-power-on.txt").read_text()
+        assert "read: 4.1 ohm is below what is expected" in saved
+
+    drive(size=size, then=then)
+
+
+@each_size
+def test_power_on_is_held_back_while_dangers_are_left(drive, size):
+    seen = drive("w", "end", size=size)
+    assert "Not yet: 2 dangers left" in seen.text or "Not yet" in drive("w", size=(160, 50)).text
+
+
+@each_size
+def test_the_pins_of_a_finding_are_marked_and_a_pin_leads_back_to_it(drive, size):
+    async def then(bench):
+        seen = await bench.press("enter", "b")
+        assert "marked: hotend.sensor" in seen
+        assert "[ 8 TH" in seen
+        assert "chip pin PC5 of Teal 1" in seen
+        await bench.press("enter", "enter")
+        assert isinstance(bench.app.place, FindingPlace)
+
+    drive(size=size, then=then)
+
+
+def test_the_other_board_is_one_key_away(drive):
+    assert "Teal 1, chip stm32f401rct6" in drive("b", "o").text
+    assert "Smew A, no chip" in drive("b", "o", "o").text
+
+
+@each_size
+def test_curves_stand_beside_their_figures(drive, size):
+    seen = drive("g", size=size)
+    assert "error, K" in seen.text
+    assert "true temperature, C" in seen.text
+    assert "260 C liner" in seen.text
+    assert "worst +850 K" in seen.text
+    other = drive("g", "o", size=size)
+    assert "the sensor falls out at 210 C" in other.text
+    assert "time, s" in other.text
+
+
+def test_a_role_without_curves_says_so(drive):
+    seen = drive("tab", "end", "g")
+    assert "no sensor and no heater in its group" in " ".join(seen.text.split())
+
+
+def test_the_mouse_stands_with_one_click_and_opens_with_the_next(drive):
+    async def then(bench):
+        rows = bench.look().split("\n")
+        y = next(n for n, row in enumerate(rows) if "heater-limit" in row or "lets the hot" in row)
+        await bench.pilot.click(offset=(30, y))
+        await bench.settled()
+        assert bench.look().split("\n")[y].startswith(">!! danger hotend.heater")
+        await bench.pilot.click(offset=(30, y))
+        await bench.settled()
+        assert bench.app.place.finding.rule == "heater-limit-too-high"
+
+    drive(then=then)
+
+
+@pytest.mark.parametrize("size", [(59, 24), (80, 19), (20, 5)])
+def test_a_terminal_that_is_too_small_is_told_and_a_larger_one_goes_on(drive, size):
+    async def then(bench):
+        assert "This terminal is" in bench.look()
+        await bench.pilot.resize_terminal(80, 24)
+        await bench.settled()
+        assert "Do not power on" in bench.look()
+        assert "This terminal is" not in bench.look()
+
+    drive(size=size, then=then)
+
+
+def test_in_ascii_nothing_else_is_drawn(drive):
+    async def then(bench):
+        assert bench.look().isascii()
+        for place in ("enter", "e", "b", "w", "g", "question_mark", "s"):
+            assert (await bench.press(place)).isascii()
+            await bench.press("escape")
+
+    drive(ascii_only=True, then=then)
+
+
+@pytest.mark.parametrize("look", ["dark", "light", "none"])
+def test_every_look_says_the_same(drive, look):
+    assert drive(look=look).text == drive().text
+
+
+def test_without_colours_no_colour_is_sent(drive):
+    async def then(bench):
+        for strip in bench.app.screen._compositor.render_strips():
+            for segment in strip:
+                if segment.style:
+                    for colour in (segment.style.color, segment.style.bgcolor):
+                        assert colour is None or colour.is_default
+
+    drive(look="none", then=then)
+
+
+@pytest.mark.parametrize("keys", [(), ("enter",), ("e", "a"), ("b",), ("w",)])
+def test_text_from_files_is_never_taken_for_markup_or_control_codes(drive, machine, keys):
+    file = machine / "printer" / "machine.cfg"
+    nasty = "PT1000  # [red]x[/] [@click=app.quit]y[/] \x1b[31mz\x1b]0;t\x07 \u202eq"
+    file.write_text(file.read_text().replace("PT1000  # came with the kit [bold]", nasty))
+    wiring = machine / "boards" / "smew-a.toml"
+    wiring.write_text(wiring.read_text().replace('"Smew"', '"[b]Smew[/b]"'))
+    seen = drive(*keys)
+    assert not any(c in seen.text for c in "\x1b\x07\u202e")
+    if keys == ("enter",):
+        assert "[red]x[/] [@click=app.quit]y[/] \\x1b[31mz" in seen.text
+        assert "[b]Smew[/b] A" in seen.text
