@@ -6,6 +6,7 @@ Batches are made from a seed in a temporary folder, with files of the sizes that
 """
 
 import argparse
+import json
 import os
 import subprocess
 import sys
@@ -17,7 +18,7 @@ from pathlib import Path
 import batches
 from attrs import frozen
 
-POLL_S = 0.05
+POLL_S = 0.25
 
 
 @frozen
@@ -26,6 +27,7 @@ class Measured:
 
     seconds: float
     cpu_s: float
+    parent_share: float
     parent_mb: float
     worker_mb: float
 
@@ -40,7 +42,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         small, large = Path(folder) / "small", Path(folder) / "large"
         list(batches.make(small, args.small, args.seed, padding=True))
-        list(batches.make(large, args.large, args.seed, padding=True))
+        made = list(batches.make(large, args.large, args.seed, padding=True))
         one = _run(small, processes=1)
         two = _run(small, processes=2)
         first = _run(large, processes=2)
@@ -48,8 +50,10 @@ def main() -> None:
         print(f"{args.small} submissions, 1 process: {_rate(args.small, one)}")
         print(f"{args.small} submissions, 2 processes: {_rate(args.small, two)}")
         print(f"  speed-up {one.seconds / two.seconds:.2f} (goal 1.8)")
+        print(f"  the parent, which is not shared out, takes {two.parent_share:.1%} of the time")
         print(f"{args.large} submissions, 2 processes: {_rate(args.large, first)}")
         print(f"  that is {args.large / first.cpu_s:.1f}/s a core, by processor time")
+        print(f"  {_right(made, large)} of {args.large} came to exactly what was planted in them")
         print(f"{args.large} submissions again, nothing changed: {_rate(args.large, again)}")
         print(f"  {first.seconds / again.seconds:.0f} times as fast (goal 20)")
         for name, before, after in (
@@ -71,7 +75,8 @@ def _run(folder: Path, processes: int, fresh: bool = True) -> Measured:
     if fresh:
         store.unlink(missing_ok=True)
     where = ("--store", str(store), "--processes", str(processes))
-    command = [sys.executable, "-m", "pincheck", "desk", str(folder), "--demo", *where]
+    written = ("--json-lines", str(_written(folder)))
+    command = [sys.executable, "-m", "pincheck", "desk", str(folder), "--demo", *where, *written]
     peaks: dict[int, float] = {}
     used: dict[int, float] = {}
     start = time.perf_counter()
@@ -85,7 +90,23 @@ def _run(folder: Path, processes: int, fresh: bool = True) -> Measured:
     if run.returncode != 1:
         raise SystemExit(f"the command ended with {run.returncode}, expected findings")
     parent = peaks.pop(run.pid, 0.0)
-    return Measured(seconds, sum(used.values()), parent, max(peaks.values(), default=0.0))
+    share = used[run.pid] / sum(used.values())
+    return Measured(seconds, sum(used.values()), share, parent, max(peaks.values(), default=0.0))
+
+
+def _written(folder: Path) -> Path:
+    return folder.with_suffix(".jsonl")
+
+
+def _right(made: list[batches.Made], folder: Path) -> int:
+    """Return how many submissions came to the findings planted in them, or to none if hostile."""
+    with _written(folder).open(encoding="utf-8") as lines:
+        records = {record["id"]: record for record in map(json.loads, lines)}
+    return sum(
+        {finding["rule"] for finding in records[one.name]["findings"]} == set(one.rules)
+        and (records[one.name]["state"] == "could not check") == bool(one.hostile)
+        for one in made
+    )
 
 
 def _tree(pid: int) -> Iterator[int]:
