@@ -27,7 +27,7 @@ REFERENCES = "reference"
 MAX_FILES = 500
 _MAX_DEPTH = 4
 
-CellState = Literal["agrees", "findings", "missing", "not possible", "unreadable"]
+CellState = Literal["agrees", "findings", "missing", "draft", "not possible", "unreadable"]
 
 
 @frozen
@@ -43,7 +43,7 @@ class Cell:
     @property
     def fails(self) -> bool:
         """Whether the release must not go out like this."""
-        return self.state in ("findings", "missing", "unreadable")
+        return self.state not in ("agrees", "not possible")
 
 
 @frozen
@@ -144,15 +144,19 @@ def _machine(folder: Path, name: str, style: Style) -> Machine | Problem | None:
     place = (folder / REFERENCES / name.removesuffix(".toml")).joinpath(style)
     if not place.is_dir():
         return None
-    found, problems = machines(gather([place]), style)
-    if len(found) == 1:
+    found, problems = machines(gather([place]))
+    if len(found) == 1 and found[0].style == style:
         return found[0]
     where = place.relative_to(folder).as_posix()
-    what = problems[0].message if problems else f"{len(found)} machines are in it"
+    what = f"it is in the {found[0].style} style" if found else "there is no configuration in it"
+    what = problems[0].message if problems else what
     return Problem(where, what, expected="the reference of one machine", fatal=True)
 
 
 def _cell(name: str, assembly: Assembly, style: Style, found: Machine | Problem | None) -> Cell:
+    if assembly.unverified:
+        reason = f"{assembly.unverified[0]} is marked as unverified"
+        return Cell(name, style, "draft", reason)
     if isinstance(found, Problem):
         return Cell(name, style, "unreadable", f"{found.file}: {found.message}")
     if found is None:

@@ -1,0 +1,41 @@
+// Marsh 230 with Lapwing C: reference of tool head, bed and end stops in the define
+// style.
+// Boards: Heron 2, Lapwing C. Generated from the wiring, read back and checked without
+// a finding.
+// Take these lines over into the machine's own headers; the rest stays there.
+// Motor currents (RMS) belong to the driver's type, which you know: extruder motor 0.8
+// A, x motor 1.2 A, y motor 1.2 A, z motor 1.2 A.
+// Agreement on paper is no proof: power off and unplug before you measure or re-plug,
+// and stay with the machine for its first heat.
+#pragma once
+
+// Thermal protection
+#define THERMAL_PROTECTION_PERIOD 30         // cut at 249 C if the sensor falls out at 210 C
+#define THERMAL_PROTECTION_HYSTERESIS 4      // band that is no fault yet
+#define THERMAL_PROTECTION_BED_PERIOD 20     // cut at 66 C if the sensor falls out at 60 C
+#define THERMAL_PROTECTION_BED_HYSTERESIS 2  // band that is no fault yet
+#define WATCH_TEMP_PERIOD 20                 // 40 W warm up faster than that
+#define WATCH_TEMP_INCREASE 2                // band that is no fault yet
+#define WATCH_BED_TEMP_PERIOD 60             // 200 W warm up faster than that
+#define WATCH_BED_TEMP_INCREASE 2            // band that is no fault yet
+
+// Fans
+#define E0_AUTO_FAN_PIN PB6                  // hot-end fan: PB6 leads to Lapwing C hotend_fan
+#define EXTRUDER_AUTO_FAN_TEMPERATURE 50     // filament softens in the cold end at 60 C
+#define EXTRUDER_AUTO_FAN_SPEED 255          // full speed
+#define FAN_MIN_PWM 51                       // 24 V 0.3 A blower stands still below it
+#define FAN_KICKSTART_TIME 300               // turns the fan from rest
+
+// Motors
+#define E0_STEP_PIN PB3                      // extruder motor: PB3 leads to Lapwing C extruder
+#define E0_DIR_PIN PB4                       // dir pin of the driver
+#define E0_ENABLE_PIN PB5                    // enable pin of the driver
+#define X_STEP_PIN PA4                       // x motor: PA4 leads to Heron 2 motor_x
+#define X_DIR_PIN PA5                        // dir pin of the driver
+#define X_ENABLE_PIN PA6                     // enable pin of the driver
+#define Y_STEP_PIN PA7                       // y motor: PA7 leads to Heron 2 motor_y
+#define Y_DIR_PIN PB0                        // dir pin of the driver
+#define Y_ENABLE_PIN PB2                     // enable pin of the driver
+#define Z_STEP_PIN PB9                       // z motor: PB9 leads to Heron 2 motor_z
+#define Z_DIR_PIN PB10                       // dir pin of the driver
+#define Z_ENABLE_PIN PB12                    // enable pin of the driver

@@ -1,0 +1,84 @@
+"""Drafts: what a configuration implies, never taken for verified wiring."""
+
+import shutil
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from pincheck import api
+from pincheck.maker.draft import Draft, NoDraftError, draft
+from pincheck.model.setting import STYLES, Style
+from pincheck.rules.pins.mapping import home
+from pincheck.wiring import load_board
+
+
+def _draft(style: Style) -> Draft:
+    machine = api.load_configuration(api.demo("clean") / style)
+    return draft(machine, load_board(api.demo("boards") / "heron-2.toml"), "boards/heron-2.toml")
+
+
+@pytest.mark.parametrize("style", STYLES)
+def test_every_claimed_pin_is_where_the_draft_puts_its_part(style: Style) -> None:
+    """Traced again, each drafted part hangs on the pin that the configuration claims."""
+    made = _draft(style)
+    machine = api.load_configuration(api.demo("clean") / style)
+    claims, _ = api.claims(machine, made.assembly)
+    wired = {w.role: home(w) for w in api.trace(made.assembly).wired}
+    claimed = {c.role: c.value.place for c in claims.all if c.attribute == "pin"}  # type: ignore[union-attr]
+    assert made.left_out == ()
+    assert wired == {role: place for role, place in claimed.items() if place}
+    assert len(wired) >= 11
+
+
+@pytest.mark.parametrize("style", STYLES)
+def test_every_table_is_marked_and_no_check_agrees(style: Style) -> None:
+    made = _draft(style)
+    tables = tomllib.loads(made.text)
+    marked = [*tables["fit"].values(), *tables["limits"].values()]
+    assert all(table["unverified"] is True for table in marked)
+    assert len(made.assembly.unverified) == len(marked)
+    machine = api.load_configuration(api.demo("clean") / style)
+    result = api.check(machine, made.assembly)
+    assert result.tally("agrees") == 0
+    assert any("draft" in verdict.reason for verdict in result.verdicts)
+
+
+def test_marks_taken_out_one_by_one_let_their_part_agree(tmp_path: Path) -> None:
+    shutil.copytree(api.demo("boards"), tmp_path / "boards")
+    before, table, after = _draft("section").text.partition("[fit.part_fan]\n")
+    text = before + table + after.replace("unverified = true\n", "", 1)
+    (tmp_path / "mine.toml").write_text(text)
+    machine = api.load_configuration(api.demo("clean") / "section")
+    result = api.check(machine, api.load_wiring(tmp_path / "mine.toml"))
+    states = {(v.role, v.attribute): v.state for v in result.verdicts}
+    assert states["part.fan", "pin"] == "agrees"
+    assert states["hotend.fan", "pin"] == "not checked"
+
+
+def test_a_pin_that_the_board_lacks_is_left_out_with_the_reason(tmp_path: Path) -> None:
+    (tmp_path / "machine.cfg").write_text(
+        "[printer]\n[fan]\npin: PB8\n[heater_fan hotend_fan]\npin: PD9\n[bltouch]\nsensor_pin: X\n"
+    )
+    machine = api.load_configuration(tmp_path)
+    made = draft(machine, load_board(api.demo("boards") / "heron-2.toml"), "heron-2.toml")
+    left_out = dict(made.left_out)
+    assert set(left_out) == {"hotend.fan", "probe.signal"}
+    assert "Heron 2 has no free socket" in left_out["hotend.fan"]
+    assert "'X'" in left_out["probe.signal"]
+
+
+def test_a_board_without_a_chip_is_refused() -> None:
+    machine = api.load_configuration(api.demo("clean") / "section")
+    with pytest.raises(NoDraftError, match="Lapwing C has no chip"):
+        draft(machine, load_board(api.demo("boards") / "lapwing-c.toml"), "lapwing-c.toml")
+
+
+def test_hostile_text_of_a_configuration_stays_in_its_comment(tmp_path: Path) -> None:
+    """A line of the user's is quoted in a comment: it can neither end it nor reach a terminal."""
+    (tmp_path / "machine.cfg").write_text("[printer]\n[fan]\npin: PB8 # \x1b[2J\r[boards]\n")
+    machine = api.load_configuration(tmp_path)
+    made = draft(machine, load_board(api.demo("boards") / "heron-2.toml"), "heron-2.toml")
+    assert "\x1b" not in made.text
+    assert "\r" not in made.text
+    assert set(tomllib.loads(made.text)["boards"]) == {"main"}

@@ -1,0 +1,113 @@
+"""The release check: every cell of the matrix, and whatever could be wrong in the folder."""
+
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from pincheck import api
+from pincheck.cli.main import main
+from pincheck.maker.release import release
+from pincheck.model.problem import UnreadableError
+
+Wiring = Callable[..., Path]
+
+
+@pytest.fixture
+def shipped(wiring: Wiring) -> Path:
+    """A release folder in which all is well."""
+    folder = wiring()
+    shutil.copytree(api.demo("reference"), folder / "reference")
+    return folder
+
+
+def _states(folder: Path) -> dict[tuple[str, str], str]:
+    return {(cell.assembly, cell.style): cell.state for cell in release(folder).cells}
+
+
+def test_the_demo_folder_is_a_release_that_agrees(
+    shipped: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    states = _states(shipped)
+    assert states.pop(("marsh-230-curlew.toml", "define")) == "not possible"
+    assert states.pop(("marsh-230-curlew.toml", "gcode")) == "not possible"
+    assert set(states.values()) == {"agrees"}
+    assert len(states) == 7
+    assert main(["release", str(shipped)]) == 0
+    out = capsys.readouterr().out
+    assert out.rstrip().endswith("The release agrees.")
+    assert max(map(len, out.splitlines())) <= 80
+
+
+def test_a_reference_that_drifted_fails_its_cell_only(
+    shipped: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = shipped / "reference/marsh-230-c/section/reference.cfg"
+    file.write_text(file.read_text().replace("pin: PB8", "pin: PB7"))
+    states = _states(shipped)
+    assert states["marsh-230-c.toml", "section"] == "findings"
+    assert states["marsh-230-c.toml", "define"] == "agrees"
+    assert main(["release", str(shipped)]) == 1
+    assert "pin-differs" in capsys.readouterr().out
+
+
+def test_a_board_that_changed_under_its_references_fails(wiring: Wiring) -> None:
+    folder = wiring(("boards/heron-2.toml", 'chip_pin = "PB8"', 'chip_pin = "PB9"'))
+    shutil.copytree(api.demo("reference"), folder / "reference")
+    states = _states(folder)
+    assert {states["marsh-230-c.toml", style] for style in ("define", "section", "gcode")} == {
+        "findings"
+    }
+    assert states["marsh-230-curlew.toml", "section"] == "agrees"
+
+
+def test_a_missing_reference_is_a_gap(shipped: Path) -> None:
+    shutil.rmtree(shipped / "reference/marsh-230-b/gcode")
+    assert _states(shipped)["marsh-230-b.toml", "gcode"] == "missing"
+    assert main(["release", str(shipped)]) == 1
+
+
+@pytest.mark.parametrize(
+    ("file", "text"),
+    [
+        ("boards/lapwing-b.toml", "[board]\nname = 3\n"),
+        ("reference/marsh-230-b/section/reference.cfg", "<!doctype html><html></html>"),
+        ("reference/marsh-230-b/gcode/reference.g", ""),
+        ("reference/marsh-230-b/gcode/reference.g", "[printer]\n[fan]\npin: PB7\n"),
+    ],
+)
+def test_what_cannot_be_read_is_told_apart(shipped: Path, file: str, text: str) -> None:
+    (shipped / file).write_text(text)
+    assert main(["release", str(shipped)]) == 2
+
+
+def test_a_draft_cannot_go_out(wiring: Wiring) -> None:
+    folder = wiring(
+        ("marsh-230-c.toml", 'part = "block-lined"', 'part = "block-lined"\nunverified = true')
+    )
+    shutil.copytree(api.demo("reference"), folder / "reference")
+    assert _states(folder)["marsh-230-b.toml", "define"] == "agrees"
+    assert _states(folder)["marsh-230-c.toml", "define"] == "draft"
+    assert main(["release", str(folder)]) == 1
+
+
+def test_which_reference_fits_which_assembly(shipped: Path) -> None:
+    """From B to C one thing has to change; the board with a chip of its own changes far more."""
+    across = {(a.assembly, a.style, a.on): a for a in release(shipped).across}
+    to_c = across["marsh-230-b.toml", "section", "marsh-230-c.toml"]
+    assert (to_c.findings, to_c.fits) == (1, False)
+    assert across["marsh-230-b.toml", "section", "marsh-230-curlew.toml"].findings > 3
+
+
+def test_an_empty_folder_is_no_release(tmp_path: Path) -> None:
+    with pytest.raises(UnreadableError, match="no assembly is in this folder"):
+        release(tmp_path)
+    assert main(["release", str(tmp_path)]) == 2
+
+
+def test_an_unused_board_is_named(shipped: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (shipped / "marsh-230-b.toml").unlink()
+    assert release(shipped).unused == ("boards/lapwing-b.toml",)
+    main(["release", str(shipped)])
+    assert "boards/lapwing-b.toml: no assembly uses this board." in capsys.readouterr().out
