@@ -220,10 +220,29 @@ def _terminals(
         stands_in = _driven(copper, keys[number], by_switch=not two_wire)
         if want in ("supply", "ground") and volts[number] is None and not stands_in:
             yield _unfed(copper, fit, roles, number, want)
+    if set(wants) == {"any"} and (reason := _same_level(copper, keys, volts)):
+        yield WiringFault("no-supply", roles, f"{roles[0]} gets no supply: {reason}", at=fit.at)
     if set(wants) <= {"any", "switched"} or wants == ("signal", "any"):
         free = [n for n, v in enumerate(volts) if v is None and not _driven(copper, keys[n])]
         if len(free) == 1 or len(free) == len(wants) > 0:
             yield _unfed(copper, fit, roles, free[-1], "second")
+
+
+def _same_level(
+    copper: Copper, keys: Sequence[NetKey | None], volts: Sequence[float | None]
+) -> str:
+    """Return why a closed switch gives a load no voltage, empty where it does."""
+    for key, at in zip(keys, volts, strict=True):
+        if key is None or at is not None:
+            continue
+        links = (copper.net(n) for drive in copper.drives(copper.node(key)) for n in drive.links)
+        switch = next((link.switch for link in links if link.switch), None)
+        others = [v for v in volts if v is not None]
+        if switch and others and all((v == 0.0) == (switch.side == "low") for v in others):
+            return (
+                f"its {switch.side}-side switch and its other wire are both on {_volts(others[0])}"
+            )
+    return ""
 
 
 def _driven(copper: Copper, key: NetKey | None, by_switch: bool = False) -> bool:

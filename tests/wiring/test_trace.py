@@ -250,6 +250,16 @@ def test_a_part_between_two_pins_of_one_rail_has_no_supply(tmp_path):
     assert traced.faults
 
 
+def test_a_heater_between_ground_and_its_low_side_switch_has_no_supply(tmp_path):
+    """Closing the switch joins ground with ground."""
+    traced = trace(
+        machine(tmp_path, connector("h", "GND", "HEAT"), "", fit("hotend.heater", "main.h", HEATER))
+    )
+    (fault,) = traced.faults
+    assert (fault.kind, fault.roles) == ("no-supply", ("hotend.heater",))
+    assert "both on ground" in fault.message
+
+
 def test_24_v_on_a_thermistor_pin(tmp_path):
     """A plug set one pin off: the supply reaches the chip pin of the sensor."""
     traced = trace(
