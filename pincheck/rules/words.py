@@ -23,6 +23,9 @@ DRIVEN = frozenset(("heater", "fan", "servo", "output", "motor"))
 ANALOG = frozenset(("hotend.sensor", "bed.sensor", "chamber.sensor", "probe.sensor"))
 """Roles (without numbers) whose pin must be a converter's input."""
 
+STOPS_THE_NOZZLE = frozenset(("probe.signal", "probe.servo"))
+"""Roles (without numbers) without which homing drives the nozzle into the bed."""
+
 
 def name(role: str) -> str:
     """Return a role in plain words: `part1.fan` is the "second part fan"."""

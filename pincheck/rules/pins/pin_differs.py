@@ -74,8 +74,9 @@ def _finding(case: Case, pairing: Pairing) -> Finding:
 
 
 def severity(role: str, reached: list[str]) -> Severity:
-    """Return danger where a heater is driven by the wrong pin or watched by the wrong sensor."""
+    """Return danger for a heater on the wrong pin or sensor, and where the nozzle meets the bed."""
     functions = {words.function(other) for other in reached}
     heats = words.function(role) in words.DRIVEN and "heater" in functions
     blind = words.family(role) in words.ANALOG and "sensor" in functions
-    return Severity.DANGER if heats or blind else Severity.FAULT
+    crashes = words.family(role) in words.STOPS_THE_NOZZLE
+    return Severity.DANGER if heats or blind or crashes else Severity.FAULT
