@@ -72,7 +72,8 @@ def _connector(tables: Tables, name: str) -> Connector:
     path = ("connectors", name)
     read = tables.read(path, schema.CONNECTOR)
     pins = tuple(read.pop("pins", ()))
-    if "pins" in (tables.document.get(path) or ()) and not pins:
+    written = tables.document.get(path)
+    if isinstance(written, dict) and "pins" in written and not pins:
         tables.wrong((*path, "pins"), f"connector {name} has no pins", "a net for each pin")
     if len(pins) > MAX_PINS:
         tables.wrong((*path, "pins"), f"connector of {len(pins)} pins", f"at most {MAX_PINS}")

@@ -53,6 +53,17 @@ def test_a_good_line_beside_a_bad_one_is_no_mistake(tmp_path):
     assert [problem.span.line for problem in problems(path, load_board)] == [2]
 
 
+@pytest.mark.parametrize("table", ["connectors", "nets", "drivers", "pin_names", "stock_pins"])
+@pytest.mark.parametrize("written", ["1e9", "true", '"X"', "[1]", "1979-05-27"])
+def test_a_bare_value_in_place_of_a_table_is_a_mistake(tmp_path, table, written):
+    """A slip that makes a table a number is told like any other."""
+    path = tmp_path / "board.toml"
+    path.write_text(f'[board]\nname = "Avocet"\n[{table}]\na = {written}\n')
+    if (table, written) == ("stock_pins", '"X"'):
+        return
+    assert problems(path, load_board)
+
+
 @pytest.mark.parametrize(
     ("written", "says"),
     [
