@@ -8,18 +8,19 @@ rest comments and blank lines; 277 kB.
 from collections.abc import Iterator
 from random import Random
 
-SUBJECTS = (
+_SUBJECTS = (
     "HEATER BED HOTEND FAN PROBE SERVO EXTRUDER FILAMENT ENDSTOP STEPPER SPINDLE CHAMBER COOLER "
     "LASER DISPLAY BUZZER ENCODER BELT NOZZLE GANTRY MARSH REED HERON AVOCET CURLEW BITTERN"
-).split()
-ASPECTS = (
+)
+_ASPECTS = (
     "SPEED LIMIT OFFSET PERIOD CURRENT SENSOR PIN TEMP RATE STEPS MODE DELAY RANGE INVERTING "
     "MARGIN FACTOR SUPPORT HOMING COUNT FREQUENCY"
-).split()
-WORDS = (
+)
+_WORDS = (
     "the machine moves this far before it stops set to zero when no part is fitted most boards "
     "need the larger value measured at room temperature see the wiring notes for your kit"
-).split()
+)
+SUBJECTS, ASPECTS, WORDS = _SUBJECTS.split(), _ASPECTS.split(), _WORDS.split()
 
 
 class Header:
@@ -40,7 +41,7 @@ class Header:
             out += self.block(0)
         depth = 0
         for count, line in enumerate(out):
-            if count + depth >= self.lines:
+            if count + depth >= self.lines and not line.startswith(" *"):
                 break
             depth += line.lstrip().startswith("#if") - line.lstrip().startswith("#endif")
         return "\n".join([*out[:count], *["#endif"] * depth, ""])

@@ -181,8 +181,12 @@ def _read(
             )
             found.append(_NEW(Define, fields))
         elif line[4]:
-            rest = Clean(line[6].rstrip(BLANKS), ((0, line.start(6)),))
-            found += _directive(text, line.start(4), line[5], rest)
+            word = line[5]
+            rest = _NEW(Clean, (line[6].rstrip(BLANKS), ((0, line.start(6)),)))
+            if word == "define":
+                found += _directive(text, line.start(4), word, rest)
+            else:
+                found.append(_NEW(Directive, (line.start(4), word, rest)))
         elif line[7]:
             begin, end = line.span(7)
             if text.find("#", begin, end) < 0 and text.find("/*", begin, end) < 0:

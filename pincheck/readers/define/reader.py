@@ -1,6 +1,8 @@
 """Headers in, a reading out."""
 
-from collections.abc import Sequence
+import gc
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 
 from pincheck.model.reading import Reading
 from pincheck.model.setting import Activity
@@ -8,6 +10,19 @@ from pincheck.model.source import Source
 from pincheck.readers.define.headers import Headers
 from pincheck.readers.define.run import Run
 from pincheck.readers.define.settings import Settings
+
+
+@contextmanager
+def _collector_paused() -> Iterator[None]:
+    """Pause the search for cycles: nothing made here is in one, and each search sees it all."""
+    if not gc.isenabled():
+        yield
+        return
+    gc.disable()
+    try:
+        yield
+    finally:
+        gc.enable()
 
 
 def read(sources: Sequence[Source], *, main: Source | None = None) -> Reading:
@@ -18,14 +33,15 @@ def read(sources: Sequence[Source], *, main: Source | None = None) -> Reading:
     condition that nobody can decide), disabled (its branch is not taken, or a later define or
     `#undef` takes it away) or commented out; the condition of a disabled or commented-out one is
     that of the branch that keeps it out. `resolved` is its value with all macros replaced and
-    all arithmetic done, as after the last line of the last header.
+    all arithmetic done, as after the last line of the last header, for what may be in force only.
     """
     ordered = sorted(sources, key=lambda source: source is not main)
-    headers = Headers(ordered)
-    for number in range(len(ordered)):
-        if number not in headers.met:
-            Run(headers, number, ()).through()
-    settings = tuple(Settings(headers).all())
+    with _collector_paused():
+        headers = Headers(ordered)
+        for number in range(len(ordered)):
+            if number not in headers.met:
+                Run(headers, number, ()).through()
+        settings = tuple(Settings(headers).all())
     problems = [problem for mistakes in headers.mistakes for problem in mistakes.close()]
     order = [source.name for source in ordered]
     problems.sort(key=lambda p: (order.index(p.file), p.span.start if p.span else 0))

@@ -35,12 +35,13 @@ class Run:
         """Evaluate the file from its first line to its last."""
         self.headers.met.append(self.number)
         self.headers.inside.append(self.number)
-        rows, at = self.headers.rows, self.at
-        for line in self.headers.lines[self.number]:
+        number, rows, at = self.number, self.headers.rows, self.at
+        for line in self.headers.lines[number]:
             if isinstance(line, Define):
-                if at.dead is None and not line.commented:
+                dead = at.dead
+                if dead is None and not line.commented:
                     self._set(line.name, line)
-                rows.append((self.number, line, at.context, at.dead))
+                rows.append((number, line, at.context, dead))
             elif isinstance(line, Directive):
                 self._directive(line)
             elif isinstance(line, Fault) and at.dead is None:

@@ -8,7 +8,7 @@ from pincheck.readers import limits
 from pincheck.readers.define import expression
 from pincheck.readers.define.conditionals import joined, negated
 from pincheck.readers.define.expansion import EndlessError, UndecidedError
-from pincheck.readers.define.headers import Headers, Row
+from pincheck.readers.define.headers import Headers
 from pincheck.readers.define.lines import BLANKS, Define
 from pincheck.readers.define.table import Context
 from pincheck.readers.mistakes import Mistake
@@ -37,37 +37,36 @@ class Settings:
         """Yield a setting for each row, in the order met."""
         lost, meanings = self.headers.lost, self.headers.table.meanings
         sources, known = self.headers.sources, self.answers[()]
-        for number, row in enumerate(self.headers.rows):
-            file, define, context, dead = row
-            condition = ""
-            if define.commented:
+        for number, (file, define, context, dead) in enumerate(self.headers.rows):
+            name, value, start, end, key_start, key_end, begin, stop, noted, body, named = define
+            condition, resolved, unknown = "", None, ""
+            if noted:
                 activity = Activity.COMMENTED
                 condition = self._condition((context,)) if dead is None else dead
             elif dead is not None:
                 activity, condition = Activity.DISABLED, dead
             elif number in lost:
                 activity = Activity.DISABLED
-            elif not context and len(meanings[define.name]) == 1:
-                activity = Activity.ACTIVE
             else:
-                rivals = self.headers.table.rivals(number, define, context)
-                condition = self._condition((context, *rivals))
-                activity = Activity.POSSIBLE if context or rivals else Activity.ACTIVE
-            bare = not context and define.parameters is None
-            answer = known.get(define.body) if bare else None
-            resolved, unknown = answer or self._answer(row)
+                activity = Activity.ACTIVE
+                if context or len(meanings[name]) > 1:
+                    rivals = self.headers.table.rivals(number, define, context)
+                    condition = self._condition((context, *rivals))
+                    activity = Activity.POSSIBLE if context or rivals else Activity.ACTIVE
+                answer = None if context or named is not None else known.get(body)
+                resolved, unknown = answer or self._answer(file, define, context)
             yield Setting(
                 "define",
                 sources[file],
                 "",
-                define.name,
-                define.value,
-                define.start,
-                define.end,
-                define.key_start,
-                define.key_end,
-                define.value_start,
-                define.value_end,
+                name,
+                value,
+                start,
+                end,
+                key_start,
+                key_end,
+                begin,
+                stop,
                 activity,
                 condition,
                 resolved,
@@ -86,14 +85,12 @@ class Settings:
             self.conditions[contexts] = joined(texts) if texts else ""
         return self.conditions[contexts]
 
-    def _answer(self, row: Row) -> Answer:
-        file, define, context, dead = row
+    def _answer(self, file: int, define: Define, context: Context) -> Answer:
         if define.parameters is not None:
             return None, f"{define.name}( ) has no value before it is used"
-        where = context if dead is None else ()
-        answers = self.answers.setdefault(where, {})
+        answers = self.answers.setdefault(context, {})
         if define.body not in answers:
-            answer = self._work_out(file, define, where)
+            answer = self._work_out(file, define, context)
             if self.headers.expansion.circular:
                 return answer
             answers[define.body] = answer

@@ -1,5 +1,6 @@
 """What each macro means at a point of the evaluation, under the conditions that hold there."""
 
+from collections.abc import Sequence
 from enum import Enum
 from typing import NamedTuple
 
@@ -57,11 +58,11 @@ class Table:
         self.mentioned = mentioned
         self.meanings: dict[str, list[Meaning]] = {}
 
-    def set(self, name: str, meaning: Meaning) -> list[int]:
+    def set(self, name: str, meaning: Meaning) -> Sequence[int]:
         """Add a meaning; return the rows that it certainly puts out of force."""
         if name not in self.meanings:
             self.meanings[name] = [meaning]
-            return []
+            return ()
         context = meaning.context
         kept: list[Meaning] = []
         lost: list[Meaning] = []

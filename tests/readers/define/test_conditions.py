@@ -133,7 +133,7 @@ def test_condition_that_nobody_can_decide(reading: Read, condition: str) -> None
     ],
 )
 def test_condition_that_does_not_hold(one: One, condition: str) -> None:
-    assert one(f"{KNOWN}#if {condition}\n#define A 1\n#endif\n") == ("DISABLED", "1")
+    assert one(f"{KNOWN}#if {condition}\n#define A 1\n#endif\n") == ("DISABLED", None)
 
 
 def test_same_name_on_both_sides_decides_a_board_choice(one: One) -> None:
@@ -233,7 +233,7 @@ def test_sibling_branches_do_not_see_each_other(reading: Read) -> None:
         "#define C A\n#endif\n#if A\n#define D 1\n#endif"
     )
     states = {(s.key, s.value): (s.activity.name, s.resolved) for s in found.settings}
-    assert states["B", "1"] == ("DISABLED", "1")
+    assert states["B", "1"] == ("DISABLED", None)
     assert states["C", "A"] == ("POSSIBLE", "2")
     assert states["D", "1"] == ("POSSIBLE", "1")
     assert states["A", "1"][0] == states["A", "2"][0] == "POSSIBLE"
@@ -247,7 +247,7 @@ def test_conditions_see_the_table_of_their_line_and_values_the_last_one(reading:
     states = {s.key: (s.activity.name, s.resolved) for s in found.settings}
     assert states == {
         "A": ("ACTIVE", "1"),
-        "EARLY": ("DISABLED", ""),
+        "EARLY": ("DISABLED", None),
         "B": ("ACTIVE", "1"),
         "LATE": ("ACTIVE", ""),
     }  # fmt: skip
@@ -265,4 +265,4 @@ def test_include_guard_is_taken(reading: Read) -> None:
 
 
 def test_name_shown_switched_off_inside_a_comment_block_is_off(one: One) -> None:
-    assert one("/*\n#define X\n*/\n#if ENABLED(X)\n#define A 1\n#endif") == ("DISABLED", "1")
+    assert one("/*\n#define X\n*/\n#if ENABLED(X)\n#define A 1\n#endif") == ("DISABLED", None)
