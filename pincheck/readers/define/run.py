@@ -131,8 +131,8 @@ class Run:
             text = shown(line.rest.text) or line.word
             self.at.branch(None if context is None else self._verdict(line, context), text)
         else:
-            verdict, text = (None, "") if context is None else self._defined(line, context)
-            self.at.branch(verdict, text)
+            unasked = None, f"{line.word[2:]} {shown(line.rest.text)}"
+            self.at.branch(*(unasked if context is None else self._defined(line, context)))
 
     def _else(self, line: Directive) -> None:
         if self._continues(line):

@@ -50,9 +50,7 @@ class Settings:
             else:
                 activity = Activity.ACTIVE
                 if context or len(meanings[name]) > 1:
-                    rivals = self.headers.table.rivals(number, define, context)
-                    condition = self._condition((context, *rivals))
-                    activity = Activity.POSSIBLE if context or rivals else Activity.ACTIVE
+                    activity, condition = self._contested(number, define, context)
                 answer = None if context or named is not None else known.get(body)
                 resolved, unknown = answer or self._answer(file, define, context)
             yield Setting(
@@ -72,6 +70,14 @@ class Settings:
                 resolved,
                 unknown,
             )
+
+    def _contested(self, row: int, define: Define, context: Context) -> tuple[Activity, str]:
+        """Return whether a define counts beside others of its name, and under which condition."""
+        rivals = self.headers.table.rivals(row, define, context)
+        if any(context[: len(rival)] == rival for rival in rivals):
+            return Activity.DISABLED, ""
+        activity = Activity.POSSIBLE if context or rivals else Activity.ACTIVE
+        return activity, self._condition((context, *rivals))
 
     def _condition(self, contexts: tuple[Context, ...]) -> str:
         """Return when the first context holds and none of the others does."""

@@ -92,6 +92,13 @@ def test_one_name_under_a_thousand_doubts(reading: Read) -> None:
     assert found.settings[-1].resolved is None
 
 
+def test_certain_define_after_a_thousand_doubts_takes_their_place(reading: Read) -> None:
+    doubts = "".join(f"#if U{n}\n#define A {n}\n#endif\n" for n in range(1000))
+    found = reading(f"{doubts}#define A 7\n")
+    assert {s.activity.name for s in found.settings[:-1]} == {"DISABLED"}
+    assert (found.settings[-1].activity.name, found.settings[-1].resolved) == ("ACTIVE", "7")
+
+
 def test_brackets_nested_without_end(reading: Read) -> None:
     found = reading("#if " + "(" * 4000 + "1" + ")" * 4000 + "\n#define A 1\n#endif\n#define B 2")
     assert found.problems == ()
