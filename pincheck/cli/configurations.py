@@ -35,7 +35,7 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
 
 
 def run(args: argparse.Namespace) -> int:
-    """Compare, print, and return the exit code: 1 where they differ."""
+    """Compare, print, and return the exit code: 1 where they differ, 2 where that stays open."""
     from pincheck.compare import configuration_json, configuration_text
     from pincheck.compare.configurations import compare_configurations
 
@@ -45,10 +45,9 @@ def run(args: argparse.Namespace) -> int:
         sys.stdout.write(json.dumps(configuration_json.record(found), indent=2) + "\n")
     else:
         base.say(configuration_text.lines(found, everything=args.all))
-    if all(change.state == "not comparable" for change in found.changes):
-        return base.COULD_NOT_CHECK
-    same = all(change.state in ("same", "not comparable") for change in found.changes)
-    return base.CLEAN if same else base.FOUND
+    if found.differs:
+        return base.FOUND
+    return base.COULD_NOT_CHECK if found.open else base.CLEAN
 
 
 def _assembly(args: argparse.Namespace) -> "Assembly | None":

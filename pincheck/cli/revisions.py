@@ -61,5 +61,5 @@ def _assemblies(args: argparse.Namespace) -> int:
         sys.stdout.write(json.dumps(revision_json.of_assemblies(found, edits), indent=2) + "\n")
     else:
         base.say(revision_text.revision_lines(found, edits))
-    drop_in = all(change.part_stays for change in found.roles) and all(e.drop_in for e in edits)
-    return base.CLEAN if drop_in else base.FOUND
+    parts_stay = all(change.part_stays for change in found.roles)
+    return base.FOUND if any(e.breaks for e in edits) or not parts_stay else base.CLEAN

@@ -21,7 +21,8 @@ CLAIM_STATES: tuple[ClaimState, ...] = (
 class ClaimChange:
     """A role's attribute in both configurations, each in words.
 
-    `note` says what the difference comes to, or why the two cannot be compared.
+    `note` says what the difference comes to, or why the two cannot be compared; `by_style` that
+    it is the styles that cannot be compared there, whatever these files say.
     """
 
     role: str
@@ -32,3 +33,4 @@ class ClaimChange:
     note: str = ""
     first: Claim | None = None
     second: Claim | None = None
+    by_style: bool = False

@@ -15,12 +15,14 @@ from pincheck.model.role import order
 from pincheck.reports.words import value_text
 
 _UNSAID: dict[str, bool | str] = {"inverted": False, "pull": "none"}
+_PINS = ("pin", "homing_pin")
 _FOLDED = "overshoot_c"
 """A margin of one style is part of the limit in another, so limits are compared less margin."""
 
 _OWN_WAY = frozenset(
     name for name, it in ATTRIBUTES.items() if it.column == "protection" and it.kind == "number"
 )
+_DEFAULT = "one side has its firmware's default, and nobody knows that of the other style"
 _PROTECTS = "each style protects heaters in a way of its own"
 
 
@@ -62,6 +64,17 @@ class Comparison:
         """Return every change of one state."""
         return tuple(change for change in self.changes if change.state == state)
 
+    @property
+    def differs(self) -> bool:
+        """Whether anything is certainly not the same."""
+        return any(change.state not in ("same", "not comparable") for change in self.changes)
+
+    @property
+    def open(self) -> bool:
+        """Whether something could not be compared that another file might have told."""
+        told = [change for change in self.changes if not change.by_style]
+        return not told or any(change.state == "not comparable" for change in told)
+
 
 def compare_configurations(before: Side, after: Side) -> Comparison:
     """Return what changed from one configuration to the other, worst first within a role."""
@@ -97,9 +110,10 @@ def _lone(role: str, before: Side, after: Side) -> ClaimChange:
     if reason := _silent(role, claim.attribute, lacks):
         state, note = "not comparable", reason
     words = _text(has, claim)
-    both = (words, "") if has is before else ("", words)
-    claims = (claim, None) if has is before else (None, claim)
-    return ClaimChange(role, claim.attribute, state, *both, note, *claims)
+    was, is_ = (words, "") if has is before else ("", words)
+    first, second = (claim, None) if has is before else (None, claim)
+    by_style = not has_key(lacks.vocabulary, role, claim.attribute)
+    return ClaimChange(role, claim.attribute, state, was, is_, note, first, second, by_style)
 
 
 def _change(role: str, attribute: str, before: Side, after: Side) -> ClaimChange:
@@ -107,7 +121,9 @@ def _change(role: str, attribute: str, before: Side, after: Side) -> ClaimChange
     words = _text(before, one), _text(after, other)
     own_way = before.claims.style != after.claims.style and attribute in _OWN_WAY
     if own_way:
-        return ClaimChange(role, attribute, "not comparable", *words, _PROTECTS, one, other)
+        return ClaimChange(
+            role, attribute, "not comparable", *words, _PROTECTS, one, other, by_style=True
+        )
     if attribute == "max_c" and one and other:
         one, other = _settable(before, one), _settable(after, other)
     if one and other:
@@ -116,7 +132,10 @@ def _change(role: str, attribute: str, before: Side, after: Side) -> ClaimChange
         state, note = _one_sided(role, attribute, before, after)
     if state == "changed" and attribute == "pin" and _pins(before, role) == _pins(after, role):
         state = "same"
-    return ClaimChange(role, attribute, state, *words, note, one, other)
+    by_style = note == _DEFAULT or not all(
+        has_key(side.vocabulary, role, attribute) for side in (before, after)
+    )
+    return ClaimChange(role, attribute, state, *words, note, one, other, by_style=by_style)
 
 
 def _pins(side: Side, role: str) -> frozenset[object]:
@@ -141,11 +160,8 @@ def _one_sided(role: str, attribute: str, before: Side, after: Side) -> tuple[Cl
     claim = has.implied(role, attribute)
     if claim and claim.doubt:
         return "not comparable", claim.doubt
-    if claim and claim.setting is None:
-        return "not comparable", (
-            f"one side has its firmware's default, that of the {lacks.claims.style} style is not "
-            f"known"
-        )
+    if claim and claim.setting is None and attribute not in _PINS:
+        return "not comparable", _DEFAULT
     return ("only before" if has is before else "only after"), ""
 
 
@@ -154,7 +170,7 @@ def _silent(role: str, attribute: str, side: Side) -> str:
     style = side.claims.style
     if not has_key(side.vocabulary, role, attribute):
         return f"the {style} style has no key for it"
-    if attribute in ("pin", "homing_pin") and style == "define" and not side.board_known:
+    if attribute in _PINS and style == "define" and not side.board_known:
         return "the mainboard's own pins header may set it: name the board's file with --board"
     return side.claims.doubt(role, attribute)
 

@@ -6,6 +6,7 @@ from pincheck.compare.boards import BoardRevision
 from pincheck.compare.difference import STATES, Difference
 from pincheck.compare.revisions import Revision, RoleChange
 from pincheck.compare.style_edits import StyleEdits
+from pincheck.model.printable import printable
 from pincheck.reports.text import labelled, wrap
 
 _COLUMNS = (16, 15, 20, 20)
@@ -13,7 +14,7 @@ _COLUMNS = (16, 15, 20, 20)
 
 def revision_lines(revision: Revision, edits: Iterable[StyleEdits]) -> Iterator[str]:
     """Yield the comparison of two assemblies: table, parts, configurations."""
-    yield f"{revision.before.name} -> {revision.after.name}"
+    yield from wrap(f"{revision.before.name} -> {revision.after.name}")
     yield from _summary([change.state for change in revision.roles])
     yield ""
     yield _row("role", "state", "before", "after")
@@ -33,12 +34,12 @@ def revision_lines(revision: Revision, edits: Iterable[StyleEdits]) -> Iterator[
 
 def board_lines(revision: BoardRevision) -> Iterator[str]:
     """Yield the comparison of two boards: a line a socket, then what their headers say."""
-    yield f"{revision.before.title} -> {revision.after.title}"
+    yield from wrap(f"{revision.before.title} -> {revision.after.title}")
     yield from _summary([change.state for change in revision.sockets])
     for change in revision.sockets:
         yield ""
         now = f" (now {change.renamed})" if change.renamed else ""
-        yield f"{change.name}{now}: {change.state}"
+        yield from wrap(f"{change.name}{now}: {change.state}")
         if change.before == change.after:
             yield from labelled("leads to", change.before)
         else:
@@ -58,7 +59,7 @@ def _summary(states: list[str]) -> Iterator[str]:
 
 def _row(*cells: str) -> str:
     texts = (f"{cell:<{width}}" for cell, width in zip(cells, _COLUMNS, strict=True))
-    return " ".join(texts).rstrip()
+    return printable(" ".join(texts).rstrip())
 
 
 def _differences(differences: Iterable[Difference]) -> Iterator[str]:

@@ -27,27 +27,45 @@ class LineEdit:
 
 @frozen
 class StyleEdits:
-    """The edit that one style needs; `blocked` says why there is no reference to compare."""
+    """The edit that one style needs.
+
+    `blocked` says why there is no reference to compare; `never` that there was none for the
+    first revision either, so that no configuration can be lost.
+    """
 
     style: Style
     edits: tuple[LineEdit, ...] = ()
     blocked: str = ""
+    never: bool = False
 
     @property
     def drop_in(self) -> bool:
         """Whether a configuration of the first revision fits the second as it is."""
         return not self.edits and not self.blocked
 
+    @property
+    def breaks(self) -> bool:
+        """Whether a configuration of the first revision cannot stay as it is."""
+        return bool(self.edits) or (bool(self.blocked) and not self.never)
+
 
 def style_edits(before: Assembly, after: Assembly) -> Iterator[StyleEdits]:
     """Yield the edit of each style, from the references of both revisions."""
     for style in STYLES:
-        try:
-            old, new = reference(before, style).lines, reference(after, style).lines
-        except CannotExpressError as error:
-            yield StyleEdits(style, blocked=str(error))
+        old, new = _lines(before, style), _lines(after, style)
+        if isinstance(old, str) or isinstance(new, str):
+            blocked = next(side for side in (old, new) if isinstance(side, str))
+            yield StyleEdits(style, blocked=blocked, never=isinstance(old, str))
         else:
             yield StyleEdits(style, tuple(_edits(style, old, new)))
+
+
+def _lines(assembly: Assembly, style: Style) -> tuple[Line, ...] | str:
+    """Return the lines of a reference, or why there is none."""
+    try:
+        return reference(assembly, style).lines
+    except CannotExpressError as error:
+        return str(error)
 
 
 def _edits(style: Style, old: tuple[Line, ...], new: tuple[Line, ...]) -> Iterator[LineEdit]:

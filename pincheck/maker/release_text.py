@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from pincheck.maker.release import Cell, Release
+from pincheck.model.printable import printable
 from pincheck.model.setting import STYLES
 from pincheck.reports.text import finding_lines, problem_lines, wrap
 from pincheck.reports.words import headline, plural
@@ -38,7 +39,7 @@ def lines(release: Release) -> Iterator[str]:
 
 
 def _row(name: str, cells: tuple[str, ...]) -> str:
-    return f"{name:<{_NAME}}{''.join(f'{cell:<{_CELL}}' for cell in cells)}".rstrip()
+    return f"{printable(name):<{_NAME}}{''.join(f'{cell:<{_CELL}}' for cell in cells)}".rstrip()
 
 
 def _word(cell: Cell) -> str:

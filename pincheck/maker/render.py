@@ -36,15 +36,18 @@ def _file(style: Style, file: str, lines: tuple[Line, ...], head: tuple[str, ...
         yield from _commands(own)
 
 
+def _plain(sentence: str) -> str:
+    """Return text for a comment; a backslash at its end would swallow the next line in C."""
+    return printable(sentence).replace("\\", "/")
+
+
 def _comment(style: Style, sentence: str) -> Iterator[str]:
     mark = f"{_MARK[style]} "
-    yield from textwrap.wrap(
-        printable(sentence), _WIDTH, initial_indent=mark, subsequent_indent=mark
-    )
+    yield from textwrap.wrap(_plain(sentence), _WIDTH, initial_indent=mark, subsequent_indent=mark)
 
 
 def _why(line: Line) -> str:
-    return printable("; ".join(dict.fromkeys(filter(None, line.whys))))
+    return _plain("; ".join(dict.fromkeys(filter(None, line.whys))))
 
 
 def _beside(style: Style, text: str, why: str) -> str:

@@ -1,0 +1,41 @@
+"""The demo's wiring in a folder of its own, with a few texts replaced."""
+
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from pincheck import api
+from pincheck.model.wiring import Assembly
+
+Replacement = tuple[str, str, str]
+Wired = Callable[..., Assembly]
+
+
+@pytest.fixture
+def wiring(tmp_path: Path) -> Callable[..., Path]:
+    """Return a maker of a copy of the demo's wiring; replacements are (file, old, new)."""
+
+    def make(*replaced: Replacement) -> Path:
+        folder = tmp_path / "wiring"
+        shutil.copytree(api.demo("boards"), folder / "boards")
+        for file in api.demo("").glob("*.toml"):
+            shutil.copy(file, folder)
+        for name, old, new in replaced:
+            text = (folder / name).read_text()
+            assert old in text, f"{old!r} is not in {name}"
+            (folder / name).write_text(text.replace(old, new))
+        return folder
+
+    return make
+
+
+@pytest.fixture
+def rewired(wiring: Callable[..., Path]) -> Wired:
+    """Return a maker of the demo's assembly with texts replaced."""
+
+    def make(*replaced: Replacement, assembly: str = "marsh-230-c.toml") -> Assembly:
+        return api.load_wiring(wiring(*replaced) / assembly)
+
+    return make
