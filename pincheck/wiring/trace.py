@@ -20,6 +20,9 @@ _OWN: Mapping[str, tuple[str, ...]] = {
 }
 """The terminals through which a role reads or drives its part, by function."""
 
+_LEAST_V = 0.5
+"""Less between two rails is a slip of the description and supplies nothing."""
+
 _OWN_LOAD = ("control", "switched", "any", "signal", "supply", "ground")
 
 
@@ -148,7 +151,7 @@ def _supplied(copper: Copper, wired: Wired, own: int, drive: Drive | None) -> Wi
         if two_wire
         else copper.volts(copper.at_terminal(fit, minus or 0))
     )
-    if low is None or low == volts:
+    if low is None or abs(volts - low) < _LEAST_V:
         return wired
     if low > volts:
         feed = _rail_of(copper, drive, low) or feed

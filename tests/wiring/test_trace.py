@@ -250,6 +250,19 @@ def test_a_part_between_two_pins_of_one_rail_has_no_supply(tmp_path):
     assert traced.faults
 
 
+def test_rails_a_hair_apart_supply_nothing(tmp_path):
+    """Nobody means 0.02 V; no rule has to compute with it."""
+    traced = trace(
+        machine(
+            tmp_path,
+            connector("h", "LOW", "HEAT") + "[nets.LOW]\nsupply_v = 0.02\n",
+            "",
+            fit("hotend.heater", "main.h", HEATER),
+        )
+    )
+    assert traced.find("hotend.heater").supply_v is None
+
+
 def test_a_heater_between_ground_and_its_low_side_switch_has_no_supply(tmp_path):
     """Closing the switch joins ground with ground."""
     traced = trace(
