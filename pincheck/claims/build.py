@@ -82,11 +82,11 @@ def _open_to_later_files(reading: Reading, kept: Iterable[Claim]) -> Iterator[Cl
         yield from kept
         return
     asked = [(order.get(id(n.asked_by), -1), n.name) for n in reading.not_sent if n.asked_by]
+    last, name = max(asked, default=(-1, ""))
     for claim in kept:
         at = order.get(id(claim.setting), len(order))
-        later = next((name for place, name in asked if place > at), "")
-        if later and not claim.unknown:
-            yield evolve(claim, unknown=f"{later} was not sent and could override it")
+        if last > at and not claim.unknown:
+            yield evolve(claim, unknown=f"{name} was not sent and could override it")
         else:
             yield claim
 

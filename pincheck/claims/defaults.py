@@ -44,12 +44,8 @@ def _occasions(machine: Interpretation, entry: Entry) -> Iterator[tuple[str, Map
             yield "", {}
         return
     for pattern in entry.beside or (entry.section,):
-        like = evolve(entry, section=pattern)
-        for section in machine.shown.sections:
-            match = like.section_pattern.fullmatch(section)
-            if match:
-                groups = {k: v or "0" for k, v in match.groupdict().items()}
-                yield section, {"n": "0", **groups}
+        for section, groups in machine.shown.matching(pattern):
+            yield section, {"n": "0", **groups}
 
 
 def _default(

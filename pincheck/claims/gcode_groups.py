@@ -60,9 +60,8 @@ def _sensors(
     for number in things.of("sensor"):
         if number in bound:
             yield ("sensor", number), bound[number]
-    for group, at in bound.values():
-        if group in ("aux", "chamber"):
-            seats.take(group, "sensor", at)
+    for group in bound.values():
+        seats.reserve(group, "sensor")
     loose = [number for number in things.of("sensor") if number not in bound]
     yield from seated(
         (("sensor", number, _loose(things, number), None) for number in loose), "sensor", seats
@@ -81,9 +80,11 @@ def _fans(
 ) -> Iterator[tuple[str, str, str, int | None]]:
     tools = sorted(things.of("tool"), key=int)
     of_tools = [n for tool in tools for n in numbers(things.link("fans of tool", tool) or "0")]
+    rank = {fan: at for at, fan in reversed(list(enumerate(of_tools)))}
     fans = sorted(things.of("fan"), key=int)
     watching = {fan: watched(things, fan, table) for fan in fans}
     named = {fan: things.named_group(things.link("name of fan", fan)) for fan in fans}
+    cooled = any(group and group[0] == "hotend" for group in watching.values())
     for fan in sorted(fans, key=lambda fan: (not watching[fan], not named[fan])):
         group = watching[fan]
         if group and (named[fan] == "hotend" or group[0] == "hotend"):
@@ -91,12 +92,11 @@ def _fans(
         elif group and group[0] == "board":
             yield "fan", fan, "controller", None
         elif group:
-            hotend_free = not any(w and w[0] == "hotend" for w in watching.values())
-            usual = "hotend" if group[0] == "bed" and hotend_free else group[0]
+            usual = "hotend" if group[0] == "bed" and not cooled else group[0]
             yield "fan", fan, named[fan] or usual, 0 if usual == "hotend" else None
     free = [fan for fan in fans if not watching[fan]]
-    for fan in sorted(free, key=lambda fan: of_tools.index(fan) if fan in of_tools else 99):
-        is_part = fan in of_tools or (not tools and fan == "0")
+    for fan in sorted(free, key=lambda fan: rank.get(fan, len(rank))):
+        is_part = fan in rank or (not tools and fan == "0")
         yield "fan", fan, named[fan] or ("part" if is_part else "aux"), None
 
 

@@ -5,7 +5,10 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from attrs import field, frozen
 
-from pincheck.model.role import FUNCTIONS, role
+from pincheck.model.role import FUNCTIONS
+
+_SEATS = 100
+"""A role's number has two digits."""
 
 Group = tuple[str, int]
 """A role's group and number."""
@@ -63,29 +66,29 @@ class Seats:
     """Hands out roles, each once: a thing too many becomes an `aux` of its function."""
 
     def __init__(self) -> None:
-        self._taken: set[str] = set()
+        self._taken: set[tuple[str, int, str]] = set()
 
-    def take(self, group: str, function: str, number: int | None = None) -> Group:
-        """Return a free seat; without a number the next free one.
+    def reserve(self, group: Group, function: str) -> None:
+        """Keep a seat from being given to another thing."""
+        self._taken.add((*group, function))
 
-        Raises:
-            ValueError: the groups are full, as no real machine's are.
-        """
-        if function in FUNCTIONS.get(group, ()):
-            for at in range(100) if number is None else (number,):
-                name = role(group, at, function)
-                if name not in self._taken:
-                    self._taken.add(name)
-                    return group, at
-        if group == "aux":
-            raise ValueError(f"too many things of the kind {function}")
-        return self.take("aux", function)
+    def take(self, group: str, function: str, number: int | None = None) -> Group | None:
+        """Return a free seat; without a number the next free one. None where all are taken."""
+        for name in dict.fromkeys((group, "aux")):
+            wanted = number if name == group else None
+            if function not in FUNCTIONS.get(name, ()):
+                continue
+            for at in range(_SEATS) if wanted is None else (wanted,):
+                if at < _SEATS and (name, at, function) not in self._taken:
+                    self._taken.add((name, at, function))
+                    return name, at
+        return None
 
 
 def numbers(text: str) -> tuple[str, ...]:
     """Return the numbers of `1:2` or `1`, as text without leading zeros; no negative ones."""
     found = (part.strip() for part in re.split(r"[:,]", text))
-    return tuple(str(int(part)) for part in found if part.isdecimal() and part.isascii())
+    return tuple(str(int(part)) for part in found if re.fullmatch(r"[0-9]{1,3}", part))
 
 
 def seated(
@@ -93,7 +96,7 @@ def seated(
 ) -> Iterator[tuple[tuple[str, str], Group]]:
     """Yield the seat of every (kind, id, group, number) while there are seats."""
     for kind, thing, group, number in rows:
-        try:
-            yield (kind, thing), seats.take(group or "aux", function, number)
-        except ValueError:
+        seat = seats.take(group or "aux", function, number)
+        if seat is None:
             return
+        yield (kind, thing), seat

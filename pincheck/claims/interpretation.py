@@ -24,6 +24,7 @@ _ROLE = re.compile(
     r"(?P<group>[a-z]+|\{axis\}|\{xy\})(?P<number>\{\w+\??\}|\d*)\.(?P<function>\w+)"
 )
 _HIGHEST = 8
+"""Tools of one machine: the define style counts to eight, real machines have fewer."""
 
 
 @frozen
@@ -126,10 +127,11 @@ class Interpretation:
         self, entry: Entry, groups: Mapping[str, str], text: str = ""
     ) -> Iterator[tuple[Role, Mapping[str, str]]]:
         """Yield every role that an entry speaks of, each with its places filled."""
+        known = self.groups
         for more in self._spread(entry, text):
             all_groups = {**groups, **more}
             try:
-                found = self._role(entry, all_groups)
+                found = self._role(entry, all_groups, known)
             except (KeyError, ValueError):
                 continue
             if found:
@@ -137,15 +139,15 @@ class Interpretation:
 
     def _spread(self, entry: Entry, text: str) -> Iterator[Mapping[str, str]]:
         if "{each}" in entry.role:
-            yield from ({"each": str(number)} for number in self.groups.hotends)
+            yield from ({"each": str(number)} for number in self.groups.hotends[:_HIGHEST])
         elif "{i}" in entry.role and "{i}" not in entry.key:
             yield from ({"i": str(at)} for at in range(min(len(elements(text)), _HIGHEST)))
         else:
             yield {}
 
-    def _role(self, entry: Entry, groups: Mapping[str, str]) -> Role | None:
+    def _role(self, entry: Entry, groups: Mapping[str, str], known: Groups) -> Role | None:
         if thing := thing_of(entry, groups):
-            group = self.groups.of(*thing)
+            group = known.of(*thing)
             function = function_of(entry)
             wanted = group and "." in entry.role and entry.group in ("", group[0])
             return role(*group, function) if group and wanted else None

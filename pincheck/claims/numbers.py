@@ -10,6 +10,8 @@ _NUMBER = re.compile(
     r"(?P<open>\(*)\s*(?P<figure>[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*(?P<tail>[fFuUlL]*)\)*"
 )
 _ELEMENT = re.compile(r"[^{},:]+")
+_LARGEST = 1e12
+_MOST_DOUBLINGS = 16
 _WHOLE_FROM = 100
 """From here on a number in a smaller unit, as milliampere, is written without decimals."""
 _ON = frozenset(("1", "true", "on", "yes", "enabled"))
@@ -54,6 +56,8 @@ def read_number(text: str, entry: Entry, index: int = 0) -> float:
     if match is None:
         raise ValueError(f"{text[start:end]!r} is no number")
     figure = float(match["figure"])
+    if abs(figure) > _LARGEST:
+        raise ValueError(f"{match['figure'][:20]} is too large for anything here")
     if entry.read_as == "duty":
         # both 0..1 and 0..255 are in use, and a value of 1 is full power in either
         return figure / 255 if figure > 1 else figure
@@ -64,6 +68,8 @@ def read_number(text: str, entry: Entry, index: int = 0) -> float:
             raise ValueError("zero has no frequency")
         return _rounded(entry.scale / figure)
     if entry.read_as == "doublings":
+        if not 0 <= figure <= _MOST_DOUBLINGS:
+            raise ValueError(f"{figure:g} is no number of doublings")
         return float(entry.scale * 2**figure)
     return _rounded(figure * entry.scale)
 

@@ -47,7 +47,7 @@ def compiled(pattern: str) -> re.Pattern[str]:
             parts.append(re.escape(before) + _FORMS[place])
         at = match.end()
     parts.append(re.escape(pattern[at:]))
-    return re.compile("".join(parts), re.IGNORECASE)
+    return re.compile("".join(parts), re.IGNORECASE | re.ASCII)
 
 
 def filled(template: str, groups: Mapping[str, str]) -> str:

@@ -110,19 +110,16 @@ def _sections(
     if set(places(entry.key)) & {"any", "any?"}:
         return
     own: dict[str, Mapping[str, str]] = {}
-    for section in machine.shown.sections if entry.section else ():
-        match = entry.section_pattern.fullmatch(section)
-        if match:
-            groups: Mapping[str, str] = {k: v or "0" for k, v in match.groupdict().items()}
-            for found, all_groups in _speaking(machine, entry, role, groups):
-                if found == role:
-                    own[section] = all_groups
+    for section, groups in machine.shown.matching(entry.section) if entry.section else ():
+        for found, all_groups in _speaking(machine, entry, role, groups):
+            if found == role:
+                own[section] = all_groups
     yield from own.items()
     if own or set(places(entry.section)) & {"any"}:
         return
-    for groups in _new_groups(machine, entry, role):
+    for new in _new_groups(machine, entry, role):
         try:
-            yield filled(entry.section, groups), groups
+            yield filled(entry.section, new), new
         except KeyError:
             continue
 

@@ -27,11 +27,10 @@ def section_groups(things: Things) -> Groups:
     seats = Seats()
     table: dict[tuple[str, str], Group] = {}
     table.update(seated(_heaters(things), "heater", seats))
-    table.update((("sensor of heater", name), group) for (_, name), group in tuple(table.items()))
+    for (_, name), group in tuple(table.items()):
+        table["sensor of heater", name] = group
+        seats.reserve(group, "sensor")
     table.update(seated(_fans(things, table), "fan", seats))
-    for _, group in tuple(table.items()):
-        if group[0] in ("chamber", "aux"):
-            seats.take(group[0], "sensor", None)
     table.update(seated(_sensors(things), "sensor", seats))
     table.update(seated(_outputs(things), "output", seats))
     return Groups(table, tuple(sorted(int(n) for n in things.of("extruder"))))

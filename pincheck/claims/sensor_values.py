@@ -37,7 +37,7 @@ def read_sensor(
         return SensorValue(text, sensor.id)
     if style == "section":
         for kind in ("thermistor", "adc_temperature"):
-            if any(s == f"{kind} {text}" for s in machine.shown.sections):
+            if machine.shown.in_section(f"{kind} {text}"):
                 return described(machine, f"{kind} {text}", role, text)
     return SensorValue(text, unknown=_unless("", text, style))
 

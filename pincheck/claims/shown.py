@@ -6,7 +6,7 @@ from functools import cached_property
 
 from attrs import field, frozen
 
-from pincheck.claims.pattern import filled
+from pincheck.claims.pattern import compiled, filled, stem, stems
 from pincheck.model.setting import Activity, Setting
 
 _NEED = re.compile(r"(?P<key>[^=!]+?)\s*(?:(?P<sign>==|!=)\s*(?P<value>.+))?")
@@ -30,6 +30,9 @@ class Shown:
     settings: Sequence[Setting] = field(repr=False)
     evidence: tuple[str, ...] = ()
     conditions: Mapping[str, tuple[str, ...]] = field(factory=dict, repr=False)
+    _told: dict[tuple[str, ...], tuple[bool, str]] = field(
+        factory=dict, init=False, eq=False, repr=False
+    )
 
     @cached_property
     def _by_key(self) -> dict[tuple[str, str], list[Setting]]:
@@ -43,9 +46,16 @@ class Shown:
         """Return every setting of one key, the inactive ones included."""
         return self._by_key.get((section.lower(), key.lower()), ())
 
-    def in_section(self, section: str) -> Iterator[Setting]:
-        """Yield every setting of a section."""
-        return (s for s in self.settings if s.section.lower() == section.lower())
+    @cached_property
+    def _by_section(self) -> dict[str, list[Setting]]:
+        table: dict[str, list[Setting]] = {}
+        for setting in self.settings:
+            table.setdefault(setting.section.lower(), []).append(setting)
+        return table
+
+    def in_section(self, section: str) -> Sequence[Setting]:
+        """Return every setting of a section."""
+        return self._by_section.get(section.lower(), ())
 
     def active(self, section: str, key: str) -> Setting | None:
         """Return the last setting that the firmware certainly sees."""
@@ -61,6 +71,20 @@ class Shown:
     def sections(self) -> tuple[str, ...]:
         """Every section or command that the firmware may see, in order."""
         return tuple(dict.fromkeys(s.section for s in self.settings if s.activity in SEEN))
+
+    @cached_property
+    def _by_stem(self) -> dict[str, list[str]]:
+        table: dict[str, list[str]] = {}
+        for section in self.sections:
+            table.setdefault(stem(section), []).append(section)
+        return table
+
+    def matching(self, pattern: str) -> Iterator[tuple[str, dict[str, str]]]:
+        """Yield every section that a pattern describes, with what fills its places."""
+        expression = compiled(pattern)
+        for section in (s for text in stems(pattern) for s in self._by_stem.get(text, ())):
+            if match := expression.fullmatch(section):
+                yield section, {name: text or "0" for name, text in match.groupdict().items()}
 
     def holds(self, need: str, section: str, groups: Mapping[str, str]) -> tuple[bool, str]:
         """Return whether a condition holds, and why that is not certain (empty where it is).
@@ -83,16 +107,17 @@ class Shown:
         match = _NEED.fullmatch(need)
         assert match
         key = filled(match["key"], groups)
-        value = match["value"] and filled(match["value"], groups)
-        return self._truth(self.of(section, key), key, match["sign"], value)
+        value = filled(match["value"] or "", groups)
+        asked = section, key, match["sign"] or "", value
+        if asked not in self._told:
+            self._told[asked] = self._truth(self.of(section, key), *asked[1:])
+        return self._told[asked]
 
-    def _truth(
-        self, found: Sequence[Setting], key: str, sign: str | None, value: str | None
-    ) -> tuple[bool, str]:
+    def _truth(self, found: Sequence[Setting], key: str, sign: str, value: str) -> tuple[bool, str]:
         def test(text: str) -> bool:
-            if sign is None:
+            if not sign:
                 return text.lower() not in FALSE
-            return (text.lower() == str(value).lower()) == (sign == "==")
+            return (text.lower() == value.lower()) == (sign == "==")
 
         last = next((s for s in reversed(found) if s.activity is Activity.ACTIVE), None)
         truth = test(text_of(last)) if last else sign == "!="

@@ -261,3 +261,11 @@ def test_the_clean_machine_leaves_nothing_open(name: str) -> None:
     assert [c for c in claims.all if c.doubt] == []
     assert claims.not_understood == ()
     assert claims.doubts == ()
+
+
+def test_more_things_than_roles_leave_the_others_alone() -> None:
+    """A file with hundreds of named heaters still tells of its hot end."""
+    many = "".join(f"[heater_generic h{n}]\nheater_pin: PA{n}\n" for n in range(300))
+    claims = claims_of("section", EXTRUDER + many + "[temperature_sensor s]\nsensor_type: PT1000\n")
+    assert value(claims, "hotend.heater", "max_c") == 255.0
+    assert sum(role.startswith("aux") and role.endswith("heater") for role in claims.roles()) == 100
