@@ -48,8 +48,8 @@ def limits(assembly: Assembly, trace: Trace, style: Style) -> Iterator[Want]:
         weakest = found[0]
         settable = weakest.max_c - MARGIN_C
         spare = OVERSHOOT_C.get(group, 0.0) if style == "define" else 0.0
-        kept = f" + {spare:g} of overshoot" if spare else ""
-        why = f"{weakest.what} stands {weakest.max_c:g} C: {settable:g} C{kept}"
+        kept = f" + {spare:g} K for overshoot" if spare else ""
+        why = f"{weakest.what} stands {weakest.max_c:g} C: limit {settable:g} C{kept}"
         yield Want(role, "max_c", settable + spare, why)
         if spare:
             yield Want(role, "overshoot_c", spare, "targets end this far below the limit")

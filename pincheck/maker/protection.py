@@ -54,6 +54,11 @@ _FIXED: Mapping[Style, Mapping[str, Mapping[str, float]]] = {
 }
 """Usual bands of each style (stock values, from memory)."""
 
+_BANDS = {
+    "trip_hysteresis_c": "so far below the target is no fault yet",
+    "watch_increase_c": "rise expected in the time to watch",
+}
+
 _NAMES = {
     "define": {"trip": "period_s", "watch": "watch_period_s"},
     "section": {"trip": "max_error_c_s", "watch": "check_gain_s"},
@@ -105,7 +110,7 @@ def _of_each(
         if group not in _WATCHES:
             continue
         fixed = tuple(
-            Want(role, attribute, float(value), "band that is no fault yet")
+            Want(role, attribute, float(value), _BANDS[attribute])
             for attribute, value in _FIXED[style][group].items()
         )
         said = (*wants, *fixed, Want(role, "protection", True, ""))

@@ -44,6 +44,7 @@ def _require_one_chip(ground: Ground) -> None:
         )
 
 
+_DRIVE_WHY = {"dir": "direction, driver's pin", "enable": "switches the driver on"}
 _STOP_NAMES = {
     "x.endstop": "XMIN",
     "y.endstop": "YMIN",
@@ -192,4 +193,4 @@ def _advanced(ground: Ground) -> Iterator[Row]:
     for role, name in (("extruder.motor", "E0"), *((f"{a.lower()}.motor", a) for a in "XYZ")):
         yield Row("", f"{name}_STEP_PIN")
         for kind, pin in other_pins(ground, role):
-            yield Row("", f"{name}_{kind.upper()}_PIN", pin, f"{kind} pin of the driver")
+            yield Row("", f"{name}_{kind.upper()}_PIN", pin, _DRIVE_WHY[kind])

@@ -22,11 +22,11 @@
 // Heaters and their limits
 #define HEATER_0_PIN PC8                     // hot-end heater: PC8 leads to Lapwing C heater
 #define HEATER_0_INVERTING false             // on while the pin is high
-#define HEATER_0_MAXTEMP 270                 // liner stands 260 C: 255 C + 15 of overshoot
+#define HEATER_0_MAXTEMP 270                 // liner stands 260 C: limit 255 C + 15 K for overshoot
 #define HEATER_0_MINTEMP 5                   // a broken sensor wire reads colder
 #define HEATER_BED_PIN PA8                   // bed heater: PA8 leads to Heron 2 bed
 #define HEATER_BED_INVERTING false           // on while the pin is high
-#define BED_MAXTEMP 125                      // magnet of the plate stands 120 C: 115 C + 10 of overshoot
+#define BED_MAXTEMP 125                      // magnet of the plate stands 120 C: limit 115 C + 10 K for overshoot
 #define BED_MINTEMP 5                        // a broken sensor wire reads colder
 #define HOTEND_OVERSHOOT 15                  // targets end this far below the limit
 #define BED_OVERSHOOT 10                     // targets end this far below the limit

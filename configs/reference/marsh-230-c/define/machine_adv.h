@@ -11,13 +11,13 @@
 
 // Thermal protection
 #define THERMAL_PROTECTION_PERIOD 30         // cut at 249 C if the sensor falls out at 210 C
-#define THERMAL_PROTECTION_HYSTERESIS 4      // band that is no fault yet
+#define THERMAL_PROTECTION_HYSTERESIS 4      // so far below the target is no fault yet
 #define THERMAL_PROTECTION_BED_PERIOD 20     // cut at 66 C if the sensor falls out at 60 C
-#define THERMAL_PROTECTION_BED_HYSTERESIS 2  // band that is no fault yet
+#define THERMAL_PROTECTION_BED_HYSTERESIS 2  // so far below the target is no fault yet
 #define WATCH_TEMP_PERIOD 20                 // 40 W warm up faster than that
-#define WATCH_TEMP_INCREASE 2                // band that is no fault yet
+#define WATCH_TEMP_INCREASE 2                // rise expected in the time to watch
 #define WATCH_BED_TEMP_PERIOD 60             // 200 W warm up faster than that
-#define WATCH_BED_TEMP_INCREASE 2            // band that is no fault yet
+#define WATCH_BED_TEMP_INCREASE 2            // rise expected in the time to watch
 
 // Fans
 #define E0_AUTO_FAN_PIN PB6                  // hot-end fan: PB6 leads to Lapwing C hotend_fan
@@ -28,14 +28,14 @@
 
 // Motors
 #define E0_STEP_PIN PB3                      // extruder motor: PB3 leads to Lapwing C extruder
-#define E0_DIR_PIN PB4                       // dir pin of the driver
-#define E0_ENABLE_PIN PB5                    // enable pin of the driver
+#define E0_DIR_PIN PB4                       // direction, driver's pin
+#define E0_ENABLE_PIN PB5                    // switches the driver on
 #define X_STEP_PIN PA4                       // x motor: PA4 leads to Heron 2 motor_x
-#define X_DIR_PIN PA5                        // dir pin of the driver
-#define X_ENABLE_PIN PA6                     // enable pin of the driver
+#define X_DIR_PIN PA5                        // direction, driver's pin
+#define X_ENABLE_PIN PA6                     // switches the driver on
 #define Y_STEP_PIN PA7                       // y motor: PA7 leads to Heron 2 motor_y
-#define Y_DIR_PIN PB0                        // dir pin of the driver
-#define Y_ENABLE_PIN PB2                     // enable pin of the driver
+#define Y_DIR_PIN PB0                        // direction, driver's pin
+#define Y_ENABLE_PIN PB2                     // switches the driver on
 #define Z_STEP_PIN PB9                       // z motor: PB9 leads to Heron 2 motor_z
-#define Z_DIR_PIN PB10                       // dir pin of the driver
-#define Z_ENABLE_PIN PB12                    // enable pin of the driver
+#define Z_DIR_PIN PB10                       // direction, driver's pin
+#define Z_ENABLE_PIN PB12                    // switches the driver on

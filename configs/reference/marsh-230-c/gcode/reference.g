@@ -14,10 +14,10 @@ M308 S0 P"bedtemp" Y"thermistor" T100000 B3950 C0 R4700 A"Bed"
 ; bed heater: PA8 leads to Heron 2 bed; read by the sensor above
 M950 H0 C"bed" T0
 
-; magnet of the plate stands 120 C: 115 C
+; magnet of the plate stands 120 C: limit 115 C
 M143 H0 S115
 
-; cut at 65 C if the sensor falls out at 60 C; band that is no fault yet
+; cut at 65 C if the sensor falls out at 60 C; so far below the target is no fault yet
 M570 H0 P10 T15
 
 ; heater 0 is the bed's
@@ -30,10 +30,10 @@ M308 S1 P"temp0" Y"thermistor" T100000 B4725 C7.06e-8 R4700 A"Hot end"
 ; hot-end heater: PC8 leads to Lapwing C heater; read by the sensor above
 M950 H1 C"e0heat" T1
 
-; liner stands 260 C: 255 C
+; liner stands 260 C: limit 255 C
 M143 H1 S255
 
-; cut at 218 C if the sensor falls out at 210 C; band that is no fault yet
+; cut at 218 C if the sensor falls out at 210 C; so far below the target is no fault yet
 M570 H1 P5 T15
 
 ; colder filament is not pushed
