@@ -115,6 +115,10 @@ def _draft(case: Case) -> Mapping[str, str]:
         mark = next((place for place in places if place in marks), "")
         if mark:
             found[wired.role] = f"the wiring is a draft, marked as unverified at {mark}"
+    # An end stop that is not fitted is judged by the probe's wiring, which may be the draft.
+    for role in case.claims.roles() - case.trace.roles():
+        if mark := next(iter(case.assembly.unverified), ""):
+            found[role] = f"the wiring is a draft, marked as unverified at {mark}"
     return found
 
 
