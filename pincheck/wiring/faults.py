@@ -235,7 +235,8 @@ def _same_level(
     for key, at in zip(keys, volts, strict=True):
         if key is None or at is not None:
             continue
-        links = (copper.net(n) for drive in copper.drives(copper.node(key)) for n in drive.links)
+        drives = copper.drives(copper.node(key))
+        links = (copper.net(n) for drive in drives for n in reversed(drive.links))
         switch = next((link.switch for link in links if link.switch), None)
         others = [v for v in volts if v is not None]
         if switch and others and all((v == 0.0) == (switch.side == "low") for v in others):

@@ -250,6 +250,32 @@ def test_a_part_between_two_pins_of_one_rail_has_no_supply(tmp_path):
     assert traced.faults
 
 
+def test_a_relay_behind_a_low_side_switch_feeds_its_load(tmp_path):
+    """Of two switches on the way the one beside the load decides which side it closes."""
+    relay = (
+        """
+[board]
+name = "Relay"
+mains = true
+[nets]
+NEUTRAL = { supply_v = 0.0 }
+LIVE = { driven_by = "IN", switch = { side = "high", max_a = 10.0 }, supply_v = 230.0 }
+"""
+        + connector("in", "", "IN")
+        + connector("load", "LIVE", "NEUTRAL")
+    )
+    traced = trace(
+        machine(
+            tmp_path,
+            connector("out", "24V", "HEAT"),
+            relay,
+            cable() + fit("bed.heater", "tool.load", "bed-230v-600w"),
+        )
+    )
+    assert traced.faults == ()
+    assert traced.find("bed.heater").supply_v == 230.0
+
+
 def test_rails_a_hair_apart_supply_nothing(tmp_path):
     """Nobody means 0.02 V; no rule has to compute with it."""
     traced = trace(
