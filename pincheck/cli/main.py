@@ -35,8 +35,8 @@ EPILOG = (
 )
 
 
-def parser() -> argparse.ArgumentParser:
-    """Return the parser of the whole command line."""
+def parser(names: Sequence[str] = COMMANDS) -> argparse.ArgumentParser:
+    """Return the parser of the whole command line, or of these commands alone."""
     whole = argparse.ArgumentParser(
         prog="pincheck",
         description="Checks a 3D printer's firmware configuration against the real wiring of its "
@@ -44,15 +44,18 @@ def parser() -> argparse.ArgumentParser:
         epilog=EPILOG,
     )
     commands = whole.add_subparsers(dest="command", required=True, metavar="COMMAND")
-    for name in COMMANDS:
+    for name in names:
         import_module(f"pincheck.cli.{name}").add(commands)
     return whole
 
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
+    words = sys.argv[1:] if argv is None else argv
+    # Only the command asked for is loaded: most of the time of a short command is loading.
+    asked = [name for name in words[:1] if name in COMMANDS]
     try:
-        args = parser().parse_args(argv)
+        args = parser(asked or COMMANDS).parse_args(words)
     except SystemExit as leaving:
         return COULD_NOT_CHECK if leaving.code else 0
     try:

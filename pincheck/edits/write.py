@@ -2,7 +2,6 @@
 
 import os
 import stat
-import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -64,6 +63,8 @@ def _replace(path: Path, data: bytes) -> None:
     mode = stat.S_IMODE(path.stat().st_mode)
     if not os.access(path, os.W_OK):
         raise PermissionError(13, "is write-protected", path.name)
+    import tempfile
+
     handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
     try:
         with os.fdopen(handle, "wb") as stream:

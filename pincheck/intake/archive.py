@@ -15,13 +15,6 @@ from pincheck.model.problem import Problem
 _TOO_LARGE = f"expands to more than {limits.MAX_EXPANDED_BYTES // 1024 // 1024} MB"
 
 
-def is_archive(data: bytes) -> bool:
-    """Tell whether bytes begin like a zip, tar, gzip, bzip2 or xz file."""
-    return data.startswith((b"PK\x03\x04", b"PK\x05\x06", b"\x1f\x8b", b"BZh", b"\xfd7zXZ")) or (
-        data[257:262] == b"ustar"
-    )
-
-
 def members(name: str, data: bytes) -> Iterator[tuple[str, bytes] | Problem]:
     """Yield (member's name, bytes) for every regular member, a Problem for every refused one."""
     try:

@@ -8,7 +8,6 @@ from pathlib import Path
 from attrs import frozen
 
 from pincheck.intake import limits
-from pincheck.intake.archive import is_archive, members
 from pincheck.intake.text import decode
 from pincheck.model.problem import Problem
 from pincheck.model.source import Source
@@ -53,7 +52,7 @@ def gather(paths: Iterable[Path]) -> Handed:
             why = error.strerror if isinstance(error, OSError) else str(error)
             problems.append(Problem(name, f"cannot be read: {why}", fatal=True))
             continue
-        if is_archive(data):
+        if _is_archive(data):
             writable = False
             archive, wrong = _archive_files(path.name, data)
             found += archive
@@ -67,13 +66,22 @@ def gather_bytes(name: str, data: bytes) -> Handed:
     """Read bytes that came from standard input: one file or one archive."""
     if len(data) > limits.MAX_ARCHIVE_BYTES:
         return Handed(None, (), (Problem(name, "is too large for a configuration", fatal=True),))
-    if is_archive(data):
+    if _is_archive(data):
         found, problems = _archive_files(name, data)
         return _decoded(None, found, problems)
     return _decoded(None, [(name, data, True)], [])
 
 
+def _is_archive(data: bytes) -> bool:
+    """Tell whether bytes begin like a zip, tar, gzip, bzip2 or xz file."""
+    return data.startswith((b"PK\x03\x04", b"PK\x05\x06", b"\x1f\x8b", b"BZh", b"\xfd7zXZ")) or (
+        data[257:262] == b"ustar"
+    )
+
+
 def _archive_files(name: str, data: bytes) -> tuple[list[tuple[str, bytes, bool]], list[Problem]]:
+    from pincheck.intake.archive import members
+
     found: list[tuple[str, bytes, bool]] = []
     problems: list[Problem] = []
     for item in members(name, data):

@@ -12,7 +12,6 @@ from pincheck.model.problem import Problem
 from pincheck.model.reading import Reading
 from pincheck.model.setting import STYLES, Style
 from pincheck.model.source import Source
-from pincheck.readers import define, gcode, section
 
 
 @frozen
@@ -91,13 +90,21 @@ def machines(
 
 
 def read(machine: Machine) -> Reading:
-    """Read a machine's sources with the reader of its style."""
-    if machine.style == "define":
-        return define.read(machine.sources)
+    """Read a machine's sources with the reader of its style, the only one that is loaded."""
     main = None if machine.fragments else machine.main
-    if machine.style == "section":
-        return section.read(machine.sources, main)
-    return gcode.read(machine.sources, main)
+    match machine.style:
+        case "define":
+            from pincheck.readers import define
+
+            return define.read(machine.sources)
+        case "section":
+            from pincheck.readers import section
+
+            return section.read(machine.sources, main)
+        case "gcode":
+            from pincheck.readers import gcode
+
+            return gcode.read(machine.sources, main)
 
 
 def _mistaken(source: Source, kind: Kind) -> Problem:
@@ -146,8 +153,12 @@ def _mains(style: Style, sources: Sequence[Source]) -> Sequence[Source]:
     if len(sources) == 1:
         return sources
     if style == "section":
+        from pincheck.readers import section
+
         return section.main_files(sources)
     if style == "gcode":
+        from pincheck.readers import gcode
+
         likely = gcode.main_files(sources)
         folders = {PurePosixPath(source.name).parent for source in likely}
         return likely if len(likely) == len(folders) else ()
