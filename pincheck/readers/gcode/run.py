@@ -14,7 +14,7 @@ from pincheck.readers.gcode.blocks import Block, Blocks, Truth, both, joined, op
 from pincheck.readers.gcode.explain import explain
 from pincheck.readers.gcode.expression import Unknown, Value
 from pincheck.readers.gcode.files import OVERRIDE, Files
-from pincheck.readers.gcode.selectors import BY_AXIS, selectors
+from pincheck.readers.gcode.selectors import BY_AXIS, FURTHER, selectors
 from pincheck.readers.gcode.values import Budget, Values
 from pincheck.readers.gcode.words import Command, Word, commands, is_remark
 from pincheck.readers.mistakes import Mistake, Mistakes
@@ -172,12 +172,21 @@ class Script:
             if command.name in BY_AXIS:
                 yield f"{command.name} {key}", chosen.keys() - {key}
                 continue
-            value = self.values.resolve(word)
-            written = self.source.text[word.value_start : word.value_end]
-            shown = written if isinstance(value, Unknown) else value
-            yield f"{command.name} {key}{_plain(shown)}", frozenset()
+            yield f"{command.name} {key}{self._shown(word)}{self._further(command)}", frozenset()
         if not chosen:
-            yield command.name, frozenset()
+            yield f"{command.name}{self._further(command)}", frozenset()
+
+    def _further(self, command: Command) -> str:
+        """Return what tells several of one thing apart, the first of them not named."""
+        letter = FURTHER.get(command.name)
+        word = next((word for word in command.words if letter and word.key == letter), None)
+        number = self._shown(word) if word else "0"
+        return "" if number == "0" else f" {letter}{number}"
+
+    def _shown(self, word: Word) -> str:
+        value = self.values.resolve(word)
+        written = self.source.text[word.value_start : word.value_end]
+        return _plain(written if isinstance(value, Unknown) else value)
 
     def _control(self, word: str, at: int, end: int, indent: int, last: Block | None) -> None:
         statement = _STATEMENT.match(self.source.text, at, end)

@@ -7,6 +7,9 @@ from pincheck.readers.gcode.words import Command, Word
 BY_AXIS = {"M574": "XYZUVWABCDabcd"}
 """Commands that speak of each axis whose letter they carry."""
 
+FURTHER = {"M143": "P"}
+"""The letter that counts several of what a command selects: monitors of one heater."""
+
 _FIRST = {
     "G10": "P",
     "G31": "K",
