@@ -1,0 +1,74 @@
+"""References for wiring that is not the demo's: two hot ends on an 8-bit chip, and odd parts."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from pincheck import api
+from pincheck.maker.reference import reference
+from pincheck.model.claim import Claims, PinValue
+from pincheck.model.setting import STYLES, Style
+from pincheck.model.wiring import Assembly
+
+Wired = Callable[..., Assembly]
+FEN = Path(__file__).parent / "fen" / "fen-twin.toml"
+
+
+def _pin(claims: Claims, role: str) -> str:
+    claim = claims.find(role, "pin")
+    assert claim, role
+    assert isinstance(claim.value, PinValue)
+    assert claim.value.place, role
+    return claim.value.place.pin
+
+
+@pytest.mark.parametrize("style", STYLES)
+def test_two_hot_ends_get_all_that_one_gets(style: Style) -> None:
+    result = reference(api.load_wiring(FEN), style).result
+    assert result.findings == ()
+    pins = {"hotend.heater": "PB4", "hotend1.heater": "PB5", "hotend.sensor": "PK5",
+            "hotend1.sensor": "PK7", "hotend.fan": "PL5", "hotend1.fan": "PE5",
+            "part.fan": "PH3", "probe.signal": "PB6"}  # fmt: skip
+    assert {role: _pin(result.claims, role) for role in pins} == pins
+    for role, stands in (("hotend.heater", 260.0), ("hotend1.heater", 300.0)):
+        limit, margin = (result.claims.find(role, name) for name in ("max_c", "overshoot_c"))
+        assert limit
+        assert isinstance(limit.value, float)
+        spare = margin.value if margin else 0.0
+        assert isinstance(spare, float)
+        assert limit.value - spare < stands
+    watched = result.claims.find("hotend1.fan", "watches")
+    assert watched
+    assert str(watched.value).startswith("hotend1.")
+
+
+@pytest.mark.parametrize("style", STYLES)
+def test_a_fan_with_a_pwm_input_is_switched_in_its_range(style: Style) -> None:
+    """The part asks for 21 to 28 kHz, which takes a timer of the chip."""
+    frequency = reference(api.load_wiring(FEN), style).result.claims.find("part.fan", "pwm_hz")
+    assert frequency
+    assert isinstance(frequency.value, float)
+    assert 21_000 <= frequency.value <= 28_000
+
+
+@pytest.mark.parametrize("style", STYLES)
+@pytest.mark.parametrize(
+    "replaced",
+    [
+        ("marsh-230-c.toml", "ntc-100k-104gt-2", "pt1000"),
+        ("marsh-230-c.toml", "ntc-100k-104gt-2", "ntc-100k-b4092"),
+        ("marsh-230-c.toml", "plate-coated-steel", "plate-glass"),
+        ("marsh-230-c.toml", "endstop-switch-nc", "endstop-optical-5v"),
+        ("marsh-230-c.toml", "ambient_c = 25", "ambient_c = 10"),
+        ("marsh-230-c.toml", "[fit.x_motor]",
+         '[fit.z]\nrole = "z.endstop"\nat = "main.stop_z"\npart = "endstop-switch-no"\n'
+         "[fit.x_motor]"),
+        ("marsh-230-c.toml", '[fit.hotend_fan]\nrole = "hotend.fan"\nat = "tool.hotend_fan"\n'
+         'part = "fan-24v-0a1"\n', ""),
+    ],
+)  # fmt: skip
+def test_odd_parts_still_get_a_reference(
+    rewired: Wired, style: Style, replaced: tuple[str, str, str]
+) -> None:
+    assert reference(rewired(replaced), style).result.findings == ()
