@@ -20,6 +20,8 @@ _ORDINALS = ("", "second ", "third ", "fourth ", "fifth ", "sixth ", "seventh ",
 
 DRIVEN = frozenset(("heater", "fan", "servo", "output", "motor"))
 """Functions whose pin is an output of the chip; every other one is an input."""
+WITHOUT_PIN = frozenset(("block", "plate"))
+"""Functions of parts that no wire reaches."""
 ANALOG = frozenset(("hotend.sensor", "bed.sensor", "chamber.sensor", "probe.sensor"))
 """Roles (without numbers) whose pin must be a converter's input."""
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from pincheck.model.attribute import ATTRIBUTES
-from pincheck.model.claim import Claim
+from pincheck.model.claim import Claim, PinValue
 from pincheck.model.finding import Finding, Outcome, Severity
 from pincheck.rules import words
 from pincheck.rules.base import Case, example, origin, rule
@@ -29,9 +29,14 @@ _SAVED = "#*#"
 )
 def duplicate_setting(case: Case) -> Iterator[Outcome]:
     """Name both lines of each pair whose values differ."""
+    named: set[tuple[str, str]] = set()
     for loser, winner in case.claims.overridden:
-        if loser.value == winner.value or not _by_hand(loser) or not _by_hand(winner):
+        if _same(loser, winner) or not _by_hand(loser) or not _by_hand(winner):
             continue
+        lines = origin(loser), origin(winner)
+        if lines in named:
+            continue
+        named.add(lines)
         what = ATTRIBUTES[winner.attribute].words
         yield Finding(
             rule="duplicate-setting",
@@ -45,6 +50,14 @@ def duplicate_setting(case: Case) -> Iterator[Outcome]:
             claims=(winner, loser),
             advice=f"Take out the line at {origin(loser)}.",
         )
+
+
+def _same(loser: Claim, winner: Claim) -> bool:
+    """Return whether one says nothing against the other: the same pin, or none yet."""
+    first, second = loser.value, winner.value
+    if isinstance(first, PinValue) and isinstance(second, PinValue):
+        return first.absent or (first.place == second.place and first.place is not None)
+    return first == second
 
 
 def _by_hand(claim: Claim) -> bool:

@@ -71,5 +71,6 @@ def missing_pull(case: Case, wired: Wired, rule_id: str) -> Iterator[Outcome]:
         message=f"{text}: the level floats, and {end}.",
         claims=tuple(filter(None, (claim or case.claims.find(role, "pin"),))),
         facts=(fact(wired, "pull", f"part needs a pull {want}"),),
-        changes=(Change(role, "pull", want, claim),),
+        # What the board does already the chip need not do again.
+        changes=(Change(role, "pull", need or "none", claim),),
     )

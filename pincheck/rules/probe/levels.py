@@ -24,12 +24,12 @@ class High:
 def high_level(wired: Wired) -> High | None:
     """Return the high level of a digital line, None where nothing drives or pulls it high.
 
-    A push-pull or PNP output gives its signal voltage, or else its supply; an open output is
-    lifted by the strongest pull-up to a rail.
+    A push-pull or PNP output gives its signal voltage, and never more than its supply; an open
+    output is lifted by the strongest pull-up to a rail.
     """
     part, path = wired.part, wired.path
     if part.output in ("push-pull", "pnp"):
-        volt = part.signal_v or wired.supply_v
+        volt = min(filter(None, (part.signal_v, wired.supply_v)), default=None)
         origin = f"part {part.id}"
     else:
         volt = max((pull.to_v for pull in path.pullups), default=None)

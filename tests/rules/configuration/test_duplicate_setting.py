@@ -2,7 +2,7 @@
 
 from attrs import evolve
 
-from pincheck.model.claim import Claim
+from pincheck.model.claim import Claim, PinValue, Place
 from pincheck.model.finding import Severity
 from pincheck.model.setting import Setting
 from pincheck.model.source import Source
@@ -32,6 +32,21 @@ def test_both_lines_are_named(machine, ask):
         "machine.cfg:1 is overridden by 0 at machine.cfg:2."
     )
     assert [claim.value for claim in found.claims] == [0.0, 5.0]
+
+
+def test_a_line_that_says_two_things_is_named_once(machine, ask):
+    """A pin with its mark for inverted is two claims of one line."""
+    pairs = (*twice(5, 0), *twice(1, 2, attribute="max_c"))
+    assert len(ask(RULE, machine(overridden=pairs)).findings) == 1
+
+
+def test_no_pin_yet_is_no_other_pin(machine, ask):
+    """Scripts let go of a pin before they bind it anew."""
+    ((loser, winner),) = twice(5, 0, attribute="pin")
+    nothing = evolve(loser, value=PinValue("nil", absent=True))
+    bound = evolve(winner, value=PinValue("PC8", Place("main", "PC8")))
+    assert not ask(RULE, machine(overridden=((nothing, bound),))).findings
+    assert ask(RULE, machine(overridden=((bound, nothing),))).findings
 
 
 def test_near_miss_the_same_value_twice(machine, ask):

@@ -4,6 +4,12 @@ from pincheck.model.claim import Doubt
 from pincheck.model.finding import Severity
 
 
+def test_of_a_part_without_wires_no_pin_is_asked(machine, ask):
+    """A file not sent leaves many pins open, but a heater block has none."""
+    asked = ask("pin-differs", machine(doubts=(Doubt("more.cfg was not sent"),)))
+    assert not {role for role, _ in asked.unchecked} & {"hotend.block", "bed.plate"}
+
+
 def test_a_part_on_another_pin_is_named_with_both_pins_and_the_consequence(machine, ask, pin):
     """PB7 is FAN1 of the mainboard, which leads nowhere on this revision."""
     found = ask("pin-differs", machine({("part.fan", "pin"): pin("PB7")})).finding

@@ -12,6 +12,16 @@ def test_an_open_output_that_nothing_pulls(machine, ask):
     assert [(c.attribute, c.value) for c in found.changes] == [("pull", "up")]
 
 
+def test_against_a_resistor_on_the_board_it_is_enough_to_pull_no_more(machine, ask):
+    net = '[nets.PROBE]\nchip_pin = "PB1"'
+    wiring = (("boards/heron-2.toml", net, net + "\npullup = { ohm = 4700, to_v = 3.3 }"),)
+    found = ask(RULE, machine({("probe.signal", "pull"): "down"}, wiring=wiring)).finding
+    assert (
+        "The chip pulls the probe signal's line down, its part needs it pulled up" in found.message
+    )
+    assert [(c.attribute, c.value) for c in found.changes] == [("pull", "none")]
+
+
 def test_near_miss_a_resistor_on_the_board(machine, ask):
     net = '[nets.PROBE]\nchip_pin = "PB1"'
     wiring = (("boards/heron-2.toml", net, net + "\npullup = { ohm = 4700, to_v = 3.3 }"),)

@@ -27,6 +27,26 @@ def test_near_miss_5_v_on_a_tolerant_pin(machine, ask):
     assert ("probe.signal", "supply_v") in asked.agreed
 
 
+def test_an_output_gives_no_more_than_its_supply(machine, ask):
+    """A 5 V sensor on 3.3 V puts 3.3 V on its line."""
+    stop = 'at = "main.stop_x"\npart = "endstop-switch-nc"'
+    case = machine(
+        wiring=(
+            ("marsh-230-c.toml", stop, 'at = "main.stop_x"\npart = "endstop-optical-5v"'),
+            ("boards/heron-2.toml", '["XSTOP", "GND", "5V"]', '["XSTOP", "GND", "3V3"]'),
+            (
+                "boards/heron-2.toml",
+                '[nets.XSTOP]\nchip_pin = "PC0"',
+                '[nets.XSTOP]\nchip_pin = "PA4"',
+            ),
+            ("boards/heron-2.toml", 'step_pin = "PA4"', 'step_pin = "PC0"'),
+        )
+    )
+    asked = ask(RULE, case)
+    assert not asked.findings
+    assert ("x.endstop", "supply_v") in asked.agreed
+
+
 def test_a_divider_counts(machine, ask):
     """On the tool-head board 5 V x 20 / (10 + 20) = 3.33 V reach a chip that stands 3.6 V."""
     asked = ask(RULE, machine(assembly="marsh-230-curlew.toml"))
