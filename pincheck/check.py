@@ -95,6 +95,8 @@ def _verdicts(
             yield Verdict(role, attribute, "not checked", reason)
         elif role in draft:
             yield Verdict(role, attribute, "not checked", draft[role])
+        elif (claim := case.claims.find(role, attribute)) and claim.caveat:
+            yield Verdict(role, attribute, "not checked", claim.caveat)
         else:
             yield Verdict(role, attribute, "agrees")
 

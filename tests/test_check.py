@@ -106,3 +106,20 @@ def test_the_same_input_gives_the_same_result():
     first, second = (api.check(machine, assembly()) for _ in range(2))
     assert first.findings == second.findings
     assert first.verdicts == second.verdicts
+
+
+def test_a_file_not_sent_takes_agreement_away_and_leaves_findings_standing(tmp_path: Path) -> None:
+    """A late include could override: what contradicts is told with that caveat, no spot agrees."""
+    text = (api.demo("clean/section") / "toolhead.cfg").read_text()
+    main = (api.demo("clean/section") / "machine.cfg").read_text()
+    (tmp_path / "toolhead.cfg").write_text(text.replace("[fan]\npin: PB8", "[fan]\npin: PB7"))
+    (tmp_path / "machine.cfg").write_text(main + "\n[include later.cfg]\n")
+    assembly = api.load_wiring(api.demo("marsh-230-c.toml"))
+    result = api.check(api.load_configuration(tmp_path), assembly)
+    assert [finding.rule for finding in result.findings] == ["pin-differs"]
+    assert result.findings[0].claims[0].caveat == "later.cfg was not sent and could override it"
+    agreed = [(v.role, v.attribute) for v in result.verdicts if v.state == "agrees"]
+    claims = [claim for spot in agreed if (claim := result.claims.find(*spot))]
+    assert not any(claim.caveat for claim in claims)
+    (verdict,) = result.of("hotend.heater", "max_c")
+    assert "later.cfg" in verdict.reason

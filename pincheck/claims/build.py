@@ -76,7 +76,7 @@ def _settled(made: Iterable[Claim]) -> tuple[list[Claim], list[Pair]]:
 
 
 def _open_to_later_files(reading: Reading, kept: Iterable[Claim]) -> Iterator[Claim]:
-    """Yield the claims, those in doubt that a file not sent could override further on."""
+    """Yield the claims, those with a caveat that a file not sent could override further on."""
     order = {id(setting): at for at, setting in enumerate(reading.settings)}
     if reading.style == "define":
         yield from kept
@@ -85,8 +85,8 @@ def _open_to_later_files(reading: Reading, kept: Iterable[Claim]) -> Iterator[Cl
     last, name = max(asked, default=(-1, ""))
     for claim in kept:
         at = order.get(id(claim.setting), len(order))
-        if last > at and not claim.unknown:
-            yield evolve(claim, unknown=f"{name} was not sent and could override it")
+        if last > at:
+            yield evolve(claim, caveat=f"{name} was not sent and could override it")
         else:
             yield claim
 

@@ -19,7 +19,9 @@ def defaults(machine: Interpretation, claimed: Iterable[Claim]) -> Iterator[Clai
     """Yield a claim without a setting for every role and attribute that has no certain one."""
     taken: set[Spot] = {(c.role, c.attribute) for c in claimed if c.active}
     maybe = {(c.role, c.attribute): c for c in claimed if not c.active}
-    not_sent = next((f"{n.name} was not sent" for n in machine.reading.not_sent), "")
+    not_sent = next(
+        (f"{n.name} was not sent and could set it" for n in machine.reading.not_sent), ""
+    )
     for entry in machine.vocabulary.entries:
         if entry.default is None or not entry.attribute:
             continue
@@ -29,8 +31,8 @@ def defaults(machine: Interpretation, claimed: Iterable[Claim]) -> Iterator[Clai
                 if spot not in taken:
                     taken.add(spot)
                     rival = maybe.get(spot)
-                    doubt = rival.doubt if rival else not_sent
-                    yield evolve(claim, unknown=claim.unknown or doubt)
+                    doubt = claim.unknown or (rival.doubt if rival else "")
+                    yield evolve(claim, unknown=doubt, caveat=not_sent)
 
 
 def _occasions(machine: Interpretation, entry: Entry) -> Iterator[tuple[str, Mapping[str, str]]]:

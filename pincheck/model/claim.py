@@ -66,7 +66,8 @@ class Claim:
 
     `setting` is None for what the style's firmware takes when the files say nothing; `origin`
     then says so in words. `unknown` is not empty where the files do not decide the value; the
-    value is then what was written. A claim with a doubt is never a basis for "agrees".
+    value is then what was written. `caveat` names a file that was not sent and could still say
+    otherwise: what the claim contradicts is worth telling, what it agrees with is not certain.
     """
 
     role: str
@@ -75,6 +76,7 @@ class Claim:
     setting: Setting | None = None
     origin: str = ""
     unknown: str = ""
+    caveat: str = ""
 
     @property
     def doubt(self) -> str:

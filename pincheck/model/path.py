@@ -75,7 +75,8 @@ class Wired:
     `place` is the chip pin that the role's own terminal reaches, None where it reaches none
     (`reason` says why, or that a motor hangs on a driver). `supply_v` is the voltage across the
     part's supply: rail minus ground, None where a terminal reaches no rail or both the same.
-    `supply` is the other conductor's path. `switch_mates` are the other roles on the same switched net.
+    `supply` is the other conductor's path. `switch_mates` are the other roles on the same
+    switched net.
     """
 
     role: str

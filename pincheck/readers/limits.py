@@ -54,7 +54,7 @@ DEFINE_NESTING = 64
 """Conditionals inside conditionals of the define style: real headers nest five."""
 
 DEFINE_EXPANSION = 8_000
-"""Characters that the macros of one value may come to; macros that double each other grow as 2^n."""
+"""Characters that the macros of one value may come to; doubling macros grow as 2^n."""
 
 DEFINE_EXPANSIONS = 250_000
 """Characters that all macros of one machine may come to: real ones need 10,000."""

@@ -80,6 +80,7 @@ def _claim(claim: Claim) -> Json:
         "place": _place(claim.setting.span if claim.setting else None),
         "origin": claim.origin,
         "doubt": claim.doubt,
+        "caveat": claim.caveat,
     }
 
 

@@ -68,6 +68,8 @@ def finding_lines(
     yield from wrap(finding.message, "   ")
     for claim in finding.claims:
         yield from labelled("firmware", words.firmware_line(claim))
+    if caveats := words.caveats(finding):
+        yield from labelled("but", caveats)
     for fact in finding.facts:
         yield from labelled("wiring", fact.path.line() if fact.path else fact.value)
     if finding.numbers:

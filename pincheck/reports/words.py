@@ -113,6 +113,11 @@ def firmware_line(claim: Claim) -> str:
     return printable(f"{span.source}:{span.line}  {text}")
 
 
+def caveats(finding: Finding) -> str:
+    """Return which files, not sent, could still say otherwise; empty where none could."""
+    return "; ".join(dict.fromkeys(claim.caveat for claim in finding.claims if claim.caveat))
+
+
 def number_text(number: Number) -> str:
     """Return a figure with its unit, to a tenth below 1000."""
     text = f"{number.value:.1f}" if abs(number.value) < 1000 else f"{number.value:.0f}"

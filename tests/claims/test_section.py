@@ -207,12 +207,12 @@ def test_what_a_file_not_sent_could_change_is_in_doubt() -> None:
     early = claims_of("section", "[include more.cfg]\n" + EXTRUDER)
     before, after = late.find("hotend.heater", "max_c"), early.find("hotend.heater", "max_c")
     assert before
-    assert before.doubt == "more.cfg was not sent and could override it"
+    assert before.caveat == "more.cfg was not sent and could override it"
     assert after
     assert not after.doubt
     silent = early.find("hotend.heater", "max_power")
     assert silent
-    assert silent.doubt == "more.cfg was not sent"
+    assert silent.caveat == "more.cfg was not sent and could set it"
     assert "more.cfg, asked for at a.cfg:1, was not sent" in early.doubt("part.fan", "pin")
 
 

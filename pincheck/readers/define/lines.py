@@ -89,6 +89,9 @@ class Fault(NamedTuple):
     expected: str
 
 
+CONFLICT = ("<<<<<<<", "=======", ">>>>>>>")
+"""What a version-control system leaves around two versions of the same lines."""
+
 # a named tuple's own constructor takes three times as long, and there are thousands
 _NEW = tuple.__new__
 
@@ -189,6 +192,9 @@ def _read(
                 found.append(_NEW(Directive, (line.start(4), word, rest)))
         elif line[7]:
             begin, end = line.span(7)
+            if (mark := text[begin : begin + 7]) in CONFLICT:
+                rest = Clean(text[begin + 7 : end].strip(), ((0, begin + 7),))
+                found.append(Directive(begin, mark, rest))
             if text.find("#", begin, end) < 0 and text.find("/*", begin, end) < 0:
                 continue
             opened = _slow(text, begin, end, pieces, found)

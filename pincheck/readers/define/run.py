@@ -11,7 +11,7 @@ from pincheck.readers.define.conditionals import Conditionals, joined, shown
 from pincheck.readers.define.expansion import UndecidedError
 from pincheck.readers.define.headers import Headers
 from pincheck.readers.define.judgement import judge
-from pincheck.readers.define.lines import Define, Directive, Fault
+from pincheck.readers.define.lines import CONFLICT, Define, Directive, Fault
 from pincheck.readers.define.table import Context, Meaning, State
 from pincheck.readers.mistakes import Mistake
 
@@ -163,6 +163,21 @@ class Run:
         else:
             self._wrong(line, "#endif closes no #if", "an #if further up")
 
+    def _conflict(self, line: Directive) -> None:
+        """Take both sides of an unsettled merge for possible, and say so once."""
+        if line.word == CONFLICT[0]:
+            number = self.source.span(line.start, line.end).line
+            message = "two versions of these lines stand here, left by a merge"
+            self._wrong(line, message, "one of them, without the marks")
+            if self.source.text.find(f"\n{CONFLICT[2]}", line.start) >= 0:
+                verdict = None if self.at.dead is None else False
+                self._open(line, verdict, f"line {number} is settled")
+        elif self.at.stack and self.at.stack[-1].opener.word == CONFLICT[0]:
+            if line.word == CONFLICT[1]:
+                self.at.otherwise()
+            else:
+                self._endif(line)
+
     def _undef(self, line: Directive) -> None:
         if name := _NAME.match(line.rest.text):
             self._set(name[0], None)
@@ -234,6 +249,7 @@ _CONDITIONALS: dict[str, _Handler] = {
     "elifndef": Run._elif,
     "else": Run._else,
     "endif": Run._endif,
+    **dict.fromkeys(CONFLICT, Run._conflict),
 }
 _OTHERS: dict[str, _Handler] = {
     "undef": Run._undef,

@@ -120,7 +120,6 @@ def test_commented_out_define(reading: Read, line: str, whole: str, value: str) 
         'const char *x = "/*"; // #define A 5',
         "x #define A 5",
         "  { 1, 2, 3 },",
-        "<<<<<<< ours",
         "<html><body>Don't</body></html>",
         "#pragma once",
         "#warning Don't forget",

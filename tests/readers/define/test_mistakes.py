@@ -125,3 +125,23 @@ def test_prose_is_told_once_for_its_lines(reading: Read) -> None:
         "expected // in front if it is a comment"
     ]
     assert found.settings[-1].key == "LAST"
+
+
+def test_both_sides_of_a_merge_conflict_are_only_possible(reading: Read) -> None:
+    """The marks are named once, the lines between them decide nothing, the rest is read."""
+    text = (
+        "#define BEFORE 1\n<<<<<<< mine\n#define HEATER_0_MAXTEMP 260\n=======\n"
+        "#define HEATER_0_MAXTEMP 300\n>>>>>>> theirs\n#define AFTER 2\n"
+    )
+    found = reading(text)
+    settings = [(s.key, s.value, s.activity.value) for s in found.settings]
+    assert settings == [
+        ("BEFORE", "1", "active"),
+        ("HEATER_0_MAXTEMP", "260", "possible"),
+        ("HEATER_0_MAXTEMP", "300", "possible"),
+        ("AFTER", "2", "active"),
+    ]
+    (problem,) = found.problems
+    assert problem.span is not None
+    assert (problem.span.line, problem.span.column) == (2, 1)
+    assert "merge" in problem.message
