@@ -41,8 +41,13 @@ def main() -> None:
     args = parser.parse_args()
     with tempfile.TemporaryDirectory() as folder:
         small, large = Path(folder) / "small", Path(folder) / "large"
-        list(batches.make(small, args.small, args.seed, padding=True))
-        made = list(batches.make(large, args.large, args.seed, padding=True))
+        # Every kind of hostile file in both: the largest of them decides the peak of memory.
+        few, many = (
+            max(2 * len(batches.HOSTILE), round(count * batches.HOSTILE_SHARE))
+            for count in (args.small, args.large)
+        )
+        list(batches.make(small, args.small, args.seed, padding=True, hostile=few))
+        made = list(batches.make(large, args.large, args.seed, padding=True, hostile=many))
         one = _run(small, processes=1)
         two = _run(small, processes=2)
         first = _run(large, processes=2)
