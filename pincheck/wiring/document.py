@@ -1,24 +1,22 @@
 """A TOML file with the place of every key and value.
 
-`tomllib` gives the values and no places, the grammar gives the places and no values.
+`tomllib` gives the values and no places, the scan gives the places and no values; where either
+stops, the grammar tells what is wrong.
 """
 
 import re
 import tomllib
 from collections.abc import Iterator, Mapping
-from functools import lru_cache
-from typing import Any, cast
+from typing import Any
 
 from attrs import field, frozen
-from lark import Lark, Token
-from lark.exceptions import UnexpectedCharacters, UnexpectedInput, UnexpectedToken
 
-from pincheck import grammar
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.source import Source, Span
-from pincheck.wiring.limits import MAX_BROKEN, MAX_DEPTH, MAX_ENTRIES, MAX_REREAD
-from pincheck.wiring.syntax import Node, Pair, Shape, Table, TooDeepError, expected_words
+from pincheck.wiring.limits import MAX_BROKEN, MAX_ENTRIES, MAX_REREAD
+from pincheck.wiring.scan import statements as scanned
+from pincheck.wiring.statement import BrokenError, Name, Node, Pair, Table
 
 KeyPath = tuple[str | int, ...]
 
@@ -111,7 +109,7 @@ def parse(source: Source) -> Document:
         try:
             statements, values = _read(text)
             break
-        except _BrokenError as error:
+        except BrokenError as error:
             again = len(problems) < MAX_BROKEN and len(problems) * len(text) < MAX_REREAD
             rest = _left_out(text, error.position) if again else None
             span = source.span(error.position, error.position)
@@ -136,7 +134,7 @@ def parse(source: Source) -> Document:
 def trusted(source: Source) -> Document:
     """Return the values of a file of the package's own, every place given as the file's start.
 
-    Places cost twenty times what values do; they are worked out only where the file is broken.
+    Places are worked out only where the file is broken.
     """
     try:
         return Document(source, tomllib.loads(source.text), {})
@@ -145,31 +143,32 @@ def trusted(source: Source) -> Document:
 
 
 def _read(text: str) -> tuple[list[Pair | Table], dict[str, Any]]:
-    statements = _statements(text)
+    try:
+        # In this order: the scan bounds the depth in which `tomllib` recurses.
+        return list(scanned(text)), tomllib.loads(text)
+    except ValueError:
+        return _read_by_grammar(text)
+
+
+def _read_by_grammar(text: str) -> tuple[list[Pair | Table], dict[str, Any]]:
+    """Read a text in which something is wrong, and say what."""
+    from pincheck.wiring import syntax
+
+    statements = syntax.statements(text)
     try:
         return statements, tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise _BrokenError(*_describe_value(error, text)) from None
-
-
-def _statements(text: str) -> list[Pair | Table]:
-    try:
-        # Line ends tell where a statement stops; one more at the end moves no offset.
-        parsed: object = _parser().parse(text + "\n")
-    except TooDeepError as error:
-        message = f"lists and tables are nested deeper than {MAX_DEPTH}"
-        raise _BrokenError(error.position, message) from None
-    except UnexpectedInput as error:
-        raise _BrokenError(*_describe(error, text)) from None
-    return cast(list[Pair | Table], parsed)
+        raise BrokenError(*_describe_value(error, text)) from None
 
 
 def _left_out(text: str, position: int) -> str | None:
     """Return the text without the line at `position`, None where more than the line is broken."""
+    from pincheck.wiring import syntax
+
     start = text.rfind("\n", 0, position) + 1
     try:
-        _statements(text[:start])
-    except _BrokenError:
+        syntax.statements(text[:start])
+    except BrokenError:
         return None
     end = text.find("\n", position)
     end = len(text) if end < 0 else end
@@ -178,11 +177,6 @@ def _left_out(text: str, position: int) -> str | None:
         end = header.start() if header else len(text)
     blank = re.sub(r"[^\r\n]", " ", text[start:end])
     return text[:start] + blank + text[end:] if blank != text[start:end] else None
-
-
-@lru_cache(maxsize=1)
-def _parser() -> Lark:
-    return grammar.load("toml", transformer=Shape())
 
 
 def _walk(source: Source, statements: list[Pair | Table]) -> Iterator[tuple[KeyPath, Entry]]:
@@ -194,9 +188,9 @@ def _walk(source: Source, statements: list[Pair | Table]) -> Iterator[tuple[KeyP
             continue
         here = ()
         header = source.span(statement.start, statement.end)
-        for at, token in enumerate(statement.key):
-            here = (*here, _name(token))
-            entry = Entry(source.span(token.start_pos or 0, token.end_pos or 0), header)
+        for at, name in enumerate(statement.key):
+            here = (*here, _text(name))
+            entry = Entry(source.span(name.start, name.end), header)
             yield here, entry
             if statement.repeated and at == len(statement.key) - 1:
                 counts[here] = counts.get(here, 0) + 1
@@ -207,9 +201,9 @@ def _walk(source: Source, statements: list[Pair | Table]) -> Iterator[tuple[KeyP
 
 def _pair(source: Source, here: KeyPath, pair: Pair) -> Iterator[tuple[KeyPath, Entry]]:
     value = source.span(pair.value.start, pair.value.end)
-    for token in pair.key:
-        here = (*here, _name(token))
-        yield here, Entry(source.span(token.start_pos or 0, token.end_pos or 0), value)
+    for name in pair.key:
+        here = (*here, _text(name))
+        yield here, Entry(source.span(name.start, name.end), value)
     yield from _inside(source, here, pair.value)
 
 
@@ -222,34 +216,10 @@ def _inside(source: Source, here: KeyPath, node: Node) -> Iterator[tuple[KeyPath
         yield from _inside(source, (*here, number), item)
 
 
-def _name(token: Token) -> str:
-    if token.type == "BARE_KEY":
-        return str(token)
-    return str(tomllib.loads(f"k = {token}")["k"])
-
-
-class _BrokenError(Exception):
-    """A place where the text stops being TOML."""
-
-    def __init__(self, position: int, message: str, expected: str = "") -> None:
-        super().__init__(message)
-        self.position = position
-        self.message = message
-        self.expected = expected
-
-
-def _describe(error: UnexpectedInput, text: str) -> tuple[int, str, str]:
-    at = min(error.pos_in_stream or 0, len(text))
-    found = printable(text[at : at + 20].partition("\n")[0].strip())
-    terminals = (
-        error.allowed
-        if isinstance(error, UnexpectedCharacters)
-        else error.accepts or error.expected
-        if isinstance(error, UnexpectedToken)
-        else ()
-    )
-    message = f"this is not TOML: {found!r} cannot stand here" if found else "this line breaks off"
-    return at, message, expected_words(terminals or ())
+def _text(name: Name) -> str:
+    if name.written[0] not in "\"'":
+        return name.written
+    return str(tomllib.loads(f"k = {name.written}")["k"])
 
 
 def _describe_value(error: tomllib.TOMLDecodeError, text: str) -> tuple[int, str]:

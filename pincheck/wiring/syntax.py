@@ -1,11 +1,52 @@
-"""What the TOML grammar's rules come to: statements with their offsets."""
+"""Places in a TOML text by the grammar, which also knows what is wrong and what could stand."""
 
 from collections.abc import Iterable
+from functools import lru_cache
+from typing import cast
 
-from attrs import frozen
-from lark import Token, Transformer
+from lark import Lark, Token, Transformer
+from lark.exceptions import UnexpectedCharacters, UnexpectedInput, UnexpectedToken
 
+from pincheck import grammar
+from pincheck.model.printable import printable
 from pincheck.wiring.limits import MAX_DEPTH
+from pincheck.wiring.statement import BrokenError, Name, Node, Pair, Table
+
+
+def statements(text: str) -> list[Pair | Table]:
+    """Return the statements of a text; it may still break a rule that places do not show.
+
+    Raises:
+        BrokenError: the text is no TOML or nested past the bound.
+    """
+    try:
+        # Line ends tell where a statement stops; one more at the end moves no offset.
+        parsed: object = _parser().parse(text + "\n")
+    except TooDeepError as error:
+        message = f"lists and tables are nested deeper than {MAX_DEPTH}"
+        raise BrokenError(error.position, message) from None
+    except UnexpectedInput as error:
+        raise BrokenError(*_describe(error, text)) from None
+    return cast(list[Pair | Table], parsed)
+
+
+@lru_cache(maxsize=1)
+def _parser() -> Lark:
+    return grammar.load("toml", transformer=Shape())
+
+
+def _describe(error: UnexpectedInput, text: str) -> tuple[int, str, str]:
+    at = min(error.pos_in_stream or 0, len(text))
+    found = printable(text[at : at + 20].partition("\n")[0].strip())
+    terminals = (
+        error.allowed
+        if isinstance(error, UnexpectedCharacters)
+        else error.accepts or error.expected
+        if isinstance(error, UnexpectedToken)
+        else ()
+    )
+    message = f"this is not TOML: {found!r} cannot stand here" if found else "this line breaks off"
+    return at, message, expected_words(terminals or ())
 
 
 class TooDeepError(Exception):
@@ -16,53 +57,24 @@ class TooDeepError(Exception):
         self.position = position
 
 
-@frozen
-class Node:
-    """A value from `start` to `end`, with the items of a list or the pairs of an inline table."""
-
-    start: int
-    end: int
-    depth: int = 0
-    items: "tuple[Node, ...]" = ()
-    pairs: "tuple[Pair, ...]" = ()
-
-
-@frozen
-class Pair:
-    """A dotted key and its value."""
-
-    key: tuple[Token, ...]
-    value: Node
-
-
-@frozen
-class Table:
-    """A header `[key]`, or `[[key]]` where `repeated`."""
-
-    key: tuple[Token, ...]
-    start: int
-    end: int
-    repeated: bool = False
-
-
 class Shape(Transformer[Token, list[Pair | Table]]):
     """Builds the statements while parsing, so that no deep tree is ever walked."""
 
     def start(self, children: list[Pair | Table]) -> list[Pair | Table]:
         return children
 
-    def key(self, children: list[Token]) -> tuple[Token, ...]:
+    def key(self, children: list[Token]) -> tuple[Name, ...]:
         if len(children) > MAX_DEPTH:
             raise TooDeepError(_start(children[0]))
-        return tuple(children)
+        return tuple(Name(str(token), _start(token), _end(token)) for token in children)
 
-    def pair(self, children: tuple[tuple[Token, ...], Node]) -> Pair:
+    def pair(self, children: tuple[tuple[Name, ...], Node]) -> Pair:
         return Pair(*children)
 
-    def table(self, children: tuple[Token, tuple[Token, ...], Token]) -> Table:
+    def table(self, children: tuple[Token, tuple[Name, ...], Token]) -> Table:
         return Table(children[1], _start(children[0]), _end(children[2]))
 
-    def tables(self, children: tuple[Token, tuple[Token, ...], Token]) -> Table:
+    def tables(self, children: tuple[Token, tuple[Name, ...], Token]) -> Table:
         return Table(children[1], _start(children[0]), _end(children[2]), repeated=True)
 
     def scalar(self, children: list[Token]) -> Node:
@@ -86,7 +98,7 @@ def _around(
     depth = 1 + max(inner, default=0)
     if depth > MAX_DEPTH:
         raise TooDeepError(_start(first))
-    return Node(_start(first), _end(last), depth, items, pairs)
+    return Node(_start(first), _end(last), items, pairs, depth)
 
 
 def _start(token: Token) -> int:

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from pincheck.model.problem import UnreadableError
 from pincheck.model.source import Source
+from pincheck.wiring import scan, syntax
 from pincheck.wiring.document import parse
 from pincheck.wiring.limits import MAX_ENTRIES
 
@@ -72,6 +73,7 @@ def check(text):
     """Hold every place in `text` against the value that the standard library reads there."""
     document = parse(Source.of_text("x.toml", text))
     values = tomllib.loads(text)
+    assert list(scan.statements(text)) == syntax.statements(text)
     assert not document.problems
     assert document.values == values
     expected = dict(leaves(values))
@@ -118,6 +120,7 @@ def test_generated_documents_agree_with_the_standard_library(document, multiline
     text = tomli_w.dumps(document, multiline_strings=multiline)
     parsed = parse(Source.of_text("x.toml", text))
     values = tomllib.loads(text)
+    assert list(scan.statements(text)) == syntax.statements(text)
     assert parsed.values == values
     assert set(parsed.entries) == {path for path, _ in leaves(values)}
     for path, value in leaves(values):
@@ -146,6 +149,7 @@ def test_what_the_standard_library_refuses_is_a_problem_with_a_place(text):
     assert bool(document.problems) == (values is None)
     if values is not None:
         assert document.values == values
+        assert list(scan.statements(text)) == syntax.statements(text)
 
 
 @pytest.mark.parametrize(
