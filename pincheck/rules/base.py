@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from functools import cached_property
+from typing import Any
 
 from attrs import field, frozen
 
@@ -54,6 +55,8 @@ class Case:
     trace: Trace
     assembly: Assembly
     chip: Callable[[str], Chip | None] = field(default=chip_named, repr=False)
+    kept: dict[str, Any] = field(factory=dict, init=False, eq=False, repr=False)
+    """What several rules work out of one case, by name."""
 
     @cached_property
     def roles(self) -> tuple[str, ...]:

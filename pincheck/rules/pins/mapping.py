@@ -95,9 +95,12 @@ def same_job(role: str, other: str) -> bool:
 
 def pairings(case: Case) -> tuple[Pairing, ...]:
     """Return every certain claim of a real pin, each with the one thing that is wrong with it."""
-    claimed = tuple(_pairings(case))
-    found = tuple(pairing for pairing in claimed if not _merely_offered(pairing, claimed))
-    return tuple(_sorted_out(pairing, found, case) for pairing in found)
+    if "pairings" not in case.kept:
+        claimed = tuple(_pairings(case))
+        found = tuple(pairing for pairing in claimed if not _merely_offered(pairing, claimed))
+        case.kept["pairings"] = tuple(_sorted_out(pairing, found, case) for pairing in found)
+    kept: tuple[Pairing, ...] = case.kept["pairings"]
+    return kept
 
 
 def _pairings(case: Case) -> Iterator[Pairing]:

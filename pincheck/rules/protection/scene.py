@@ -18,7 +18,10 @@ from pincheck.rules.limits.element import Element, element
 from pincheck.rules.limits.weakest import Bound, bounds
 
 USUAL_C = {"hotend": 210.0, "bed": 60.0}
-"""Temperatures of an ordinary print with the most common filament (`common practice`)."""
+"""Temperatures of an ordinary print with the most common filament (`common practice`).
+
+A machine whose weakest part stands less is judged at what that part stands.
+"""
 
 _DEFAULTS: dict[tuple[Style, bool], Protection] = {
     ("define", False): WINDOW,
@@ -87,7 +90,8 @@ def scene(case: Case, wired: Wired) -> Scene | str:
         return heater
     if isinstance(protection, str):
         return protection
-    found = sorted(bounds(case, role.split(".")[0]), key=lambda bound: bound.max_c)
+    weakest = min(bounds(case, role.split(".")[0]), key=lambda bound: bound.max_c, default=None)
+    at_c = min(USUAL_C[group], weakest.max_c if weakest else USUAL_C[group])
     block, origin = block_of(case, role)
     return Scene(
         wired,
@@ -96,8 +100,8 @@ def scene(case: Case, wired: Wired) -> Scene | str:
         origin,
         *protection,
         case.assembly.ambient_c,
-        USUAL_C[group],
-        found[0] if found else None,
+        at_c,
+        weakest,
     )
 
 

@@ -7,6 +7,8 @@ from pincheck.rules.sensors.chain import Chain
 SLACK_K = 5.0
 """An error that nobody notices in a print (`common practice`)."""
 
+ROOM_C = 20.0
+"""A cold machine (`common practice`)."""
 _HARMLESS_K = 15.0
 """Reading this much too high only makes prints a little too cold (`common practice`)."""
 
@@ -61,5 +63,7 @@ def sentence(chain: Chain, row: Reading) -> str:
     really = chain.really_c(row.true_c)
     if really is None:
         return text
+    if really.true_c < ROOM_C:
+        return f"{text}; asked for {row.true_c:.0f} C it never heats, for it reads that when cold"
     at_least = {"high": "more than ", "low": "less than "}.get(really.end, "")
     return f"{text}; asked for {row.true_c:.0f} C it heats to {at_least}{really.true_c:.0f} C"

@@ -103,6 +103,16 @@ def assumed_sensor(case: Case, claim: Claim) -> Sensor | None:
     return spelled(case.claims.style, value_.written) or fitted_sensor(value_.sensor)
 
 
+def behind_converter(case: Case, claim: Claim) -> Sensor | None:
+    """Return the platinum sensor that the files name behind a digital converter, else None."""
+    assert isinstance(claim.value, SensorValue)
+    read_by = spelled(case.claims.style, claim.value.written)
+    named = fitted_sensor(claim.value.sensor)
+    if read_by and read_by.kind == "amplifier" and named and named.kind == "platinum":
+        return named
+    return None
+
+
 def fitted_sensor(identifier: str) -> Sensor | None:
     """Return a sensor of the catalogue, None where it has none of that identifier."""
     try:
@@ -113,11 +123,21 @@ def fitted_sensor(identifier: str) -> Sensor | None:
 
 def chain(case: Case, wired: Wired) -> Chain | Unchecked | None:
     """Return both ends of a fitted sensor, why they are not known, or None without a claim."""
+    name = f"chain of {wired.role}"
+    if name not in case.kept:
+        case.kept[name] = _chain(case, wired)
+    kept: Chain | Unchecked | None = case.kept[name]
+    return kept
+
+
+def _chain(case: Case, wired: Wired) -> Chain | Unchecked | None:
     role = wired.role
     claim = case.known(role, "table")
     if not isinstance(claim, Claim):
         return claim
     fitted, assumed = fitted_sensor(wired.part.sensor), assumed_sensor(case, claim)
+    if wired.path.amplifier:
+        assumed = behind_converter(case, claim) or assumed
     if fitted is None:
         return Unchecked(role, "table", f"part {wired.part.id} names no sensor of the catalogue")
     if assumed is None:

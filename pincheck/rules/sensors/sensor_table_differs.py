@@ -8,7 +8,13 @@ from pincheck.model.path import Wired
 from pincheck.rules import words
 from pincheck.rules.base import Case, example, fact, rule
 from pincheck.rules.sensors import belief
-from pincheck.rules.sensors.chain import Chain, assumed_sensor, chain, fitted_sensor
+from pincheck.rules.sensors.chain import (
+    Chain,
+    assumed_sensor,
+    behind_converter,
+    chain,
+    fitted_sensor,
+)
 from pincheck.sensors import Sensor, same_part
 
 _ANALOG = ("ntc", "platinum")
@@ -40,6 +46,8 @@ def sensor_table_differs(case: Case) -> Iterator[Outcome]:
         claim = case.known(wired.role, "table")
         fitted = fitted_sensor(wired.part.sensor)
         assumed = assumed_sensor(case, claim) if isinstance(claim, Claim) else None
+        if isinstance(claim, Claim) and wired.path.amplifier:
+            assumed = behind_converter(case, claim) or assumed
         if isinstance(claim, Claim) and fitted and assumed and assumed.kind not in _ANALOG:
             yield from _other_kind(wired, claim, fitted, assumed)
             continue

@@ -2,6 +2,7 @@
 
 import pytest
 
+from pincheck.model.claim import SensorValue
 from pincheck.model.finding import Severity
 
 RULE = "sensor-pullup-differs"
@@ -27,6 +28,15 @@ def test_a_larger_pull_up_assumed_than_fitted_is_a_danger(machine, ask):
     assert found.severity is Severity.DANGER
     at_200 = next(n.value for n in found.numbers if n.name.endswith("200 C"))
     assert 160 < at_200 < 170
+
+
+def test_a_sensor_that_reads_hot_when_cold_never_heats(machine, ask):
+    """1194 ohm at 50 C (IEC 60751) over 4700 ohm, taken over 10000 ohm: 2541 ohm, 429 C."""
+    wiring = (("marsh-230-c.toml", 'part = "ntc-100k-104gt-2"', 'part = "pt1000"'),)
+    table = SensorValue("PT1000", "pt1000")
+    claims = {("hotend.sensor", "table"): table, ("hotend.sensor", "pullup_ohm"): 10000.0}
+    found = ask(RULE, machine(claims, style="section", wiring=wiring)).finding
+    assert "it never heats" in found.message
 
 
 def test_near_miss_the_next_value_of_the_series(machine, ask):

@@ -1,0 +1,81 @@
+"""The firmware computes with another reference resistor than the sensor's amplifier has."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
+from pincheck.physics.divider import RtdAmplifier
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, fact, rule
+from pincheck.rules.sensors import belief
+from pincheck.rules.sensors.chain import Chain, chain
+
+_SAME = 0.005
+"""Reference resistors are of 0.1 %, and 1 % off reads 3 K off at 100 C (`common practice`)."""
+
+_AMPLIFIED = (
+    "boards/heron-2.toml",
+    'PC5"\npullup = { ohm = 4700, tolerance_pct = 1.0, to_v = 3.3 }',
+    'PC5"\namplifier = "MAX31865"\nreference_ohm = 430',
+)
+_PLATINUM = (
+    "marsh-230-c.toml",
+    'at = "tool.thermistor"\npart = "ntc-100k-104gt-2"',
+    'at = "tool.thermistor"\npart = "pt100"',
+)
+
+
+def _configured(reference_ohm: int) -> tuple[str, str, str]:
+    return (
+        "clean/section/toolhead.cfg",
+        "sensor_type: ATC Semitec 104GT-2\npullup_resistor: 4700",
+        f"sensor_type: MAX31865\nrtd_nominal_r: 100\nrtd_reference_r: {reference_ohm}",
+    )
+
+
+@rule(
+    id="sensor-reference-differs",
+    severity=Severity.DANGER,
+    title="The firmware assumes another reference resistor than the amplifier's",
+    reason=(
+        "A converter for platinum sensors gives their resistance as a share of its reference "
+        "resistor, usually 430 ohm for 100 ohm sensors and 4300 ohm for 1000 ohm ones. Firmware "
+        "that computes with another one is wrong in proportion."
+    ),
+    source="ratiometric conversion; IEC 60751",
+    failing=example("section", _AMPLIFIED, _PLATINUM, _configured(400)),
+    passing=example("section", _AMPLIFIED, _PLATINUM, _configured(430)),
+)
+def sensor_reference_differs(case: Case) -> Iterator[Outcome]:
+    """Compare the assumed reference resistor with the one in the copper."""
+    for wired in case.fitted("sensor"):
+        if words.family(wired.role) not in words.ANALOG or not wired.path.reference_ohm:
+            continue
+        found = chain(case, wired)
+        if isinstance(found, Unchecked):
+            yield Unchecked(wired.role, "reference_ohm", found.reason)
+        elif isinstance(found, Chain) and isinstance(found.assumed_divider, RtdAmplifier):
+            fitted, taken = wired.path.reference_ohm, found.assumed_divider.reference_ohm
+            if abs(taken / fitted - 1) <= _SAME:
+                yield Agreement(wired.role, "reference_ohm")
+            else:
+                yield _finding(case, found, fitted, taken)
+
+
+def _finding(case: Case, found: Chain, fitted_ohm: float, taken_ohm: float) -> Finding:
+    rows, role = found.readings(), found.wired.role
+    row = belief.worst(found, rows) or max(rows, key=lambda row: abs(row.error_c))
+    claim = case.known(role, "reference_ohm")
+    own = claim if claim and not isinstance(claim, Unchecked) else None
+    return Finding(
+        rule="sensor-reference-differs",
+        severity=belief.severity(row),
+        spots=((role, "reference_ohm"),),
+        message=(
+            f"The amplifier of the {words.name(role)} has a reference of {fitted_ohm:g} ohm, the "
+            f"firmware computes with {taken_ohm:g} ohm: {belief.sentence(found, row)}."
+        ),
+        claims=(own or found.claim,),
+        facts=(fact(found.wired, "reference_ohm", f"{fitted_ohm:g} ohm"),),
+        numbers=belief.numbers(found, rows),
+        changes=(Change(role, "reference_ohm", fitted_ohm, own),),
+    )

@@ -1,0 +1,51 @@
+"""`sensor-reference-differs`."""
+
+import pytest
+
+from pincheck.model.claim import SensorValue
+from pincheck.model.finding import Severity
+
+RULE = "sensor-reference-differs"
+WIRING = (
+    (
+        "boards/heron-2.toml",
+        'PC5"\npullup = { ohm = 4700, tolerance_pct = 1.0, to_v = 3.3 }',
+        'PC5"\namplifier = "MAX31865"\nreference_ohm = 430',
+    ),
+    ("marsh-230-c.toml", 'part = "ntc-100k-104gt-2"', 'part = "pt100"'),
+)
+
+
+def case_of(machine, ohm, element="pt100", style="section"):
+    table = SensorValue("MAX31865", element)
+    claims = {("hotend.sensor", "table"): table, ("hotend.sensor", "reference_ohm"): ohm}
+    return machine(claims, style=style, wiring=WIRING)
+
+
+def test_a_smaller_reference_assumed_reads_low(machine, ask):
+    """100 ohm sensors have 175.86 ohm at 200 C (IEC 60751); 400/430 of it is 163.6 ohm: 167 C."""
+    found = ask(RULE, case_of(machine, 400.0)).finding
+    assert found.severity is Severity.DANGER
+    assert "reference of 430 ohm, the firmware computes with 400 ohm" in found.message
+    at_200 = next(n.value for n in found.numbers if n.name.endswith("200 C"))
+    assert at_200 == pytest.approx(167.0, abs=0.5)
+    assert [(c.attribute, c.value) for c in found.changes] == [("reference_ohm", 430.0)]
+
+
+def test_near_miss_the_same_reference(machine, ask):
+    asked = ask(RULE, case_of(machine, 430.0))
+    assert not asked.findings
+    assert asked.agreed == {("hotend.sensor", "reference_ohm")}
+
+
+def test_the_element_behind_the_converter_is_compared_too(machine, ask):
+    """A 1000 ohm sensor assumed where 100 ohm are fitted is another table."""
+    found = ask("sensor-table-differs", case_of(machine, 430.0, "pt1000")).finding
+    assert found.severity is Severity.DANGER
+    agreed = ask("sensor-table-differs", case_of(machine, 430.0)).agreed
+    assert ("hotend.sensor", "table") in agreed
+
+
+def test_no_pull_up_is_asked_of_a_sensor_behind_an_amplifier(machine, ask):
+    asked = ask("sensor-pullup-differs", case_of(machine, 430.0))
+    assert "hotend.sensor" not in {role for role, _ in asked.unchecked}
