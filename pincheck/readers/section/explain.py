@@ -9,15 +9,11 @@ from lark.exceptions import UnexpectedCharacters, UnexpectedToken
 from pincheck import grammar
 from pincheck.readers import limits
 from pincheck.readers.mistakes import Mistake
+from pincheck.readers.section.forms import COMMENT, FORMS, UNEXPLAINED
 
-COMMENT = re.compile(r"#|(?<=\s);")
-"""Where an inline comment begins: `#` anywhere, `;` after a blank."""
-
-_FORMS = "`[section]`, `key: value`, or `#` in front of a remark"
-UNEXPLAINED = Mistake(0, "words that are no setting and no remark", _FORMS)
 _STRAYS = (
     (re.compile(r"<{7}|={7}|>{7}|\|{7}"), "a mark of an unfinished merge", "one of both sides"),
-    (re.compile(r"<[!/a-zA-Z]"), "markup of a web page, not configuration", _FORMS),
+    (re.compile(r"<[!/a-zA-Z]"), "markup of a web page, not configuration", FORMS),
     (re.compile(r"\{[%{]"), "a template line at the margin", "blanks in front of it"),
 )
 _TWO_WORDS = re.compile(r"(?=\S*_|\S+\s+\S*[\d!^:._])([A-Za-z_]\w*)\s+(\S+)")
@@ -66,5 +62,5 @@ def _in_words(code: str, error: UnexpectedInput) -> Mistake:
     if "KEY" in expected:
         missing = code[:1] in ":="
         message = "there is no key" if missing else f"no key begins with {code[:1]!r}"
-        return Mistake(0, message, "`key: value`" if missing else _FORMS)
+        return Mistake(0, message, "`key: value`" if missing else FORMS)
     return UNEXPLAINED

@@ -9,7 +9,7 @@ from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source
 from pincheck.readers import limits
 from pincheck.readers.mistakes import Mistake, Mistakes
-from pincheck.readers.section.explain import COMMENT, UNEXPLAINED, explain
+from pincheck.readers.section.forms import COMMENT, UNEXPLAINED
 
 _LINE = re.compile(
     r"""^(?P<indent>[^\S\n]*+)(?:
@@ -212,6 +212,8 @@ class _Lines:
             self.section = ""
 
     def _broken(self, at: int, end: int, line: str) -> None:
+        from pincheck.readers.section.explain import explain
+
         self.explained += 1
         mistake = explain(line) if self.explained <= limits.EXPLAINED else UNEXPLAINED
         self.mistakes.add(at, at + len(line), mistake)
