@@ -11,6 +11,7 @@ from pincheck.claims.step import Add, CannotSpellError, Replace, Step
 from pincheck.model.claim import SensorValue
 from pincheck.model.setting import Setting
 from pincheck.sensors import UnknownSensorError, letters, sensor, spellings
+from pincheck.wiring import trace
 
 _OWN = "thermistor"
 _FIGURES = ("r25_ohm", "beta_k", "c")
@@ -36,16 +37,12 @@ def sensor_words(machine: Interpretation, role: str, value: SensorValue) -> str:
 
 
 def _pullup_ohm(machine: Interpretation, role: str) -> float | None:
-    """Return the pull-up of the pin that a sensor hangs on, where the wiring shows it."""
+    """Return the pull-up of the line that a sensor hangs on, where the wiring shows one alone."""
     if machine.assembly is None:
         return None
-    fit = next((fit for fit in machine.assembly.fits if fit.role == role), None)
-    if fit is None or fit.at_ is None:
-        return None
-    board = machine.assembly.boards[fit.at_[0]]
-    connector = board.connectors[fit.at_[1]]
-    nets = (board.nets.get(connector.pins[pin - 1]) for pin in fit.pins)
-    return next((net.pullup.ohm for net in nets if net and net.pullup), None)
+    wired = trace(machine.assembly).find(role)
+    pullups = wired.path.pullups if wired else ()
+    return pullups[0].ohm if len(pullups) == 1 else None
 
 
 def letter_steps(
