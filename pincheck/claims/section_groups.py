@@ -71,13 +71,15 @@ def _fans(
 
 
 def _sensors(things: Things) -> Iterator[tuple[str, str, str, int | None]]:
-    for name in things.of("sensor"):
-        of_chip = things.link("sensor type", name).lower()
-        if of_chip in ("temperature_mcu", "temperature_host") or "mcu" in of_chip:
-            yield "sensor", name, "board", None
-        else:
-            chamber = things.named_group(name) == "chamber"
-            yield "sensor", name, "chamber" if chamber else "aux", None
+    kinds = (("sensor", "sensor type"), ("sensor of regulated fan", "sensor type of fan"))
+    for kind, link in kinds:
+        for name in things.of(kind):
+            of_chip = things.link(link, name).lower()
+            if of_chip in ("temperature_mcu", "temperature_host") or "mcu" in of_chip:
+                yield kind, name, "board", None
+            else:
+                chamber = things.named_group(name) == "chamber"
+                yield kind, name, "chamber" if chamber else "aux", None
 
 
 def _outputs(things: Things) -> Iterator[tuple[str, str, str, int | None]]:

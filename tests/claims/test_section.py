@@ -102,6 +102,18 @@ FAN = "[heater_fan hotend_fan]\npin: PB6\n"
             "pin",
             pin("PC1"),
         ),
+        (
+            "[temperature_fan chamber]\npin: PB7\nsensor_type: Generic 3950\nsensor_pin: PC1",
+            "chamber.sensor",
+            "pin",
+            pin("PC1"),
+        ),
+        (
+            "[temperature_fan mcu]\npin: PB7\nsensor_type: temperature_mcu",
+            "board.sensor",
+            "table",
+            SensorValue("temperature_mcu", "digital-mcu"),
+        ),
         ("[probe]\npin: ^!PB1", "probe.signal", "pin", pin("^!PB1", "PB1")),
         ("[probe]\npin: ^!PB1", "probe.signal", "inverted", True),
         ("[probe]\npin: ~PB1", "probe.signal", "pull", "down"),

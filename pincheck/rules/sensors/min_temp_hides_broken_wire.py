@@ -12,6 +12,7 @@ from pincheck.model.finding import (
     Severity,
     Unchecked,
 )
+from pincheck.model.role import sibling, split
 from pincheck.physics.believed import open_circuit_c, short_circuit_c
 from pincheck.rules import words
 from pincheck.rules.base import Case, claimed, example, fact, origin, rule, value
@@ -41,6 +42,8 @@ def min_temp_hides_broken_wire(case: Case) -> Iterator[Outcome]:
     """Compare each sensor's minimum with its coldest reading, open or shorted."""
     for wired in case.fitted("sensor"):
         if words.family(wired.role) not in words.ANALOG or not wired.part.sensor:
+            continue
+        if not _heats(case, wired.role):
             continue
         claim, found = limit(case, wired.role, "min_c"), chain(case, wired)
         if isinstance(claim, Unchecked):
@@ -80,3 +83,13 @@ def min_temp_hides_broken_wire(case: Case) -> Iterator[Outcome]:
                 ),
                 changes=(Change(claim.role, "min_c", _USUAL_C, claim),),
             )
+
+
+def _heats(case: Case, sensor_role: str) -> bool:
+    """Tell whether some heater follows the sensor: of a chamber that is only measured none does."""
+    if split(sensor_role)[0] in ("hotend", "bed"):
+        return True
+    if split(sensor_role)[0] == "probe":
+        return False
+    heater = str(sibling(sensor_role, "heater"))
+    return bool(case.trace.find(heater)) or heater in case.claims.roles()

@@ -2,6 +2,7 @@
 
 import pytest
 
+from pincheck.model.claim import SensorValue
 from pincheck.model.finding import Severity
 
 RULE = "min-temp-hides-broken-wire"
@@ -27,3 +28,18 @@ def test_no_minimum_in_the_files_is_not_checked(machine, ask):
     asked = ask(RULE, machine({("hotend.heater", "min_c"): None}))
     assert not asked.findings
     assert asked.unchecked["hotend.sensor", "min_c"] == "the files set no lowest temperature"
+
+
+def test_nothing_heats_after_a_sensor_that_only_measures(machine, ask):
+    """A chamber without a heater stays cold whatever its sensor reads."""
+    wiring = (
+        (
+            "marsh-230-c.toml",
+            '[fit.filament]\nrole = "filament.sensor"',
+            '[fit.air]\nrole = "chamber.sensor"',
+        ),
+        ("marsh-230-c.toml", 'part = "filament-switch"', 'part = "ntc-100k-b3950"'),
+    )
+    claims = {("chamber.sensor", "table"): SensorValue("11", "ntc-100k-b3950")}
+    asked = ask(RULE, machine(claims, wiring=wiring))
+    assert "chamber.sensor" not in {role for role, _ in asked.unchecked}
