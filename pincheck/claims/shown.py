@@ -10,6 +10,7 @@ from pincheck.claims.pattern import compiled, filled, stem, stems
 from pincheck.model.setting import Activity, Setting
 
 _NEED = re.compile(r"(?P<key>[^=!]+?)\s*(?:(?P<sign>==|!=)\s*(?P<value>.+))?")
+_ANYTHING = "*"
 FALSE = frozenset(("0", "false", "-1", "off", "no"))
 SEEN = (Activity.ACTIVE, Activity.POSSIBLE)
 
@@ -89,8 +90,8 @@ class Shown:
     def holds(self, need: str, section: str, groups: Mapping[str, str]) -> tuple[bool, str]:
         """Return whether a condition holds, and why that is not certain (empty where it is).
 
-        A condition is `KEY` (set, and not to 0, -1 or false), `KEY==text`, `KEY!=text`, the
-        name of a list of conditions of which one must hold, or several joined by ` and `; `!`
+        A condition is `KEY` (set, and not to 0, -1 or false), `KEY==text`, `KEY!=text`,
+        `KEY==*` (set to anything), the name of a list of conditions of which one must hold, or several joined by ` and `; `!`
         before it turns it round.
         """
         if need.startswith("!"):
@@ -117,6 +118,8 @@ class Shown:
         def test(text: str) -> bool:
             if not sign:
                 return text.lower() not in FALSE
+            if value == _ANYTHING:
+                return sign == "=="
             return (text.lower() == value.lower()) == (sign == "==")
 
         last = next((s for s in reversed(found) if s.activity is Activity.ACTIVE), None)

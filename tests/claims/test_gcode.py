@@ -191,3 +191,13 @@ def test_the_clean_machine_leaves_nothing_open() -> None:
     assert [c for c in claims.all if c.doubt] == []
     assert claims.not_understood == ()
     assert [d.attribute for d in claims.doubts] == ["pullup_ohm"]
+
+
+def test_a_fan_that_watches_heater_0_has_a_threshold() -> None:
+    """Number 0 is a heater, only -1 is none."""
+    text = 'M140 H0\nM950 H0 C"bed"\nM950 F1 C"fan1"\nM563 P0 D0 H1 F0\n'
+    watching = claims_of("gcode", HEAT + text + "M106 P1 H0 T90\n")
+    idle = claims_of("gcode", HEAT + text + "M106 P1 H-1\n")
+    found = [c.value for c in watching.all if c.attribute == "threshold_c"]
+    assert found == [90.0]
+    assert not any(c.attribute == "threshold_c" for c in idle.all)
