@@ -57,8 +57,15 @@ class Entry:
         """The expression that its sections match."""
         return compiled(self.section)
 
+    @cached_property
+    def _plain_key(self) -> str:
+        return "" if "{" in self.key else self.key.lower()
+
     def match(self, section: str, key: str) -> dict[str, str] | None:
         """Return what fills the places, None where section or key do not match."""
+        # Most keys have no place: comparing them spares building and trying an expression.
+        if self._plain_key and self._plain_key != key.lower():
+            return None
         in_section = self.section_pattern.fullmatch(section)
         in_key = in_section and self.key_pattern.fullmatch(key)
         if not in_section or not in_key:

@@ -14,10 +14,12 @@ from pincheck.claims.pattern import filled
 from pincheck.claims.pins import Pins, pieces
 from pincheck.claims.section_groups import section_groups
 from pincheck.claims.shown import FALSE, SEEN, Shown, text_of
+from pincheck.model.path import Trace
 from pincheck.model.reading import Reading
 from pincheck.model.role import Role, role
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.wiring import Assembly
+from pincheck.wiring import trace
 
 _THING = re.compile(r"<(?P<kind>[^<>{]+?)(?: (?P<id>\{\w+\??\}|\d+))?>(?:\.(?P<function>\w+))?")
 _ROLE = re.compile(
@@ -122,6 +124,11 @@ class Interpretation:
                         aliases[key, alias.strip()] = pin.strip()
         shared = dict(self.things.linked("shared pins"))
         return Pins(self.reading.style, self.assembly, aliases, shared)
+
+    @cached_property
+    def trace(self) -> Trace | None:
+        """What the copper does, None without an assembly; pins as the board's file spells them."""
+        return trace(self.assembly) if self.assembly else None
 
     def roles(
         self, entry: Entry, groups: Mapping[str, str], text: str = ""

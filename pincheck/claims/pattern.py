@@ -8,6 +8,7 @@ A selector letter before `{n?}` (`M558 K{n?}`) may be missing with it.
 
 import re
 from collections.abc import Mapping
+from functools import lru_cache
 
 _PLACE = re.compile(r" ?[A-Z]?\{n\?\}|\{\w+\??\}")
 _FORMS = {
@@ -29,6 +30,7 @@ def places(pattern: str) -> tuple[str, ...]:
     return tuple(re.findall(r"\{(\w+\??)\}", pattern))
 
 
+@lru_cache(maxsize=1024)
 def compiled(pattern: str) -> re.Pattern[str]:
     """Return the expression that matches what `pattern` describes.
 
@@ -69,6 +71,7 @@ def filled(template: str, groups: Mapping[str, str]) -> str:
     return _PLACE.sub(fill, template)
 
 
+@lru_cache(maxsize=4096)
 def stem(text: str) -> str:
     """Return the first word of a key or section without digits, in lower case."""
     return re.sub(r"\d+", "", text.split(" ")[0]).lower()

@@ -11,7 +11,6 @@ from pincheck.claims.step import Add, CannotSpellError, Replace, Step
 from pincheck.model.claim import SensorValue
 from pincheck.model.setting import Setting
 from pincheck.sensors import UnknownSensorError, letters, sensor, spellings
-from pincheck.wiring import trace
 
 _OWN = "thermistor"
 _FIGURES = ("r25_ohm", "beta_k", "c")
@@ -38,9 +37,7 @@ def sensor_words(machine: Interpretation, role: str, value: SensorValue) -> str:
 
 def _pullup_ohm(machine: Interpretation, role: str) -> float | None:
     """Return the pull-up of the line that a sensor hangs on, where the wiring shows one alone."""
-    if machine.assembly is None:
-        return None
-    wired = trace(machine.assembly).find(role)
+    wired = machine.trace.find(role) if machine.trace else None
     pullups = wired.path.pullups if wired else ()
     return pullups[0].ohm if len(pullups) == 1 else None
 

@@ -34,13 +34,24 @@ def steps(
 ) -> tuple[Step, ...]:
     """Return the steps in the user's own files that make all changes come true.
 
-    Changes of one setting become one step. Every new text has been read again and gives the
-    value that was asked for. With an empty reading, steps are what a new file needs.
+    With an empty reading, steps are what a new file needs.
 
     Raises:
         CannotSpellError: the style has no way to say one of the changes.
     """
     machine = Interpretation(reading, assembly, vocabulary or built_in(reading.style))
+    return steps_in(machine, changes)
+
+
+def steps_in(machine: Interpretation, changes: Sequence[Change]) -> tuple[Step, ...]:
+    """Return the steps in files that are interpreted already.
+
+    Changes of one setting become one step. Every new text has been read again and gives the
+    value that was asked for.
+
+    Raises:
+        CannotSpellError: the style has no way to say one of the changes.
+    """
     by_setting: dict[int | str, list[Change]] = {}
     for change in changes:
         setting = _setting(change.claim)

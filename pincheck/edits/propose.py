@@ -1,7 +1,8 @@
 """Findings to proposals: their changes spelt and placed in the user's own files."""
 
-from pincheck.claims import Vocabulary
-from pincheck.claims.spelling import CannotSpellError, steps
+from pincheck.claims import Vocabulary, vocabulary
+from pincheck.claims.interpretation import Interpretation
+from pincheck.claims.spelling import CannotSpellError, steps_in
 from pincheck.claims.step import Add, Disable, Enable, Replace, Step
 from pincheck.edits.place import edits
 from pincheck.edits.weakening import weakening
@@ -10,21 +11,23 @@ from pincheck.model.finding import Finding, Result
 from pincheck.model.setting import Style
 
 
-def propose(result: Result, vocabulary: Vocabulary | None = None) -> tuple[Proposal, ...]:
+def propose(result: Result, words: Vocabulary | None = None) -> tuple[Proposal, ...]:
     """Return a proposal for every finding, in the order of the findings."""
-    return tuple(_proposal(finding, result, vocabulary) for finding in result.findings)
+    reading = result.reading
+    machine = Interpretation(reading, result.assembly, words or vocabulary(reading.style))
+    return tuple(_proposal(finding, machine) for finding in result.findings)
 
 
-def _proposal(finding: Finding, result: Result, vocabulary: Vocabulary | None) -> Proposal:
+def _proposal(finding: Finding, machine: Interpretation) -> Proposal:
     if not finding.changes:
         return Proposal(finding, blocked=finding.advice or "no edit of a file can mend this")
     try:
-        made = steps(finding.changes, result.reading, result.assembly, vocabulary)
-        placed = tuple(edits(made, result.reading))
+        made = steps_in(machine, finding.changes)
+        placed = tuple(edits(made, machine.reading))
     except CannotSpellError as error:
         return Proposal(finding, blocked=str(error))
     weaker = dict.fromkeys(filter(None, map(weakening, finding.changes)))
-    note = "; ".join((*weaker, *(_words(step, result.claims.style) for step in made)))
+    note = "; ".join((*weaker, *(_words(step, machine.reading.style) for step in made)))
     return Proposal(finding, placed, note, safe=not weaker)
 
 
