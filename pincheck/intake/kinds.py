@@ -34,6 +34,8 @@ _SAVED = re.compile(r"^#\*#", re.M)
 _COMMAND = re.compile(
     r"^[ \t]*;?[ \t]*(?:[Nn]\d+[ \t]*)?[GMTgmt]\d+(?:\.\d+)?(?=[ \t;*\r\n]|$|[A-Za-z\"'{])", re.M
 )
+_COMMAND_AT_MARGIN = re.compile(_COMMAND.pattern.replace("^[ \\t]*;?[ \\t]*", "^;?"), re.M)
+_DEFINE_UNSPACED = re.compile(_DEFINE.pattern.replace("#[ \\t]*", "#"), re.M)
 _MOVE = re.compile(r"^[ \t]*G[01][ \t][^;\n]*[XYZ]-?[\d.]", re.M)
 _EXTRUDE = re.compile(r"^[ \t]*G1[ \t][^;\n]*E-?[\d.]", re.M)
 _LINK = re.compile(r"[\w.~+-]*(?:[/\\][\w.~+ -]+)+(?:\.\w{1,5})?|[\w.-]+\.(?:cfg|h|g|conf|ini)")
@@ -54,9 +56,12 @@ def kind_of(source: Source) -> Kind:
         return Kind(None, "a link saved as text", f"its only line is a path: {bare[:60]}")
     if bare.startswith(("{", "[{")) and bare.endswith(("}", "]")) and '":' in bare:
         return Kind(None, "data in JSON", "it is one JSON document")
-    defines, headers = len(_DEFINE.findall(text)), len(_HEADER.findall(text))
+    headers = len(_HEADER.findall(text))
     keys, saved = len(_KEY.findall(text)), len(_SAVED.findall(text))
-    commands, moves = len(_COMMAND.findall(text)), len(_MOVE.findall(text))
+    # Among [section] lines, indented commands are a macro's and "# if ..." is prose.
+    commands = len((_COMMAND_AT_MARGIN if headers else _COMMAND).findall(text))
+    defines = len((_DEFINE_UNSPACED if headers else _DEFINE).findall(text))
+    moves = len(_MOVE.findall(text))
     if (
         moves > _MOVES_OF_A_PRINT
         and len(_EXTRUDE.findall(text)) > moves // 4

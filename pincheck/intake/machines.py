@@ -1,7 +1,7 @@
 """Sources sorted into machines: which style, which main file, which order, and why."""
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path, PurePosixPath
 
 from attrs import evolve, field, frozen
@@ -68,10 +68,11 @@ def machines(
         elif kind.mistaken:
             problems.append(_mistaken(source, kind))
     with_main = {s: group for s, group in by_style.items() if any(map(_holds_main(s), group))}
+    groups = {s: _with_kin(group, handed, kinds) for s, group in (with_main or by_style).items()}
     found = tuple(
         machine
         for chosen in STYLES
-        for machine in _of_style(chosen, (with_main or by_style).get(chosen, []), kinds, style)
+        for machine in _of_style(chosen, groups.get(chosen, []), kinds, style)
     )
     if found and len(handed.sources) > 1:
         problems = [p for p in problems if p.fatal and p.file in kinds and _asked_for(p, found)]
@@ -105,6 +106,22 @@ def read(machine: Machine) -> Reading:
             from pincheck.readers import gcode
 
             return gcode.read(machine.sources, main)
+
+
+def _with_kin(
+    group: Sequence[Source], handed: Handed, kinds: Mapping[str, Kind]
+) -> Sequence[Source]:
+    """Return a style's files with those that look like none or another but end the same way.
+
+    A file of nothing but comments, or of one long macro, may still be one that others include.
+    """
+    endings = {PurePosixPath(source.name).suffix for source in group} - {""}
+    return [
+        source
+        for source in handed.sources
+        if source in group
+        or (PurePosixPath(source.name).suffix in endings and not kinds[source.name].mistaken)
+    ]
 
 
 def _mistaken(source: Source, kind: Kind) -> Problem:

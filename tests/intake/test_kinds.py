@@ -43,3 +43,10 @@ def test_mistakes_are_named(text: str, kind: str) -> None:
     found = kind_of(Source.of_text("machine.cfg", text))
     assert (found.style, found.mistaken) == (None, kind)
     assert found.reason
+
+
+def test_comments_that_begin_like_directives_and_macros_do_not_hide_the_sections() -> None:
+    prose = "# if you use the other fan\n# define nothing here\n# else see below\n" * 20
+    macro = "[gcode_macro A]\ngcode:\n" + "  G1 X1\n" * 50
+    found = kind_of(Source.of_text("machine.cfg", prose + macro + SECTION))
+    assert found.style == "section"

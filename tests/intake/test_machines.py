@@ -79,3 +79,22 @@ def test_the_style_can_be_overridden(tmp_path: Path) -> None:
     (machine,), _ = machines(gather([path]), "section")
     assert machine.style == "section"
     assert "you said so" in machine.reason
+
+
+def test_a_file_of_long_macros_or_of_comments_stays_with_its_machine(tmp_path: Path) -> None:
+    macro = "[gcode_macro LOAD]\ngcode:\n" + "".join(f"    G1 E{n} F300\n" for n in range(60))
+    files = {
+        "printer_DOT_cfg": PRINTER + "[include macros.cfg]\n[include notes.cfg]\n",
+        "toolhead_DOT_cfg": EXTRUDER,
+        "macros_DOT_cfg": macro,
+        "notes_DOT_cfg": "# if the probe is fitted\n# define its offset\n# else leave it out\n",
+    }
+    (machine,), problems = found(tmp_path, **files)
+    assert {s.name for s in machine.sources} == {
+        "printer.cfg",
+        "toolhead.cfg",
+        "macros.cfg",
+        "notes.cfg",
+    }
+    assert machine.main.name == "printer.cfg"
+    assert problems == ()
