@@ -7,10 +7,10 @@ from functools import cache
 from pathlib import Path
 
 from pincheck import resources
-from pincheck.intake import limits
+from pincheck.model import limits
 
 _CODE = frozenset((".py", ".json", ".lark", ".toml"))
-_MAX_HASHED_BYTES = 2 * limits.MAX_TOTAL_BYTES
+_MAX_HASHED_BYTES = 2 * limits.TOTAL_BYTES
 """No machine's configuration is larger: of what comes after, only names and sizes count."""
 
 
@@ -41,10 +41,10 @@ def content(path: Path) -> bytes:
     seen = 0
     for current, folders, files in os.walk(path):
         folders[:] = sorted(name for name in folders if not name.startswith("."))
-        if len(Path(current).relative_to(path).parts) >= limits.MAX_FOLDER_DEPTH:
+        if len(Path(current).relative_to(path).parts) >= limits.FOLDER_DEPTH:
             folders.clear()
         seen += len(folders) + len(files)
-        if seen > limits.MAX_FOLDER_ENTRIES:
+        if seen > limits.FOLDER_ENTRIES:
             _field(digest, b"too many names in " + os.fsencode(path.name))
             break
         for name in sorted(files):
@@ -71,7 +71,7 @@ def _file(digest: "hashlib._Hash", path: Path, left: int) -> int:
         if not stat.S_ISREG(about.st_mode):
             raise OSError(0, "no regular file")
         with path.open("rb") as stream:
-            data = stream.read(min(left, limits.MAX_ARCHIVE_BYTES + 1))
+            data = stream.read(min(left, limits.ARCHIVE_BYTES + 1))
     except OSError as error:
         _field(digest, f"cannot be read: {error.strerror}".encode())
         return 0

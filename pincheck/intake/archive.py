@@ -9,10 +9,10 @@ import zlib
 from collections.abc import Iterator
 from pathlib import PurePosixPath
 
-from pincheck.intake import limits
+from pincheck.model import limits
 from pincheck.model.problem import Problem
 
-_TOO_LARGE = f"expands to more than {limits.MAX_EXPANDED_BYTES // 1024 // 1024} MB"
+_TOO_LARGE = f"expands to more than {limits.EXPANDED_BYTES // 1024 // 1024} MB"
 
 
 def members(name: str, data: bytes) -> Iterator[tuple[str, bytes] | Problem]:
@@ -46,11 +46,11 @@ def _unsafe(member: str) -> str:
 
 
 def _zip_members(name: str, data: bytes) -> Iterator[tuple[str, bytes] | Problem]:
-    left = limits.MAX_EXPANDED_BYTES
+    left = limits.EXPANDED_BYTES
     with zipfile.ZipFile(io.BytesIO(data)) as archive:
         for count, info in enumerate(archive.infolist()):
-            if count >= limits.MAX_ARCHIVE_MEMBERS:
-                yield Problem(name, f"holds more than {limits.MAX_ARCHIVE_MEMBERS} members")
+            if count >= limits.ARCHIVE_MEMBERS:
+                yield Problem(name, f"holds more than {limits.ARCHIVE_MEMBERS} members")
                 return
             mode = info.external_attr >> 16
             if info.is_dir():
@@ -63,7 +63,7 @@ def _zip_members(name: str, data: bytes) -> Iterator[tuple[str, bytes] | Problem
                 yield Problem(name, f"member {info.filename!r} is encrypted")
             else:
                 with archive.open(info) as stream:
-                    content = stream.read(min(left, limits.MAX_FILE_BYTES) + 1)
+                    content = stream.read(min(left, limits.FILE_BYTES) + 1)
                 left -= len(content)
                 if left < 0:
                     yield Problem(name, _TOO_LARGE, fatal=True)
@@ -74,8 +74,8 @@ def _zip_members(name: str, data: bytes) -> Iterator[tuple[str, bytes] | Problem
 def _tar_members(name: str, data: bytes) -> Iterator[tuple[str, bytes] | Problem]:
     with tarfile.open(fileobj=io.BytesIO(data), mode="r:") as archive:
         for count, info in enumerate(archive):
-            if count >= limits.MAX_ARCHIVE_MEMBERS:
-                yield Problem(name, f"holds more than {limits.MAX_ARCHIVE_MEMBERS} members")
+            if count >= limits.ARCHIVE_MEMBERS:
+                yield Problem(name, f"holds more than {limits.ARCHIVE_MEMBERS} members")
                 return
             if info.isdir():
                 continue
@@ -84,7 +84,7 @@ def _tar_members(name: str, data: bytes) -> Iterator[tuple[str, bytes] | Problem
             elif not info.isfile():
                 yield Problem(name, f"member {info.name!r} is a link or device; refused")
             elif stream := archive.extractfile(info):
-                yield _clean(info.name), stream.read(limits.MAX_FILE_BYTES + 1)
+                yield _clean(info.name), stream.read(limits.FILE_BYTES + 1)
 
 
 def _clean(member: str) -> str:
@@ -98,14 +98,14 @@ def _expand(data: bytes) -> bytes:
         ValueError: it expands to more than allowed.
     """
     if data.startswith(b"\x1f\x8b"):
-        expanded = zlib.decompressobj(wbits=31).decompress(data, limits.MAX_EXPANDED_BYTES + 1)
+        expanded = zlib.decompressobj(wbits=31).decompress(data, limits.EXPANDED_BYTES + 1)
     elif data.startswith(b"BZh"):
-        expanded = bz2.BZ2Decompressor().decompress(data, limits.MAX_EXPANDED_BYTES + 1)
+        expanded = bz2.BZ2Decompressor().decompress(data, limits.EXPANDED_BYTES + 1)
     elif data.startswith(b"\xfd7zXZ"):
-        expander = lzma.LZMADecompressor(memlimit=limits.MAX_XZ_MEMORY_BYTES)
-        expanded = expander.decompress(data, limits.MAX_EXPANDED_BYTES + 1)
+        expander = lzma.LZMADecompressor(memlimit=limits.XZ_MEMORY_BYTES)
+        expanded = expander.decompress(data, limits.EXPANDED_BYTES + 1)
     else:
         return data
-    if len(expanded) > limits.MAX_EXPANDED_BYTES:
+    if len(expanded) > limits.EXPANDED_BYTES:
         raise ValueError(_TOO_LARGE)
     return expanded

@@ -7,8 +7,8 @@ from pathlib import Path
 
 from attrs import frozen
 
-from pincheck.intake import limits
 from pincheck.intake.text import decode
+from pincheck.model import limits
 from pincheck.model.problem import Problem
 from pincheck.model.source import Source
 
@@ -64,7 +64,7 @@ def gather(paths: Iterable[Path]) -> Handed:
 
 def gather_bytes(name: str, data: bytes) -> Handed:
     """Read bytes that came from standard input: one file or one archive."""
-    if len(data) > limits.MAX_ARCHIVE_BYTES:
+    if len(data) > limits.ARCHIVE_BYTES:
         return Handed(None, (), (Problem(name, "is too large for a configuration", fatal=True),))
     if _is_archive(data):
         found, problems = _archive_files(name, data)
@@ -101,23 +101,23 @@ def _decoded(
     for name, data, named_by_user in found:
         bin_ = problems if named_by_user else passed_over
         total += len(data)
-        if len(sources) >= limits.MAX_FILES or total > limits.MAX_TOTAL_BYTES:
+        if len(sources) >= limits.FILES or total > limits.TOTAL_BYTES:
             problems.append(
                 Problem(
                     name,
                     "too much was handed over",
-                    expected=f"at most {limits.MAX_FILES} files and "
-                    f"{limits.MAX_TOTAL_BYTES // 1024 // 1024} MB for one machine",
+                    expected=f"at most {limits.FILES} files and "
+                    f"{limits.TOTAL_BYTES // 1024 // 1024} MB for one machine",
                     fatal=True,
                 )
             )
             break
-        if len(data) > limits.MAX_FILE_BYTES:
+        if len(data) > limits.FILE_BYTES:
             bin_.append(
                 Problem(
                     name,
                     "the file is too large for a configuration",
-                    expected=f"at most {limits.MAX_FILE_BYTES // 1024 // 1024} MB",
+                    expected=f"at most {limits.FILE_BYTES // 1024 // 1024} MB",
                     fatal=True,
                 )
             )
@@ -149,9 +149,9 @@ def _read_file(path: Path) -> bytes:
     if not stat.S_ISREG(path.stat().st_mode):
         raise ValueError("it is no regular file")
     with path.open("rb") as stream:
-        data = stream.read(limits.MAX_ARCHIVE_BYTES + 1)
-    if len(data) > limits.MAX_ARCHIVE_BYTES:
-        raise ValueError(f"it is over {limits.MAX_ARCHIVE_BYTES // 1024 // 1024} MB")
+        data = stream.read(limits.ARCHIVE_BYTES + 1)
+    if len(data) > limits.ARCHIVE_BYTES:
+        raise ValueError(f"it is over {limits.ARCHIVE_BYTES // 1024 // 1024} MB")
     return data
 
 
@@ -161,13 +161,13 @@ def _folder_files(folder: Path, root: Path) -> Iterator[tuple[str, bytes] | Prob
     for current, folders, files in os.walk(base):
         depth = len(Path(current).relative_to(base).parts)
         folders[:] = sorted(name for name in folders if not name.startswith("."))
-        if depth >= limits.MAX_FOLDER_DEPTH:
+        if depth >= limits.FOLDER_DEPTH:
             folders.clear()
         seen += len(folders) + len(files)
-        if seen > limits.MAX_FOLDER_ENTRIES:
+        if seen > limits.FOLDER_ENTRIES:
             yield Problem(
                 folder.name,
-                f"the folder holds more than {limits.MAX_FOLDER_ENTRIES} names",
+                f"the folder holds more than {limits.FOLDER_ENTRIES} names",
                 expected="the folder of one machine's configuration",
                 fatal=True,
             )

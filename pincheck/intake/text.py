@@ -3,7 +3,7 @@
 import codecs
 import re
 
-from pincheck.intake.limits import MAX_LINE_CHARS
+from pincheck.model import limits
 from pincheck.model.problem import Problem
 from pincheck.model.source import Source
 
@@ -35,7 +35,7 @@ _SIGNATURES = (
 _BINARY_SHARE = 0.05
 _STRAY_CONTROLS = 16
 _CONTROL = re.compile(rb"[\x00-\x08\x0e-\x1a\x1c-\x1f]")
-_LONG_LINE = re.compile(rf"[^\n]{{{MAX_LINE_CHARS + 1},}}")
+_LONG_LINE = re.compile(rf"[^\n]{{{limits.LINE_CHARS + 1},}}")
 
 
 def decode(name: str, data: bytes) -> tuple[Source | None, tuple[Problem, ...]]:
@@ -111,7 +111,7 @@ def _flaws(source: Source) -> list[Problem]:
                 f"a line has {long.end() - long.start()} characters",
                 span=source.span(long.start(), long.start() + 1),
                 text=source.text[long.start() : long.start() + 60],
-                expected=f"lines of at most {MAX_LINE_CHARS} characters",
+                expected=f"lines of at most {limits.LINE_CHARS} characters",
                 fatal=True,
             )
         )

@@ -2,9 +2,9 @@
 
 from attrs import define, field, frozen
 
+from pincheck.model import limits
 from pincheck.model.problem import Problem
 from pincheck.model.source import Source
-from pincheck.readers import limits
 
 
 @frozen

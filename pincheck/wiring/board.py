@@ -7,12 +7,12 @@ from typing import Any, cast
 
 from attrs import evolve
 
+from pincheck.model import limits
 from pincheck.model.problem import UnreadableError
 from pincheck.model.setting import STYLES
 from pincheck.model.wiring import Board, Connector, Driver, Net, Track
 from pincheck.wiring import folder, schema
 from pincheck.wiring.document import parse
-from pincheck.wiring.limits import MAX_CHAIN, MAX_PINS
 from pincheck.wiring.nearest import nearest
 from pincheck.wiring.rails import volts_by_name
 from pincheck.wiring.table import Tables, show
@@ -75,9 +75,11 @@ def _connector(tables: Tables, name: str) -> Connector:
     written = tables.document.get(path)
     if isinstance(written, dict) and "pins" in written and not pins:
         tables.wrong((*path, "pins"), f"connector {name} has no pins", "a net for each pin")
-    if len(pins) > MAX_PINS:
-        tables.wrong((*path, "pins"), f"connector of {len(pins)} pins", f"at most {MAX_PINS}")
-        pins = pins[:MAX_PINS]
+    if len(pins) > limits.WIRING_PINS:
+        tables.wrong(
+            (*path, "pins"), f"connector of {len(pins)} pins", f"at most {limits.WIRING_PINS}"
+        )
+        pins = pins[: limits.WIRING_PINS]
     rows = read.get("rows", 1)
     if len(pins) % rows:
         message = f"{len(pins)} pins do not fill {rows} rows"
@@ -161,8 +163,12 @@ def _check_net(tables: Tables, board: Board, net: Net) -> None:
         message = f"net {show(net.name)} has both chip_pin and driven_by"
         tables.wrong((*path, "driven_by"), message, "one of them: the next step to the chip")
     chain = _chain(board, net)
-    if net.name in chain or len(chain) >= MAX_CHAIN:
-        what = "drives itself" if net.name in chain else f"hangs on {MAX_CHAIN} nets in a row"
+    if net.name in chain or len(chain) >= limits.WIRING_CHAIN:
+        what = (
+            "drives itself"
+            if net.name in chain
+            else f"hangs on {limits.WIRING_CHAIN} nets in a row"
+        )
         message = f"net {show(net.name)} {what} through driven_by"
         tables.wrong((*path, "driven_by"), message, "a chain that ends at a chip pin or cable")
     reached = net.chip_pin or net.driven_by
@@ -181,7 +187,7 @@ def _check_net(tables: Tables, board: Board, net: Net) -> None:
 def _chain(board: Board, net: Net) -> list[str]:
     """Return the nets that drive a net, one after the other, as far as the bound."""
     chain = [net.name]
-    while len(chain) <= MAX_CHAIN and chain[-1] in board.nets:
+    while len(chain) <= limits.WIRING_CHAIN and chain[-1] in board.nets:
         if not board.nets[chain[-1]].driven_by:
             break
         chain.append(board.nets[chain[-1]].driven_by)

@@ -11,10 +11,10 @@ from typing import Any
 
 from attrs import field, frozen
 
+from pincheck.model import limits
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.source import Source, Span
-from pincheck.wiring.limits import MAX_BROKEN, MAX_ENTRIES, MAX_REREAD
 from pincheck.wiring.scan import statements as scanned
 from pincheck.wiring.statement import BrokenError, Name, Node, Pair, Table
 
@@ -110,7 +110,10 @@ def parse(source: Source) -> Document:
             statements, values = _read(text)
             break
         except BrokenError as error:
-            again = len(problems) < MAX_BROKEN and len(problems) * len(text) < MAX_REREAD
+            again = (
+                len(problems) < limits.WIRING_BROKEN
+                and len(problems) * len(text) < limits.WIRING_REREAD
+            )
             rest = _left_out(text, error.position) if again else None
             span = source.span(error.position, error.position)
             line = source.line(span.line)
@@ -124,8 +127,8 @@ def parse(source: Source) -> Document:
     entries = dict[KeyPath, Entry]()
     for path, entry in _walk(source, statements):
         entries.setdefault(path, entry)
-        if len(entries) > MAX_ENTRIES:
-            message = f"more than {MAX_ENTRIES} keys and items"
+        if len(entries) > limits.WIRING_ENTRIES:
+            message = f"more than {limits.WIRING_ENTRIES} keys and items"
             problem = Problem(source.name, message, entry.key, fatal=True)
             raise UnreadableError((*problems, problem))
     return Document(source, values, entries, tuple(problems), frozenset(broken))

@@ -5,10 +5,10 @@ from pathlib import Path, PureWindowsPath
 
 from attrs import frozen
 
+from pincheck.model import limits
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.source import Source
-from pincheck.wiring.limits import MAX_BYTES
 from pincheck.wiring.nearest import nearest
 
 _BOM = b"\xef\xbb\xbf"
@@ -87,11 +87,13 @@ def read(file: Path, name: str) -> Source:
         if not stat.S_ISREG(file.stat().st_mode):
             raise _unreadable(name, "this is no regular file")
         with file.open("rb") as stream:
-            data = stream.read(MAX_BYTES + 1)
+            data = stream.read(limits.WIRING_BYTES + 1)
     except OSError as error:
         raise _unreadable(name, f"cannot be read: {error.strerror or error}") from None
-    if len(data) > MAX_BYTES:
-        raise _unreadable(name, f"larger than {MAX_BYTES // 1024} KiB: this is no wiring file")
+    if len(data) > limits.WIRING_BYTES:
+        raise _unreadable(
+            name, f"larger than {limits.WIRING_BYTES // 1024} KiB: this is no wiring file"
+        )
     bom = _BOM if data.startswith(_BOM) else b""
     try:
         text = data[len(bom) :].decode("utf-8")

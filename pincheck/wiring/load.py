@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+from pincheck.model import limits
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.source import Source
 from pincheck.model.wiring import Assembly, Board, Part
@@ -11,7 +12,6 @@ from pincheck.wiring import folder, parts, schema
 from pincheck.wiring.board import read_board
 from pincheck.wiring.document import parse
 from pincheck.wiring.fitting import Fitting
-from pincheck.wiring.limits import MAX_FILES, MAX_PROBLEMS
 from pincheck.wiring.table import Tables, show
 
 
@@ -51,9 +51,9 @@ class _Loading:
             for problem in sorted(tables.problems, key=lambda p: p.span.start if p.span else 0)
         ]
         found += self.unreadable
-        yield from found[:MAX_PROBLEMS]
-        if len(found) > MAX_PROBLEMS:
-            message = f"{len(found) - MAX_PROBLEMS} further mistakes are not listed"
+        yield from found[: limits.WIRING_PROBLEMS]
+        if len(found) > limits.WIRING_PROBLEMS:
+            message = f"{len(found) - limits.WIRING_PROBLEMS} further mistakes are not listed"
             yield Problem(self.tables.document.source.name, message)
 
     def assembly(self) -> Assembly:
@@ -138,8 +138,8 @@ class _Loading:
         if file not in self.others:
             name = self.folder.name(file)
             try:
-                if len(self.others) >= MAX_FILES:
-                    message = f"more than {MAX_FILES} files in one assembly"
+                if len(self.others) >= limits.WIRING_FILES:
+                    message = f"more than {limits.WIRING_FILES} files in one assembly"
                     raise UnreadableError((Problem(name, message, fatal=True),))
                 self.others[file] = Tables(parse(folder.read(file, name)))
             except UnreadableError as error:

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from difflib import get_close_matches
 from itertools import islice
 
-from pincheck.wiring.limits import MAX_CANDIDATES, MAX_TEXT
+from pincheck.model import limits
 
 
 def nearest(name: str, known: Iterable[str]) -> str:
@@ -13,9 +13,9 @@ def nearest(name: str, known: Iterable[str]) -> str:
     Letter case, `_` and `-` count as no difference.
     """
     folded: dict[str, str] = {}
-    for candidate in islice(known, MAX_CANDIDATES):
+    for candidate in islice(known, limits.WIRING_CANDIDATES):
         folded.setdefault(_fold(candidate), candidate)
-    wanted = _fold(name[:MAX_TEXT])
+    wanted = _fold(name[: limits.WIRING_TEXT])
     # Of two letters one may differ: E1 is near E0.
     cutoff = 0.6 if len(wanted) > 3 else 0.5
     found = get_close_matches(wanted, folded, n=1, cutoff=cutoff)

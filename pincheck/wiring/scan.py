@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator
 
-from pincheck.wiring.limits import MAX_DEPTH
+from pincheck.model import limits
 from pincheck.wiring.statement import Name, Node, Pair, Table
 
 _BASIC = r'"(?:[^"\\\n]|\\.)*"'
@@ -51,7 +51,7 @@ def _key(text: str, at: int, closing: str) -> tuple[tuple[Name, ...], int]:
     mark = "."
     while mark == ".":
         found = _NAME.match(text, at)
-        if found is None or len(names) == MAX_DEPTH:
+        if found is None or len(names) == limits.WIRING_DEPTH:
             raise ValueError(at)
         names.append(Name(found[1], *found.span(1)))
         mark, at = found[2], found.end()
@@ -68,12 +68,12 @@ def _pair(text: str, at: int, depth: int) -> tuple[Pair, int]:
 
 def _value(text: str, at: int, depth: int) -> tuple[Node, int]:
     found = _VALUE.match(text, at)
-    if found is None or depth > MAX_DEPTH:
+    if found is None or depth > limits.WIRING_DEPTH:
         raise ValueError(at)
     start, at = found.span(1)
     if found[1] not in ("[", "{"):
         return Node(start, at), at
-    if depth == MAX_DEPTH:
+    if depth == limits.WIRING_DEPTH:
         raise ValueError(at)
     items: list[Node] = []
     pairs: list[Pair] = []

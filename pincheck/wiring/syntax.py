@@ -8,8 +8,8 @@ from lark import Lark, Token, Transformer
 from lark.exceptions import UnexpectedCharacters, UnexpectedInput, UnexpectedToken
 
 from pincheck import grammar
+from pincheck.model import limits
 from pincheck.model.printable import printable
-from pincheck.wiring.limits import MAX_DEPTH
 from pincheck.wiring.statement import BrokenError, Name, Node, Pair, Table
 
 
@@ -23,7 +23,7 @@ def statements(text: str) -> list[Pair | Table]:
         # Line ends tell where a statement stops; one more at the end moves no offset.
         parsed: object = _parser().parse(text + "\n")
     except TooDeepError as error:
-        message = f"lists and tables are nested deeper than {MAX_DEPTH}"
+        message = f"lists and tables are nested deeper than {limits.WIRING_DEPTH}"
         raise BrokenError(error.position, message) from None
     except UnexpectedInput as error:
         raise BrokenError(*_describe(error, text)) from None
@@ -64,7 +64,7 @@ class Shape(Transformer[Token, list[Pair | Table]]):
         return children
 
     def key(self, children: list[Token]) -> tuple[Name, ...]:
-        if len(children) > MAX_DEPTH:
+        if len(children) > limits.WIRING_DEPTH:
             raise TooDeepError(_start(children[0]))
         return tuple(Name(str(token), _start(token), _end(token)) for token in children)
 
@@ -96,7 +96,7 @@ def _around(
     assert isinstance(last, Token)
     inner = (*(item.depth for item in items), *(p.value.depth + len(p.key) - 1 for p in pairs))
     depth = 1 + max(inner, default=0)
-    if depth > MAX_DEPTH:
+    if depth > limits.WIRING_DEPTH:
         raise TooDeepError(_start(first))
     return Node(_start(first), _end(last), items, pairs, depth)
 

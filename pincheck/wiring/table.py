@@ -5,10 +5,10 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from pincheck.model import limits
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.wiring.document import Document, KeyPath
-from pincheck.wiring.limits import MAX_PROBLEMS, MAX_TEXT
 from pincheck.wiring.nearest import nearest
 from pincheck.wiring.schema import Field, Kind
 
@@ -45,10 +45,10 @@ class Tables:
         self.problems.append(
             self.document.problem(path, message, expected=expected, nearest=near, on_key=on_key)
         )
-        if len(self.problems) >= MAX_PROBLEMS:
+        if len(self.problems) >= limits.WIRING_PROBLEMS:
             name = self.document.source.name
             more = Problem(
-                name, f"more than {MAX_PROBLEMS} mistakes: no more are listed", fatal=True
+                name, f"more than {limits.WIRING_PROBLEMS} mistakes: no more are listed", fatal=True
             )
             raise UnreadableError((*self.problems, more))
 
@@ -80,7 +80,7 @@ class Tables:
 
     def name(self, path: KeyPath, text: str) -> bool:
         """Return whether a key can be a name; note where not."""
-        if text.strip() and len(text) <= MAX_TEXT and printable(text) == text:
+        if text.strip() and len(text) <= limits.WIRING_TEXT and printable(text) == text:
             return True
         self.wrong(path, f"{show(text)} cannot be a name", "printable text", on_key=True)
         return False
@@ -149,8 +149,8 @@ class Tables:
         return [("" if kind == "text" else 0.0) if each is None else each for each in read]
 
     def _text(self, path: KeyPath, value: str) -> bool:
-        if len(value) > MAX_TEXT:
-            self.wrong(path, f"text of {len(value)} characters", f"at most {MAX_TEXT}")
+        if len(value) > limits.WIRING_TEXT:
+            self.wrong(path, f"text of {len(value)} characters", f"at most {limits.WIRING_TEXT}")
         elif printable(value) != value:
             self.wrong(path, f"{show(value)} holds a control character", "printable text")
         else:

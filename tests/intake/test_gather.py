@@ -11,8 +11,9 @@ from pathlib import Path
 
 import pytest
 
-from pincheck.intake import gather, gather_bytes, limits
+from pincheck.intake import gather, gather_bytes
 from pincheck.intake.gather import Handed
+from pincheck.model import limits
 
 SECTION = b"[extruder]\nheater_pin: PC8\n"
 
@@ -60,7 +61,7 @@ def test_a_pipe_is_refused_without_waiting_for_it(tmp_path: Path) -> None:
 
 def test_a_missing_file_and_a_huge_one_are_problems(tmp_path: Path) -> None:
     with (tmp_path / "huge.cfg").open("wb") as stream:
-        stream.truncate(limits.MAX_FILE_BYTES + 1)
+        stream.truncate(limits.FILE_BYTES + 1)
     handed = gather([tmp_path / "none.cfg", tmp_path / "huge.cfg"])
     assert [p.fatal for p in handed.problems] == [True, True]
     assert "too large" in handed.problems[1].message
@@ -144,7 +145,7 @@ def test_a_cut_off_archive_is_said_to_be_one(cut: int) -> None:
 
 
 def test_too_many_members_stop() -> None:
-    data = zipped(*((f"{n}.cfg", SECTION) for n in range(limits.MAX_ARCHIVE_MEMBERS + 5)))
+    data = zipped(*((f"{n}.cfg", SECTION) for n in range(limits.ARCHIVE_MEMBERS + 5)))
     handed = gather_bytes("send.zip", data)
-    assert len(handed.sources) <= limits.MAX_FILES
+    assert len(handed.sources) <= limits.FILES
     assert any("too much" in p.message for p in handed.problems)

@@ -8,11 +8,11 @@ import tomli_w
 from hypothesis import given
 from hypothesis import strategies as st
 
+from pincheck.model import limits
 from pincheck.model.problem import UnreadableError
 from pincheck.model.source import Source
 from pincheck.wiring import scan, syntax
 from pincheck.wiring.document import parse
-from pincheck.wiring.limits import MAX_ENTRIES
 
 EVERY_FORM = r'''
 # comment
@@ -180,7 +180,10 @@ def test_a_broken_header_takes_its_keys_along():
 
 @pytest.mark.parametrize(
     "text",
-    ["a = [1,\n2", "\n".join(f"k{number} = {number}" for number in range(MAX_ENTRIES + 1))],
+    [
+        "a = [1,\n2",
+        "\n".join(f"k{number} = {number}" for number in range(limits.WIRING_ENTRIES + 1)),
+    ],
     ids=["open list", "too many keys"],
 )
 def test_what_cannot_be_read_on_is_fatal(text):

@@ -8,7 +8,7 @@ import re
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
-from pincheck.readers import limits
+from pincheck.model import limits
 from pincheck.readers.define import calls, expression
 from pincheck.readers.define.lines import Define
 from pincheck.readers.define.substitution import NOWHERE, Word, substitute, trimmed

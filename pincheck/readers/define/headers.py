@@ -4,9 +4,9 @@ import posixpath
 from collections.abc import Iterator, Sequence
 from itertools import count, pairwise
 
+from pincheck.model import limits
 from pincheck.model.reading import NotSent
 from pincheck.model.source import Source
-from pincheck.readers import limits
 from pincheck.readers.define.expansion import Expansion
 from pincheck.readers.define.lines import Define, Directive, Line, Mention, lines
 from pincheck.readers.define.table import Context, Table

@@ -2,7 +2,7 @@
 
 import re
 
-from pincheck.readers import limits
+from pincheck.model import limits
 from pincheck.readers.define import expression
 from pincheck.readers.define.calls import PINS, SWITCHES, Verdict, opposite
 from pincheck.readers.define.conditionals import shown

@@ -4,9 +4,9 @@ import re
 from collections.abc import Callable
 from difflib import get_close_matches
 
+from pincheck.model import limits
 from pincheck.model.reading import NotSent
 from pincheck.model.setting import Activity, Setting
-from pincheck.readers import limits
 from pincheck.readers.define.conditionals import Conditionals, joined, shown
 from pincheck.readers.define.expansion import UndecidedError
 from pincheck.readers.define.headers import Headers

@@ -3,8 +3,8 @@
 import re
 from collections.abc import Iterator
 
+from pincheck.model import limits
 from pincheck.model.setting import Activity, Setting
-from pincheck.readers import limits
 from pincheck.readers.define import expression
 from pincheck.readers.define.conditionals import joined, negated
 from pincheck.readers.define.expansion import EndlessError, UndecidedError

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from enum import Enum
 from typing import NamedTuple
 
-from pincheck.readers import limits
+from pincheck.model import limits
 from pincheck.readers.define.lines import Define
 
 

@@ -2,8 +2,8 @@
 
 from attrs import define, field
 
+from pincheck.model import limits
 from pincheck.model.setting import Activity
-from pincheck.readers import limits
 
 Truth = bool | None
 """True, False, or None where the files at hand do not decide."""

@@ -10,7 +10,7 @@ from attrs import frozen
 from lark import Lark, Token, Tree, UnexpectedInput
 
 from pincheck import grammar
-from pincheck.readers import limits
+from pincheck.model import limits
 
 Constant = int | float | str | bool | tuple[int | float | str | bool | None, ...] | None
 

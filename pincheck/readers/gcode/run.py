@@ -5,11 +5,11 @@ from collections.abc import Iterator, Sequence, Set
 
 from attrs import define, field
 
+from pincheck.model import limits
 from pincheck.model.problem import Problem
 from pincheck.model.reading import NotSent
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source
-from pincheck.readers import limits
 from pincheck.readers.gcode.blocks import Block, Blocks, Truth, both, joined, opposite
 from pincheck.readers.gcode.explain import explain
 from pincheck.readers.gcode.expression import Unknown, Value

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from attrs import define
 
-from pincheck.readers import limits
+from pincheck.model import limits
 from pincheck.readers.gcode import expression
 from pincheck.readers.gcode.expression import Scope, Unknown, Unreadable, Value, as_text
 from pincheck.readers.gcode.words import Word

@@ -7,7 +7,7 @@ from lark import Lark, UnexpectedInput
 from lark.exceptions import UnexpectedCharacters, UnexpectedToken
 
 from pincheck import grammar
-from pincheck.readers import limits
+from pincheck.model import limits
 from pincheck.readers.mistakes import Mistake
 from pincheck.readers.section.forms import COMMENT, FORMS, UNEXPLAINED
 

@@ -6,8 +6,8 @@ from fnmatch import translate
 from itertools import islice
 from posixpath import basename, dirname, join, normpath
 
+from pincheck.model import limits
 from pincheck.model.source import Source
-from pincheck.readers import limits
 
 _MAGIC = re.compile(r"[*?\[]")
 _INCLUDES = re.compile(r"^\[include[^\S\n]+([^\]\n]+)\]", re.MULTILINE)

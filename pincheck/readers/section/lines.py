@@ -4,10 +4,10 @@ import re
 
 from attrs import define, field, frozen
 
+from pincheck.model import limits
 from pincheck.model.problem import Problem
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source
-from pincheck.readers import limits
 from pincheck.readers.mistakes import Mistake, Mistakes
 from pincheck.readers.section.forms import COMMENT, UNEXPLAINED
 

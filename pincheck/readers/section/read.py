@@ -4,11 +4,11 @@ from collections.abc import Iterator, Sequence
 
 from attrs import define, evolve, field
 
+from pincheck.model import limits
 from pincheck.model.problem import Problem
 from pincheck.model.reading import NotSent, Reading
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source
-from pincheck.readers import limits
 from pincheck.readers.mistakes import Mistakes
 from pincheck.readers.section import saved
 from pincheck.readers.section.include import Files, is_pattern, main_file, main_files, roots

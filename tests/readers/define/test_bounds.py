@@ -4,8 +4,8 @@ from collections.abc import Callable
 
 import pytest
 
+from pincheck.model import limits
 from pincheck.model.reading import Reading
-from pincheck.readers import limits
 
 Read = Callable[..., Reading]
 

@@ -2,8 +2,9 @@
 
 import pytest
 
+from pincheck.model import limits
 from pincheck.model.source import Source
-from pincheck.readers import gcode, limits
+from pincheck.readers import gcode
 
 
 def messages(*files: tuple[str, str]) -> list[str]:

@@ -2,8 +2,9 @@
 
 import pytest
 
+from pincheck.model import limits
 from pincheck.model.source import Source
-from pincheck.readers import limits, section
+from pincheck.readers import section
 
 
 def test_includes_that_multiply() -> None:

@@ -1,0 +1,137 @@
+"""Every bound on what is taken in, each with its reason.
+
+Field figures behind them: 149 machines, 1,326 files, 12 MB; the largest file has 198 kB, the
+longest line 1,756 characters, a machine seldom more than 20 files; a machine of the define style
+has 6,000 lines. Each bound stands far above every real machine, and far below what takes more
+than about a second or 300 MB.
+"""
+
+# What is handed over: files, folders, archives.
+
+FILE_BYTES = 2 * 1024 * 1024
+"""Ten times the largest configuration file met."""
+
+TOTAL_BYTES = 16 * 1024 * 1024
+"""More than all files of a large survey together; bounds memory for one machine."""
+
+FILES = 400
+"""Twenty times the files of a usual machine."""
+
+FOLDER_ENTRIES = 5_000
+"""Names looked at below a folder before giving up: a whole home folder was handed over."""
+
+FOLDER_DEPTH = 8
+"""Configuration trees met are three deep."""
+
+LINE_CHARS = 20_000
+"""Ten times the longest line met; longer ones are no configuration and slow every reader."""
+
+ARCHIVE_BYTES = 16 * 1024 * 1024
+"""An archive of a configuration folder seldom passes 1 MB."""
+
+ARCHIVE_MEMBERS = 2_000
+"""Names looked at in an archive, folders included."""
+
+EXPANDED_BYTES = 32 * 1024 * 1024
+"""All that one archive may expand to, so that a bomb stops early."""
+
+XZ_MEMORY_BYTES = 96 * 1024 * 1024
+"""An xz stream may ask for gigabytes of dictionary; its highest preset needs 65 MB."""
+
+# The readers.
+
+PROBLEMS = 100
+"""Problems kept of one file: more than anybody reads, and prose has one on every line."""
+
+PROBLEM_CHARS = 2_000
+"""Characters of a line kept in a problem, above the longest real line."""
+
+SETTINGS = 30_000
+"""Settings of one machine, counted as often as they are met: ten times the largest machine."""
+
+EXPLAINED = 500
+"""Broken lines of one file that a grammar is asked about, at 0.1 ms each."""
+
+INCLUDE_DEPTH = 32
+"""Includes within includes; a printer's owner nests three."""
+
+INCLUDES = 500
+"""Includes followed in all: a dozen files that each include the next ten times are 10^12."""
+
+CALL_DEPTH = 16
+"""Scripts that call scripts; the controllers themselves stop at about ten."""
+
+CALLS = 500
+"""Script calls followed in all, for the same reason as includes."""
+
+LINES = 50_000
+"""Lines of one machine, called scripts as often as they are called: a large one has 10,000."""
+
+EXPRESSIONS = 2_000
+"""Expressions worked out for one machine, at 0.2 ms each; the rest is unknown."""
+
+CONDITION_CHARS = 300
+"""Characters of a condition in words, which every setting under it carries."""
+
+BLOCK_DEPTH = 64
+"""Nested blocks of a script."""
+
+EXPRESSION_CHARS = 300
+"""Characters of an expression: the controllers' own line buffer holds about 250, and every
+nested bracket or further operand costs the evaluation a stack frame or two."""
+
+VALUE_CHARS = 1_000
+"""Characters of a computed text: one that is joined to itself doubles with each line."""
+
+DEFINE_EXPRESSION_CHARS = 10_000
+"""Characters of a condition or computed value of the define style, its macros replaced."""
+
+DEFINE_NESTING = 64
+"""Conditionals inside conditionals of the define style: real headers nest five."""
+
+DEFINE_EXPANSION = 8_000
+"""Characters that the macros of one value may come to; doubling macros grow as 2^n."""
+
+DEFINE_EXPANSIONS = 250_000
+"""Characters that all macros of one machine may come to: real ones need 10,000."""
+
+DEFINE_MEANINGS = 50
+"""Defines of one name under conditions that nobody can decide: each is held against all others."""
+
+DEFINE_CALL_DEPTH = 50
+"""Macro calls inside the brackets of macro calls: each costs a few stack frames."""
+
+# Wiring files and all other TOML.
+
+WIRING_BYTES = 256 * 1024
+"""Bytes of one file: a mainboard of 200 nets takes about 20 kB."""
+
+WIRING_FILES = 64
+"""Board and parts files of one assembly: real machines have up to about ten boards."""
+
+WIRING_ENTRIES = 20_000
+"""Keys and list items of one file: the largest demo board has about 300."""
+
+WIRING_DEPTH = 16
+"""Nesting of tables and lists: the schema needs 4. `tomllib` recurses once a level."""
+
+WIRING_BROKEN = 20
+"""Lines that are no TOML in one file: each costs another reading of the file."""
+
+WIRING_REREAD = 1024 * 1024
+"""Bytes read again in all because of such lines: about 5 s of reading."""
+
+WIRING_CHAIN = 8
+"""Nets of one board that drive each other in a row: real boards have up to three."""
+
+WIRING_TEXT = 200
+"""Characters of one name or text: messages and tables show them."""
+
+WIRING_PINS = 200
+"""Pins of one connector: the largest common headers have 80."""
+
+WIRING_PROBLEMS = 500
+"""Mistakes reported of one file or assembly: more means that it is something else."""
+
+WIRING_CANDIDATES = 500
+"""Names that one near-miss search looks at: its cost grows with their number."""
