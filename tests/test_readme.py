@@ -1,4 +1,4 @@
-"""The README is true: its sessions print what it shows, its code runs, its links lead somewhere."""
+"""The documents are true: sessions print what is shown, code runs, links lead somewhere."""
 
 import os
 import re
@@ -9,10 +9,15 @@ from pathlib import Path
 import pytest
 
 from pincheck.cli.main import main
+from pincheck.wiring import load_board
 
-README = Path(__file__).parent.parent / "README.md"
+TOP = Path(__file__).parent.parent
+README, WIRING = TOP / "README.md", TOP / "configs" / "wiring.md"
 SESSION = re.compile(r"<!-- run: pincheck (.+?) -->\n```text\n(.*?)```", re.S)
 TEXT = README.read_text(encoding="utf-8")
+SESSIONS = [
+    (file, *found) for file in (README, WIRING) for found in SESSION.findall(file.read_text())
+]
 
 
 def _cut(text: str, command: str) -> str:
@@ -24,19 +29,21 @@ def _cut(text: str, command: str) -> str:
     return "".join(lines[: int(count)] if tool == "head" else lines[-int(count) :])
 
 
-@pytest.mark.parametrize("command", [found[0] for found in SESSION.findall(TEXT)])
-def test_sessions_print_what_is_shown(command: str, capsys: pytest.CaptureFixture[str]) -> None:
+@pytest.mark.parametrize(("file", "command", "shown"), SESSIONS)
+def test_sessions_print_what_is_shown(
+    file: Path, command: str, shown: str, capsys: pytest.CaptureFixture[str]
+) -> None:
     whole, _, cut = command.partition(" | ")
     main(shlex.split(whole))
     printed = _cut(capsys.readouterr().out, cut)
     if os.environ.get("PINCHECK_REGENERATE"):
-        text = README.read_text(encoding="utf-8")
-        shown = f"<!-- run: pincheck {command} -->\n```text\n"
-        start = text.index(shown) + len(shown)
+        text = file.read_text(encoding="utf-8")
+        lead = f"<!-- run: pincheck {command} -->\n```text\n"
+        start = text.index(lead) + len(lead)
         end = text.index("```", start)
-        README.write_text(text[:start] + printed + text[end:], encoding="utf-8")
+        file.write_text(text[:start] + printed + text[end:], encoding="utf-8")
         return
-    assert dict(SESSION.findall(TEXT))[command] == printed
+    assert shown == printed
 
 
 @pytest.mark.parametrize("code", re.findall(r"```python\n(.*?)```", TEXT, re.S))
@@ -46,7 +53,9 @@ def test_python_runs(code: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert int(after) < int(before)
 
 
-@pytest.mark.parametrize("document", re.findall(r"```toml\n(.*?)```", TEXT, re.S))
+@pytest.mark.parametrize(
+    "document", re.findall(r"```toml\n(.*?)```", TEXT + WIRING.read_text(), re.S)
+)
 def test_toml_is_toml(document: str) -> None:
     assert tomllib.loads(document)
 
@@ -54,3 +63,10 @@ def test_toml_is_toml(document: str) -> None:
 def test_links_lead_somewhere() -> None:
     for target in re.findall(r"\]\(([^)]+)\)", TEXT):
         assert (README.parent / target).exists(), target
+
+
+def test_the_board_of_the_wiring_guide_loads(tmp_path: Path) -> None:
+    (document,) = re.findall(r"```toml\n(.*?)```", WIRING.read_text(), re.S)
+    (tmp_path / "bittern.toml").write_text(document)
+    board = load_board(tmp_path / "bittern.toml")
+    assert board.nets["FAN"].driven_by == "FAN_GATE"

@@ -251,3 +251,20 @@ PART: Mapping[str, Field] = {
     "mains": _flag("runs on mains voltage"),
     "source": _text("where the figures come from"),
 }
+
+TABLES: Mapping[str, Mapping[str, Field]] = {
+    "board file: [board]": BOARD,
+    "board file: [nets.NAME]": {**NET, "track": _table("track", TRACK)},
+    "board file: [connectors.NAME]": CONNECTOR,
+    "board file: [drivers.NAME]": DRIVER,
+    "board file: [pin_names.STYLE], the board's own name = chip pin": {},
+    "board file: [stock_pins], key of the define style = pin": {},
+    "assembly file: [assembly]": ASSEMBLY,
+    "assembly file: [boards], key = file": {},
+    "assembly file: [chips], name in the configuration = board key": {},
+    "assembly file: [[cables]]": CABLE,
+    "assembly file: [fit.NAME]": FIT,
+    "assembly file: [limits.GROUP]": LIMIT,
+    "parts file: [ID]": PART,
+}
+"""Every table of a wiring file with its keys, for whoever wants to see them all."""
