@@ -9,9 +9,10 @@ from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
 from pincheck.model import limits
-from pincheck.readers.define import calls, expression
+from pincheck.readers.define import calls, derived, expression
+from pincheck.readers.define.arguments import MisuseError, UndecidedError, arguments, named
 from pincheck.readers.define.lines import Define
-from pincheck.readers.define.substitution import NOWHERE, Word, substitute, trimmed
+from pincheck.readers.define.substitution import NOWHERE, Word, substitute
 from pincheck.readers.define.table import Context, State, Table
 
 _WORD = re.compile(
@@ -22,14 +23,6 @@ _WORD = re.compile(
 _NAME = re.compile(r"\w+")
 _LETTER = re.compile(r"[^\W\d]")
 _PIN = re.compile(r"P[A-Z]?_?\d+(?:_\w+)?")
-
-
-class UndecidedError(Exception):
-    """The files do not say what a value comes to; the message is the reason."""
-
-
-class MisuseError(UndecidedError):
-    """A macro cannot be replaced because of a mistake; the message says which."""
 
 
 class EndlessError(MisuseError):
@@ -118,7 +111,7 @@ class Expansion:
                 out.append(item)
             elif word == "defined" and asks:
                 out.append((self._defined(stack, context), NOWHERE))
-            elif word in _CALLS and (found := _arguments(stack, word)):
+            elif word in _CALLS and (found := arguments(stack, word)):
                 out.append((self._call(word, found[0], context, asks, depth), NOWHERE))
             else:
                 macro = self.table.look(word, context)
@@ -127,6 +120,11 @@ class Expansion:
                     out.append((macro.body, NOWHERE))
                 elif isinstance(macro, Define):
                     self._replace(item, macro, stack, out, context, asks, depth)
+                elif (
+                    macro is State.UNHEARD
+                    and (known := self._derived(word, context, depth)) is not None
+                ):
+                    out.append((str(int(known)), NOWHERE))
                 elif macro is State.POSSIBLE and not asks:
                     raise UndecidedError(f"{word} is defined only under a condition")
                 else:
@@ -158,11 +156,11 @@ class Expansion:
         if macro.parameters is None:
             found = substitute(words(macro.body), None, {}, {}, hidden | {word})
         else:
-            call = _arguments(stack, word)
+            call = arguments(stack, word)
             if call is None:
                 out.append(item)
                 return
-            raw = _named(macro, call[0])
+            raw = named(macro, call[0])
             full = {
                 name: self._expand(argument, context, asks, depth + 1)
                 for name, argument in raw.items()
@@ -186,9 +184,9 @@ class Expansion:
         return f"{int(isinstance(found, Define))}" if known else f"defined({name})"
 
     def _call(
-        self, call: str, arguments: list[list[Word]], context: Context, asks: bool, depth: int
+        self, call: str, given: list[list[Word]], context: Context, asks: bool, depth: int
     ) -> str:
-        names = ["".join(word for word, _ in argument) for argument in arguments]
+        names = ["".join(word for word, _ in argument) for argument in given]
         verdict = self._verdict(call, names, context, depth)
         if verdict is None and not asks:
             raise UndecidedError(f"{call}({', '.join(names)}) cannot be decided")
@@ -201,6 +199,10 @@ class Expansion:
         if wrong is not None:
             what = f"not {wrong!r}" if wrong else "and one is missing"
             raise MisuseError(f"{call}( ) takes names of settings, {what}")
+        if call in derived.CALLS:
+            return derived.CALLS[call](
+                list(names), self._text_of(context, depth), self.table.mentioned
+            )
         if call in calls.SWITCHES:
             return calls.SWITCHES[call](self._is_on(name, context, depth) for name in names)
         return calls.PINS[call](self._has_pin(name, context, depth) for name in names)
@@ -208,8 +210,9 @@ class Expansion:
     def _is_on(self, name: str, context: Context, depth: int) -> calls.Verdict:
         found = self.table.look(name, context)
         if not isinstance(found, Define):
-            literal = not name.isidentifier() or name in ("true", "false")
-            return name in calls.ON if literal else False if found is State.OFF else None
+            if not name.isidentifier() or name in ("true", "false"):
+                return name in calls.ON
+            return False if found is State.OFF else self._derived(name, context, depth)
         if found.parameters is not None:
             return False
         if found.body in calls.ON:
@@ -218,6 +221,21 @@ class Expansion:
         if text is None or (text.isidentifier() and text not in ("true", "false")):
             return None
         return text in calls.ON
+
+    def _derived(self, name: str, context: Context, depth: int) -> calls.Verdict:
+        """Return what a name comes to that firmware works out itself, None for any other."""
+        if name not in derived.NAMES:
+            return None
+        return derived.NAMES[name]([], self._text_of(context, depth), self.table.mentioned)
+
+    def _text_of(self, context: Context, depth: int) -> derived.Text:
+        def text(name: str) -> str | None:
+            found = self.table.look(name, context)
+            if isinstance(found, Define):
+                return self._comes_to(found, context, depth)
+            return "" if found is State.OFF else None
+
+        return text
 
     def _has_pin(self, name: str, context: Context, depth: int) -> calls.Verdict:
         found = self.table.look(f"{name}_PIN", context)
@@ -242,58 +260,12 @@ class Expansion:
 
 
 _NOT_DEFINED = (State.OFF, State.UNHEARD)
-_CALLS = calls.SWITCHES.keys() | calls.PINS.keys()
+_CALLS = calls.SWITCHES.keys() | calls.PINS.keys() | derived.CALLS.keys()
 
 
 def _is_last(macro: Define) -> bool:
     """Return whether nothing in a macro's body can be a macro again."""
     return macro.parameters is None and not _LETTER.search(macro.body)
-
-
-def _arguments(stack: list[Word], name: str) -> tuple[list[list[Word]], frozenset[str]] | None:
-    """Take a call's arguments off the stack; None, taking nothing, where no bracket follows.
-
-    Also returned is what hides in the closing bracket.
-    """
-    at = len(stack) - 1
-    while at >= 0 and stack[at][0].isspace():
-        at -= 1
-    if at < 0 or stack[at][0] != "(":
-        return None
-    del stack[at:]
-    found: list[list[Word]] = [[]]
-    depth = 1
-    while stack:
-        item = stack.pop()
-        depth += (item[0] == "(") - (item[0] == ")")
-        if not depth:
-            return [trimmed(argument) for argument in found], item[1]
-        if item[0] == "," and depth == 1:
-            found.append([])
-        else:
-            found[-1].append(item)
-    raise MisuseError(f"the bracket of {name}( is never closed")
-
-
-def _named(macro: Define, arguments: list[list[Word]]) -> dict[str, list[Word]]:
-    """Return each parameter with its argument; the last may take any number."""
-    names = macro.parameters or ()
-    if not names and arguments == [[]]:
-        return {}
-    if names and names[-1].endswith("..."):
-        fixed, rest = names[:-1], arguments[len(names) - 1 :]
-        several: list[Word] = []
-        for argument in rest:
-            several += [
-                *([(",", NOWHERE)] if several or argument is not rest[0] else []),
-                *argument,
-            ]
-        if len(arguments) >= len(fixed):
-            last = names[-1][:-3].strip() or "__VA_ARGS__"
-            return {**dict(zip(fixed, arguments, strict=False)), last: several}
-    elif len(arguments) == len(names):
-        return dict(zip(names, arguments, strict=True))
-    raise MisuseError(f"{macro.name}( ) takes {len(names)} values, {len(arguments)} are given")
 
 
 def _spelt(parts: Iterable[str]) -> str:

@@ -4,9 +4,10 @@ import re
 
 from pincheck.model import limits
 from pincheck.readers.define import expression
+from pincheck.readers.define.arguments import MisuseError
 from pincheck.readers.define.calls import PINS, SWITCHES, Verdict, opposite
 from pincheck.readers.define.conditionals import shown
-from pincheck.readers.define.expansion import Expansion, MisuseError
+from pincheck.readers.define.expansion import Expansion
 from pincheck.readers.define.table import Context
 from pincheck.readers.mistakes import Mistake
 

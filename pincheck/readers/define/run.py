@@ -7,8 +7,8 @@ from difflib import get_close_matches
 from pincheck.model import limits
 from pincheck.model.reading import NotSent
 from pincheck.model.setting import Activity, Setting
+from pincheck.readers.define.arguments import UndecidedError
 from pincheck.readers.define.conditionals import Conditionals, joined, shown
-from pincheck.readers.define.expansion import UndecidedError
 from pincheck.readers.define.headers import Headers
 from pincheck.readers.define.judgement import judge
 from pincheck.readers.define.lines import CONFLICT, Define, Directive, Fault

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from pincheck.model import limits
 from pincheck.model.setting import Activity, Setting
 from pincheck.readers.define import expression
+from pincheck.readers.define.arguments import UndecidedError
 from pincheck.readers.define.conditionals import joined, negated
-from pincheck.readers.define.expansion import EndlessError, UndecidedError
+from pincheck.readers.define.expansion import EndlessError
 from pincheck.readers.define.headers import Headers
 from pincheck.readers.define.lines import BLANKS, Define
 from pincheck.readers.define.table import Context

@@ -1,0 +1,53 @@
+"""Names that firmware of the define style works out itself, from settings that users do write.
+
+Headers keep motor currents and amplifier figures behind such names (common practice; the lists
+are from memory). A name is worked out only where no file says a word of it.
+"""
+
+from collections.abc import Callable, Iterable
+
+from pincheck.readers.define.calls import Verdict, some
+
+Text = Callable[[str], str | None]
+"""A setting's text: empty where it is certainly not set, None where nobody knows."""
+
+_SPI_AND_SERIAL = ("TMC2130", "TMC2160", "TMC2208", "TMC2209", "TMC2240", "TMC2660", "TMC26X",
+    "TMC5130", "TMC5160")  # fmt: skip
+_AMPLIFIED = ("-2", "-3", "-5")
+_TYPE = "_DRIVER_TYPE"
+
+
+def _is(text: str | None, wanted: Iterable[str]) -> Verdict:
+    return None if text is None else text in wanted
+
+
+def _axis_is_tmc(names: list[str], text: Text, _: Iterable[str]) -> Verdict:
+    return some(_is(text(f"{name}{_TYPE}"), _SPI_AND_SERIAL) for name in names)
+
+
+def _has_driver(names: list[str], text: Text, mentioned: Iterable[str]) -> Verdict:
+    types = [name for name in mentioned if name.endswith(_TYPE)]
+    return some(_is(text(name), names) for name in types) if types else None
+
+
+def _has_tmc(_: list[str], text: Text, mentioned: Iterable[str]) -> Verdict:
+    return _has_driver(list(_SPI_AND_SERIAL), text, mentioned)
+
+
+def _is_amplified(names: list[str], text: Text, _: Iterable[str]) -> Verdict:
+    return some(_is(text(f"TEMP_SENSOR_{name}"), _AMPLIFIED) for name in names)
+
+
+CALLS: dict[str, Callable[[list[str], Text, Iterable[str]], Verdict]] = {
+    "AXIS_IS_TMC": _axis_is_tmc,
+    "AXIS_IS_TMC_CONFIG": _axis_is_tmc,
+    "HAS_DRIVER": _has_driver,
+    "TEMP_SENSOR_IS_MAX_TC": _is_amplified,
+}
+"""Calls by name; each gets its arguments, what settings say, and every name in the files."""
+
+NAMES: dict[str, Callable[[list[str], Text, Iterable[str]], Verdict]] = {
+    "HAS_TRINAMIC_CONFIG": _has_tmc,
+    "HAS_TRINAMIC": _has_tmc,
+}
+"""Names that stand alone, as conditions."""

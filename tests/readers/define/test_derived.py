@@ -1,0 +1,72 @@
+"""Names that firmware works out itself, from settings that stand in the headers."""
+
+from collections.abc import Callable
+
+import pytest
+
+from pincheck.model.reading import Reading
+from pincheck.model.setting import Activity
+
+Read = Callable[..., Reading]
+
+TYPES = """\
+#define X_DRIVER_TYPE TMC2209
+#define Y_DRIVER_TYPE TMC2208_STANDALONE
+//#define Z_DRIVER_TYPE A4988
+#define TEMP_SENSOR_0 -5
+#define TEMP_SENSOR_BED 1
+"""
+
+
+def taken(reading: Read, header: str, condition: str) -> list[Activity]:
+    """Return what becomes of a setting under a condition and of its other branch."""
+    found = reading(f"{header}#if {condition}\n#define A 1\n#else\n#define A 2\n#endif\n")
+    return [setting.activity for setting in found.settings if setting.key == "A"]
+
+
+@pytest.mark.parametrize(
+    ("condition", "holds"),
+    [
+        ("HAS_TRINAMIC_CONFIG", True),
+        ("HAS_TRINAMIC", True),
+        ("ENABLED(HAS_TRINAMIC_CONFIG)", True),
+        ("AXIS_IS_TMC(X)", True),
+        ("AXIS_IS_TMC_CONFIG(X)", True),
+        ("AXIS_IS_TMC(Y)", False),
+        ("AXIS_IS_TMC_CONFIG(Z)", False),
+        ("HAS_DRIVER(TMC2209)", True),
+        ("HAS_DRIVER(TMC2130) || HAS_DRIVER(TMC2660)", False),
+        ("TEMP_SENSOR_IS_MAX_TC(0)", True),
+        ("TEMP_SENSOR_IS_MAX_TC(BED)", False),
+        ("!TEMP_SENSOR_IS_MAX_TC(BED) && AXIS_IS_TMC(X)", True),
+    ],
+)
+def test_a_name_is_worked_out_from_what_the_user_sets(
+    reading: Read, condition: str, holds: bool
+) -> None:
+    assert (taken(reading, TYPES, condition)[0] is Activity.ACTIVE) == holds
+    assert taken(reading, TYPES, condition)[0] is not Activity.POSSIBLE
+
+
+@pytest.mark.parametrize(
+    ("header", "condition"),
+    [
+        ("", "HAS_TRINAMIC_CONFIG"),
+        ("", "AXIS_IS_TMC(X)"),
+        ("#define X_DRIVER_TYPE A4988\n", "AXIS_IS_TMC(Y)"),
+        ("#if UNHEARD\n#define X_DRIVER_TYPE TMC2209\n#endif\n", "HAS_DRIVER(TMC2209)"),
+        ("", "TEMP_SENSOR_IS_MAX_TC(0)"),
+    ],
+)
+def test_without_those_settings_nobody_knows(reading: Read, header: str, condition: str) -> None:
+    assert taken(reading, header, condition) == [Activity.POSSIBLE, Activity.POSSIBLE]
+
+
+def test_what_a_file_says_itself_counts_more(reading: Read) -> None:
+    header = TYPES + "#define HAS_TRINAMIC_CONFIG 0\n"
+    assert taken(reading, header, "HAS_TRINAMIC_CONFIG")[0] is Activity.DISABLED
+
+
+def test_a_list_of_other_drivers_has_none_of_these(reading: Read) -> None:
+    header = "#define X_DRIVER_TYPE A4988\n#define E0_DRIVER_TYPE LV8729\n"
+    assert taken(reading, header, "HAS_TRINAMIC_CONFIG")[0] is Activity.DISABLED
