@@ -53,8 +53,8 @@ class Outcome:
     `cut_after_s`, `block_c_at_cut` and `cause` are None where the protection never trips; then
     `peak_c` tells how hot the block gets, where it settles included. `lowest_reading_c` is
     the lowest that the sensor shows. `reaches_s` is when the reading is at its target (again),
-    None for never. `trajectory` ends at the cut, at the target or near the settling
-    temperature. A reason in `unknown` means that `trips` was not fully checked.
+    None for never. `course` is what happens till `shown_s`: the cut, the target or
+    near the settling temperature. A reason in `unknown` means that `trips` was not fully checked.
     """
 
     trips: bool
@@ -64,8 +64,14 @@ class Outcome:
     peak_c: float
     lowest_reading_c: float
     reaches_s: float | None
-    trajectory: tuple[Sample, ...] = field(repr=False)
+    course: Course = field(repr=False)
+    shown_s: float = field(repr=False)
     unknown: str = ""
+
+    @property
+    def trajectory(self) -> tuple[Sample, ...]:
+        """Samples of the course, evenly spaced."""
+        return self.course.samples(self.shown_s)
 
 
 @frozen
@@ -125,7 +131,8 @@ def _outcome(course: Course, cut: Cut | None, reaches_s: float | None, horizon_s
         peak_c=max(*corners, final_c),
         lowest_reading_c=min(course.reading_c(time) for time in (*turns, end)),
         reaches_s=None if cut else reaches_s,
-        trajectory=course.samples(min(end, shown) if not ends else end),
+        course=course,
+        shown_s=end if ends else min(end, shown),
     )
 
 

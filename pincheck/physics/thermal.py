@@ -148,7 +148,7 @@ class Stage:
 
 def _response(passed_s: float, tau_s: float, lag_s: float) -> float:
     """Return what a first-order lag makes of exp(-t / tau), also where lag and tau meet."""
-    slow, fast = sorted((1 / tau_s, 1 / lag_s))
+    slow, fast = 1 / max(tau_s, lag_s), 1 / min(tau_s, lag_s)
     spread = fast - slow
     ratio = passed_s if spread * passed_s < 1e-12 else -math.expm1(-spread * passed_s) / spread
     return math.exp(-slow * passed_s) * ratio / lag_s
@@ -193,9 +193,10 @@ class Course:
         return (drives - stage.sensor_at(own)) / stage.lag_s
 
     def _stage(self, time_s: float) -> Stage:
-        return next(
-            (stage for stage in reversed(self.stages) if stage.start_s <= time_s), self.stages[0]
-        )
+        if self.stages[-1].start_s <= time_s:
+            return self.stages[-1]
+        begun = (stage for stage in reversed(self.stages) if stage.start_s <= time_s)
+        return next(begun, self.stages[0])
 
     def then(self, time_s: float, settle_c: float, tau_s: float) -> "Course":
         """Return the course with power or loss changed at a time after its last stage began."""
