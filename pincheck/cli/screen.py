@@ -39,6 +39,9 @@ def run(args: argparse.Namespace) -> int:
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         message = "the screen needs a terminal; `pincheck check` prints the same answer as text"
         raise base.CannotCheckError(message)
+    # Exported by some shells, these would hide every later change of the terminal's size.
+    for name in ("COLUMNS", "LINES"):
+        os.environ.pop(name, None)
     with _engine(args) as engine:
         from pincheck.screen.app import PincheckApp
 
@@ -58,10 +61,10 @@ def _engine(args: argparse.Namespace) -> Iterator["Files"]:
     Raises:
         CannotCheckError: wiring or configuration was not named, or comes from a pipe.
     """
-    from pincheck import api
+    from pincheck.resources import folder
     from pincheck.screen.engine import Files
 
-    wiring = args.wiring or (api.demo(base.DEMO_WIRING) if args.demo else None)
+    wiring = args.wiring or (folder("configs") / base.DEMO_WIRING if args.demo else None)
     if wiring is None:
         raise base.CannotCheckError(
             "which wiring? name the assembly's file: --wiring assembly.toml"
@@ -72,10 +75,10 @@ def _engine(args: argparse.Namespace) -> Iterator["Files"]:
         yield Files(tuple(args.configuration), wiring, args.style, tuple(args.words))
     elif args.demo:
         # Edits are there to be tried, and the installed demo must stay as it is.
-        with TemporaryDirectory(prefix="pincheck-") as folder:
+        with TemporaryDirectory(prefix="pincheck-") as scratch:
             style = args.style or "section"
-            copied = Path(folder) / f"demo-{style}"
-            shutil.copytree(api.demo("planted") / style, copied)
+            copied = Path(scratch) / f"demo-{style}"
+            shutil.copytree(folder("configs") / "planted" / style, copied)
             yield Files((copied,), wiring, args.style, tuple(args.words))
     else:
         raise base.CannotCheckError("which configuration? name its files or folder, or use --demo")

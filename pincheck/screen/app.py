@@ -1,5 +1,6 @@
 """The application: one sitting, its places, and the work behind them."""
 
+from collections.abc import Callable, Iterable
 from functools import partial
 from pathlib import Path
 from typing import ClassVar
@@ -10,23 +11,17 @@ from textual.binding import Binding, BindingType
 from textual.message import Message
 from textual.worker import get_current_worker
 
-from pincheck.model.finding import Finding
 from pincheck.model.problem import Problem, UnreadableError
-from pincheck.screen import commands, looks, saved, watch
+from pincheck.screen import commands, looks, watch
 from pincheck.screen.commands import Command
 from pincheck.screen.engine import CancelledError, Checked, Engine
 from pincheck.screen.glyphs import LINES, PLAIN
 from pincheck.screen.looks import LOOKS, Look
 from pincheck.screen.places.base import Place
-from pincheck.screen.places.board import BoardPlace
-from pincheck.screen.places.curves import CurvesPlace
-from pincheck.screen.places.edits import EditsPlace
-from pincheck.screen.places.finding import FindingPlace
 from pincheck.screen.places.first import FirstLook
-from pincheck.screen.places.keys import Keys
-from pincheck.screen.places.save import Save
-from pincheck.screen.places.walk import WalkPlace
 from pincheck.screen.session import Session
+
+STOPPED = "was stopped; r checks again"
 
 POLL_S = 1.0
 """How often files are looked at for changes."""
@@ -40,6 +35,7 @@ class PincheckApp(App[None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("q,ctrl+c,ctrl+q", "quit", "leave", key_display="q", priority=False),
         Binding("r", "check", "check again"),
+        Binding("z", "stop", "stop the check that is going on"),
         Binding("e", "edits", "edits: choose, write, undo"),
         Binding("b", "board", "the boards, pin by pin"),
         Binding("g", "curves", "curves: sensor error, answer to a fault"),
@@ -143,17 +139,15 @@ class PincheckApp(App[None]):
         if place and place.query("#answer"):
             place.draw_answer()
 
-    def stop_work(self) -> bool:
-        """Stop the check that is going on; False where none is."""
+    def action_stop(self) -> None:
+        """Stop the check that is going on; what is shown stays, marked as an older check."""
         if not self.doing:
-            return False
+            return
         self.workers.cancel_group(self, "check")
-        self.session.begin()
         self.doing = ""
+        self.session.publish(self.session.begin(), (Problem("this check", STOPPED),))
         if place := self.place:
             place.redraw()
-            place.say("stopped; r checks again")
-        return True
 
     def look_at_files(self) -> None:
         """Check again when a file changed on disk."""
@@ -164,31 +158,38 @@ class PincheckApp(App[None]):
 
     def action_edits(self) -> None:
         """Go to the edits."""
-        if not isinstance(self.place, EditsPlace) and self.session.checked:
-            self.push_screen(EditsPlace(self._finding()))
+        from pincheck.screen.places.edits import EditsPlace
 
-    def action_walk(self) -> None:
-        """Go to the bench walk."""
-        if not isinstance(self.place, WalkPlace) and self.session.checked:
-            self.push_screen(WalkPlace())
+        self._go(EditsPlace, lambda place: EditsPlace(place.finding))
 
     def action_board(self) -> None:
         """Go to the boards, the pins of the finding in view marked."""
-        if not isinstance(self.place, BoardPlace) and self.session.checked:
-            self.push_screen(BoardPlace(self._finding()))
+        from pincheck.screen.places.board import BoardPlace
 
-    def _finding(self) -> Finding | None:
-        place = self.place
-        return place.finding if isinstance(place, FindingPlace) else None
+        self._go(BoardPlace, lambda place: BoardPlace(place.finding))
 
     def action_curves(self) -> None:
         """Go to the curves of the role in view."""
+        from pincheck.screen.places.curves import CurvesPlace
+
+        self._go(CurvesPlace, lambda place: CurvesPlace(place.role or "hotend.sensor"))
+
+    def action_walk(self) -> None:
+        """Go to the bench walk."""
+        from pincheck.screen.places.walk import WalkPlace
+
+        self._go(WalkPlace, lambda _: WalkPlace())
+
+    def _go(self, kind: type[Place], make: Callable[[Place], Place]) -> None:
         place = self.place
-        if place and not isinstance(place, CurvesPlace) and self.session.checked:
-            self.push_screen(CurvesPlace(place.role or "hotend.sensor"))
+        if place and self.session.checked and not isinstance(place, kind):
+            self.push_screen(make(place))
 
     def action_save(self) -> None:
         """Ask where to save the report."""
+        from pincheck.screen import saved
+        from pincheck.screen.places.save import Save
+
         if checked := self.session.checked:
             content = partial(saved.report, checked)
             self.push_screen(Save("pincheck-report.txt", saved.ABOUT, content), self._say_saved)
@@ -199,12 +200,17 @@ class PincheckApp(App[None]):
 
     def action_keys(self) -> None:
         """List the keys of where one is."""
-        self.push_screen(Keys(commands.of_place(self.screen), typing=False), self._do)
+        self._list(commands.of_place(self.screen), typing=False)
 
     def action_commands(self) -> None:
         """List every command to be found by typing."""
-        every = (*commands.of_place(self.screen, moves=False), *commands.beyond_keys())
-        self.push_screen(Keys(every, typing=True), self._do)
+        here = commands.of_place(self.screen, moves=False)
+        self._list((*here, *commands.beyond_keys()), typing=True)
+
+    def _list(self, listed: Iterable[Command], *, typing: bool) -> None:
+        from pincheck.screen.places.keys import Keys
+
+        self.push_screen(Keys(listed, typing), self._do)
 
     async def _do(self, command: Command | None) -> None:
         if command:

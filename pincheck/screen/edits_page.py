@@ -37,16 +37,21 @@ def preview(before: Sequence[Source], trial: Trial | None, width: int) -> Iterat
     if trial is None:
         yield from paragraph("Nothing chosen. Space chooses an edit, a all that are safe.", width)
         return
-    left = [f for f in trial.result.findings if f.severity is Severity.DANGER]
-    for finding in left:
-        said = f"!! still there: {finding.role}: {finding.message}"
-        yield from paragraph(said, width, tone="danger")
     yield from paragraph(f"After these edits: {words.headline(trial.result)}", width, tone="strong")
+    yield from _left(trial, width)
     for proposal, reason in trial.refused:
         said = f"left out, {proposal.finding.rule}: {reason}"
         yield from paragraph(said, width, tone="fault")
     yield ()
     yield from diff_lines(before, trial.machine.sources, width)
+
+
+def _left(trial: Trial, width: int) -> Iterator[Line]:
+    """Yield a line for each danger that the edits do not remove."""
+    for finding in trial.result.findings:
+        if finding.severity is Severity.DANGER:
+            said = f" !! still there: {finding.role}: {finding.message}"
+            yield text(fit(said, width), "danger")
 
 
 def question(root: Path, before: Sequence[Source], trial: Trial, width: int) -> Iterator[Line]:
@@ -61,10 +66,7 @@ def question(root: Path, before: Sequence[Source], trial: Trial, width: int) -> 
         yield text(f"   {fit(str(root / name), width - 4)}", "strong")
     yield from heading("Afterwards")
     yield from paragraph(words.headline(trial.result), width)
-    for finding in trial.result.findings:
-        if finding.severity is Severity.DANGER:
-            said = f"!! still there: {finding.role}: {finding.message}"
-            yield from paragraph(said, width, tone="danger")
+    yield from _left(trial, width)
     yield from heading("Edits")
     for proposal in trial.applied:
         said = proposal.note if proposal.safe else f"CAREFUL, {proposal.note}"

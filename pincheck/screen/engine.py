@@ -1,4 +1,7 @@
-"""The whole job as the screen asks for it: check, try, write; a stage at a time."""
+"""The whole job as the screen asks for it: check, try, write; a stage at a time.
+
+What does the work is loaded when it is first asked for, so that the screen paints before.
+"""
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
@@ -6,9 +9,6 @@ from typing import TYPE_CHECKING, Protocol
 
 from attrs import field, frozen
 
-from pincheck import api
-from pincheck.edits.trial import Trial, attempt
-from pincheck.intake import Machine
 from pincheck.model.edit import Proposal
 from pincheck.model.finding import Result
 from pincheck.model.setting import Style
@@ -16,6 +16,8 @@ from pincheck.model.wiring import Assembly
 
 if TYPE_CHECKING:
     from pincheck.claims import Vocabulary
+    from pincheck.edits.trial import Trial
+    from pincheck.intake import Machine
 
 Stage = Callable[[str], None]
 """Told what is being done next; raises CancelledError to stop there."""
@@ -29,7 +31,7 @@ class CancelledError(Exception):
 class Checked:
     """Everything that one run of the check brought."""
 
-    machine: Machine
+    machine: "Machine"
     result: Result
     proposals: tuple[Proposal, ...] = ()
     vocabulary: "Vocabulary | None" = field(default=None, repr=False)
@@ -45,9 +47,9 @@ class Engine(Protocol):
 
     def check(self, stage: Stage) -> Checked: ...
 
-    def attempt(self, checked: Checked, proposals: Sequence[Proposal]) -> Trial: ...
+    def attempt(self, checked: Checked, proposals: Sequence[Proposal]) -> "Trial": ...
 
-    def write(self, before: Machine, after: Machine) -> tuple[Path, ...]: ...
+    def write(self, before: "Machine", after: "Machine") -> tuple[Path, ...]: ...
 
     def files(self, checked: Checked | None) -> Iterable[Path]: ...
 
@@ -70,6 +72,8 @@ class Files:
             CancelledError: from `stage`.
         """
         stage("reading the wiring")
+        from pincheck import api
+
         assembly = api.load_wiring(self.wiring)
         stage("reading the configuration")
         machine = api.load_configuration(*self.configuration, style=self.style)
@@ -81,8 +85,11 @@ class Files:
         stage("done")
         return Checked(machine, result, proposals, vocabulary)
 
-    def attempt(self, checked: Checked, proposals: Sequence[Proposal]) -> Trial:
+    def attempt(self, checked: Checked, proposals: Sequence[Proposal]) -> "Trial":
         """Try proposals in memory against the check that they came from."""
+        from pincheck import api
+        from pincheck.edits.trial import attempt
+
         return attempt(
             checked.machine,
             checked.result,
@@ -90,12 +97,14 @@ class Files:
             lambda edited: api.check(edited, checked.assembly, checked.vocabulary),
         )
 
-    def write(self, before: Machine, after: Machine) -> tuple[Path, ...]:
+    def write(self, before: "Machine", after: "Machine") -> tuple[Path, ...]:
         """Write a tried machine over its files.
 
         Raises:
             WriteRefusedError: nothing was written.
         """
+        from pincheck import api
+
         return api.write(before, after)
 
     def files(self, checked: Checked | None) -> Iterator[Path]:

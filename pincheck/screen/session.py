@@ -2,24 +2,34 @@
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from attrs import define, field, frozen
 
-from pincheck.bench.record import Record
-from pincheck.edits.trial import FindingKey, Trial, key
-from pincheck.intake import Machine
 from pincheck.model.edit import Proposal
 from pincheck.model.finding import Finding, Result
 from pincheck.model.problem import Problem
 from pincheck.screen.engine import Checked, Engine
+
+if TYPE_CHECKING:
+    from pincheck.bench.record import Record
+    from pincheck.edits.trial import FindingKey, Trial
+    from pincheck.intake import Machine
+
+
+def key(finding: Finding) -> "FindingKey":
+    """Return what stays the same of a finding from one check to the next."""
+    from pincheck.edits.trial import key as key_of
+
+    return key_of(finding)
 
 
 @frozen
 class Written:
     """One set of edits on disk: the machine before and after, and what it removed."""
 
-    before: Machine
-    after: Machine
+    before: "Machine"
+    after: "Machine"
     removed: tuple[Finding, ...]
 
 
@@ -35,20 +45,22 @@ class Session:
     run: int = 0
     checked: Checked | None = None
     trouble: tuple[Problem, ...] = ()
-    chosen: set[FindingKey] = field(factory=set)
+    chosen: "set[FindingKey]" = field(factory=set)
     history: list[Written] = field(factory=list)
-    _record: Record | None = None
+    _record: "Record | None" = None
 
     @property
     def result(self) -> Result | None:
         """The latest result."""
         return self.checked.result if self.checked else None
 
-    def walk(self) -> Record | None:
+    def walk(self) -> "Record | None":
         """Return the bench walk of the latest result, with the readings taken so far."""
         result = self.result
         if result is None:
             return None
+        from pincheck.bench.record import Record
+
         if self._record is None:
             self._record = Record(result)
         elif self._record.result is not result:
@@ -95,7 +107,7 @@ class Session:
         proposals = self.checked.proposals if self.checked else ()
         return tuple(p for p in proposals if key(p.finding) in self.chosen)
 
-    def apply(self, trial: Trial) -> tuple[Path, ...]:
+    def apply(self, trial: "Trial") -> tuple[Path, ...]:
         """Write a trial to disk and remember how to undo it.
 
         Raises:

@@ -9,7 +9,7 @@ from textual.binding import Binding, BindingType
 from textual.screen import Screen
 from textual.widget import Widget
 
-from pincheck.model.finding import Result
+from pincheck.model.finding import Finding, Result
 from pincheck.reports import words
 from pincheck.screen.first_look import SEVERITY_TONES
 from pincheck.screen.page import Line, Page, Sheet, Tone, text
@@ -30,7 +30,7 @@ class Place(Screen[Any]):
     HERE: ClassVar[str] = ""
     HINTS: ClassVar[tuple[str, ...]] = ()
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "leave", "back, or stop the work going on"),
+        Binding("escape", "leave", "back"),
         Binding("tab", "app.focus_next", "the other half"),
         Binding("shift+tab", "app.focus_previous", "the other half, backwards", show=False),
         Binding("ctrl+c", "app.quit", "leave", show=False),
@@ -48,6 +48,9 @@ class Place(Screen[Any]):
     def role(self) -> str:
         """The role that one looks at; empty for none."""
         return ""
+
+    finding: Finding | None = None
+    """The finding that one looks at."""
 
     @property
     def session(self) -> Session:
@@ -111,7 +114,7 @@ class Place(Screen[Any]):
         if trouble and result:
             lines += _wrap("Below is the last check that worked.", width, "strong")
         if self.desk.doing:
-            lines += _wrap(f"{self.desk.doing}... (Esc stops it)", width, "strong")
+            lines += _wrap(f"{self.desk.doing}... (z stops it)", width, "strong")
         if result and not trouble:
             worst = max((f.severity for f in result.findings), default=None)
             mark = f"{words.MARKS[worst]} " if worst else ""
@@ -157,9 +160,8 @@ class Place(Screen[Any]):
             self.redraw()
 
     def action_leave(self) -> None:
-        """Stop work going on, else go back."""
-        if not self.desk.stop_work():
-            self.dismiss()
+        """Go back."""
+        self.dismiss()
 
 
 def _fitting(hints: tuple[str, ...], width: int) -> str:

@@ -8,7 +8,6 @@ from textual.binding import Binding, BindingType
 from textual.containers import Container
 from textual.widget import Widget
 
-from pincheck.edits.trial import key
 from pincheck.model.finding import Finding
 from pincheck.screen import board_picture, pins
 from pincheck.screen.first_look import SEVERITY_TONES
@@ -16,6 +15,7 @@ from pincheck.screen.page import Page, Sheet, text
 from pincheck.screen.pins import Pin
 from pincheck.screen.places.base import Place
 from pincheck.screen.places.finding import FindingPlace
+from pincheck.screen.session import key
 from pincheck.screen.view import PageView
 from pincheck.screen.write_up import fit
 from pincheck.wiring.copper import Copper

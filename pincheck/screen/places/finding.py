@@ -6,12 +6,12 @@ from typing import ClassVar
 from textual.binding import Binding, BindingType
 from textual.widget import Widget
 
-from pincheck.edits.trial import key
 from pincheck.model.finding import Finding
 from pincheck.reports import words
 from pincheck.screen import detail
 from pincheck.screen.page import Page, Sheet, text
 from pincheck.screen.places.base import Place
+from pincheck.screen.session import key
 from pincheck.screen.view import PageView
 
 
@@ -36,7 +36,8 @@ class FindingPlace(Place):
 
     def __init__(self, finding: Finding, among: Sequence[Finding]) -> None:
         super().__init__()
-        self.finding, self.among = finding, tuple(among)
+        self.finding: Finding = finding
+        self.among = tuple(among)
 
     @property
     def role(self) -> str:

@@ -12,14 +12,10 @@ from textual.widgets import Input
 from pincheck.model.finding import Finding, Severity
 from pincheck.reports import words
 from pincheck.screen import first_look
-from pincheck.screen.detail import finding_lines
 from pincheck.screen.first_look import Cell
 from pincheck.screen.page import Page, Sheet, text
 from pincheck.screen.places.base import Place
-from pincheck.screen.places.cell import CellPlace
-from pincheck.screen.places.finding import FindingPlace
 from pincheck.screen.search import HINT, parse
-from pincheck.screen.spot import cell_lines
 from pincheck.screen.view import PageView
 from pincheck.screen.write_up import fit, wrapped
 
@@ -95,7 +91,7 @@ class FirstLook(Place):
         self.query_one("#table-side").styles.height = roles + 1
         broad = self.has_class("broad")
         rows = max(roles, len(result.findings)) if broad else roles + len(result.findings) + 1
-        self.query_one("#halves").styles.height = rows + 1 if tall else "1fr"
+        self.query_one("#halves").styles.height = rows + 2 if tall else "1fr"
         self.view("heads").show(first_look.heads)
         self.view("table").show(lambda width: first_look.table(result, width))
         self.draw_findings()
@@ -138,11 +134,15 @@ class FirstLook(Place):
             return Sheet()
         if isinstance(target, Finding):
             if self.has_class("tall"):
+                from pincheck.screen.detail import finding_lines
+
                 proposal = self.session.proposal(target)
                 return Sheet(list(finding_lines(result, target, proposal, width, glyphs)))
             return Sheet([text(f" {row}", "strong") for row in wrapped(target.message, width - 2)])
         if isinstance(target, Cell):
             if self.has_class("tall"):
+                from pincheck.screen.spot import cell_lines
+
                 return Sheet(list(cell_lines(result, target, width, glyphs)))
             said = first_look.cell_words(result, target)
             rows = [text(f" {row}", "strong") for row in wrapped(said, width - 2)[:3]]
@@ -156,6 +156,9 @@ class FirstLook(Place):
         result, cell = self.session.result, message.target
         if result is None or not isinstance(cell, Cell):
             return
+        from pincheck.screen.places.cell import CellPlace
+        from pincheck.screen.places.finding import FindingPlace
+
         verdicts = words.cells(result, cell.role).get(cell.column, ())
         found = list(dict.fromkeys(f for verdict in verdicts for f in verdict.findings))
         if len(found) == 1:
@@ -166,6 +169,8 @@ class FirstLook(Place):
     @on(PageView.Opened, "#findings")
     def open_finding(self, message: PageView.Opened) -> None:
         """Go to a finding."""
+        from pincheck.screen.places.finding import FindingPlace
+
         if isinstance(message.target, Finding):
             self.app.push_screen(FindingPlace(message.target, self.shown()))
 
@@ -195,6 +200,5 @@ class FirstLook(Place):
         self.view("findings").focus()
 
     def action_leave(self) -> None:
-        """Stop work, else drop the search; the first look is not left by Escape."""
-        if not self.desk.stop_work():
-            self.action_only("")
+        """Drop the search; the first look is not left by Escape."""
+        self.action_only("")
