@@ -1,7 +1,8 @@
 """Electrical facts of chips from `data/electrical.toml`."""
 
+import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from fnmatch import fnmatchcase
 from functools import cache
 from pathlib import Path
@@ -64,11 +65,20 @@ def _entries() -> tuple[dict[str, Any], ...]:
     return tuple(tomllib.loads(_FILE.read_text(encoding="utf-8"))["entry"])
 
 
+def covers(patterns: Iterable[str], key: str) -> bool:
+    """Return whether a filed chip name fits one of the patterns of an entry."""
+    # Comparing plain beginnings first spares building an expression for every line of chips.
+    return any(
+        key.startswith(re.split(r"[*?\[]", pattern, maxsplit=1)[0]) and fnmatchcase(key, pattern)
+        for pattern in patterns
+    )
+
+
 def electrical_of(key: str) -> Electrical:
     """Return the facts for a filed chip name or the common beginning of several."""
     merged: dict[str, Any] = {}
     for entry in _entries():
-        if any(fnmatchcase(key, pattern) for pattern in entry["chips"]):
+        if covers(entry["chips"], key):
             merged |= entry
     levels = merged.get("levels")
     return Electrical(

@@ -5,7 +5,6 @@ import re
 import tomllib
 from collections.abc import Mapping
 from difflib import get_close_matches
-from fnmatch import fnmatchcase
 from functools import cache, lru_cache
 from os.path import commonprefix
 from pathlib import Path
@@ -14,7 +13,7 @@ from typing import Any
 from attrs import evolve, frozen
 
 from pincheck.chips import device_data
-from pincheck.chips.electrical import Electrical, electrical_of
+from pincheck.chips.electrical import Electrical, covers, electrical_of
 from pincheck.chips.model import Basis, Chip, Knowledge, Naming
 from pincheck.chips.names import matches, tidy
 from pincheck.chips.notation import expand, functions, parse
@@ -25,6 +24,10 @@ _LONGEST_NAME = 40
 
 # Pin-compatible by common practice; nobody here has compared the data sheets pin by pin.
 _LOOK_ALIKE = re.compile(r"gd32f[13]03(?P<rest>.*)")
+
+# LPC and AT90USB order codes add the package, `lpc1768fbd100` or `at90usb1286-au`; others,
+# such as `esp32-s3` to `esp32`, would be other chips
+_PACKAGE = re.compile(r"(fbd100|fet100|-(16)?[am]u|[ab]?-[ac]u?)?")
 
 
 @frozen
@@ -138,10 +141,7 @@ def _by_hand(name: str) -> Found | None:
 
 
 def _is_order_code_of(name: str, key: str) -> bool:
-    # LPC and AT90USB order codes add the package, `lpc1768fbd100` or `at90usb1286-au`; others,
-    # such as `esp32-s3` to `esp32`, would be other chips
-    suffix = r"(fbd100|fet100|-(16)?[am]u|[ab]?-[ac]u?)?"
-    return re.fullmatch(re.escape(key) + suffix, name) is not None
+    return name.startswith(key) and _PACKAGE.fullmatch(name, len(key)) is not None
 
 
 @cache
@@ -192,6 +192,6 @@ def _numberings() -> tuple[dict[str, Any], ...]:
 
 def _numbering(key: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
     for entry in _numberings():
-        if any(fnmatchcase(key, pattern) for pattern in entry["chips"]):
+        if covers(entry["chips"], key):
             return tuple(expand(entry["digital"])), tuple(expand(entry["analog"]))
     return (), ()
