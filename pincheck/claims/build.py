@@ -45,6 +45,7 @@ def claims(
         doubts=tuple(doubts(machine, board_doubt)),
         not_understood=tuple(_not_understood(machine, understood)),
         not_sent=reading.not_sent,
+        attributes=machine.vocabulary.attributes,
     )
 
 

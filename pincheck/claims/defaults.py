@@ -10,7 +10,7 @@ from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.pattern import filled, places
 from pincheck.claims.shown import all_hold
 from pincheck.model.claim import Claim, Doubt
-from pincheck.model.setting import Activity
+from pincheck.model.setting import Activity, Setting
 
 Spot = tuple[str, str]
 
@@ -60,7 +60,20 @@ def _default(
         holds, doubt = all_hold(machine.shown, entry.needs, own, all_groups)
         if origin and holds:
             for claim in read(machine, entry, role, all_groups, entry.default, own):
-                yield evolve(claim, origin=origin, unknown=claim.unknown or doubt)
+                near = _near(machine, entry, own, all_groups)
+                yield evolve(claim, origin=origin, unknown=claim.unknown or doubt, near=near)
+
+
+def _near(
+    machine: Interpretation, entry: Entry, section: str, groups: Mapping[str, str]
+) -> Setting | None:
+    """Return the line beside which the key would stand: the key out of force, else its section."""
+    own = machine.shown.of(section, filled(entry.key, groups))
+    if own or machine.reading.style != "section":
+        return own[-1] if own else None
+    return next(
+        (s for s in machine.shown.in_section(section) if s.activity is Activity.ACTIVE), None
+    )
 
 
 def _origin(machine: Interpretation, entry: Entry, section: str, groups: Mapping[str, str]) -> str:

@@ -107,6 +107,12 @@ class Vocabulary:
         return table
 
     @cached_property
+    def attributes(self) -> frozenset[str]:
+        """Every attribute that the style has a word for, prefixes of pins included."""
+        prefixes = () if self.style == "define" else ("inverted", "pull")
+        return frozenset((*(entry.attribute for entry in self.entries), *prefixes)) - {""}
+
+    @cached_property
     def figures(self) -> tuple[Entry, ...]:
         """Every entry for a figure of a sensor that the user describes."""
         return tuple(entry for entry in self.entries if entry.figure)

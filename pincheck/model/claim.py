@@ -8,6 +8,7 @@ from attrs import field, frozen
 
 from pincheck.model.reading import NotSent
 from pincheck.model.setting import Activity, Setting, Style
+from pincheck.model.source import Span
 
 Pull = Literal["up", "down", "none"]
 
@@ -65,9 +66,10 @@ class Claim:
     """Role + attribute + value + the setting it came from.
 
     `setting` is None for what the style's firmware takes when the files say nothing; `origin`
-    then says so in words. `unknown` is not empty where the files do not decide the value; the
-    value is then what was written. `caveat` names a file that was not sent and could still say
-    otherwise: what the claim contradicts is worth telling, what it agrees with is not certain.
+    then says so in words, and `near` is the line beside which the setting would stand.
+    `unknown` is not empty where the files do not decide the value; the value is then what was
+    written. `caveat` names a file that was not sent and could still say otherwise: what the
+    claim contradicts is worth telling, what it agrees with is not certain.
     """
 
     role: str
@@ -77,6 +79,13 @@ class Claim:
     origin: str = ""
     unknown: str = ""
     caveat: str = ""
+    near: Setting | None = field(default=None, eq=False, repr=False)
+
+    @property
+    def span(self) -> Span | None:
+        """Where the files say it: the setting, or the one that shows the default."""
+        shown = self.setting or self.near
+        return shown.span if shown else None
 
     @property
     def doubt(self) -> str:
@@ -113,6 +122,8 @@ class Claims:
     only `pin` may have several, for a role that drives or reads several pins.
     `overridden` pairs losers with winners. `not_understood` are settings whose keys look
     relevant (heater, fan, probe, sensor, limit words) but are in no vocabulary.
+    `attributes` are those that the style has words for: of others the absence proves itself.
+    Empty, they are all.
     """
 
     style: Style
@@ -121,6 +132,7 @@ class Claims:
     doubts: tuple[Doubt, ...] = ()
     not_understood: tuple[Setting, ...] = field(default=(), repr=False)
     not_sent: tuple[NotSent, ...] = ()
+    attributes: frozenset[str] = field(default=frozenset(), repr=False)
 
     @cached_property
     def _by_key(self) -> dict[tuple[str, str], Claim]:
@@ -145,6 +157,8 @@ class Claims:
 
     def doubt(self, role: str, attribute: str) -> str:
         """Return why the absence of a claim proves nothing; empty where it does."""
+        if self.attributes and attribute not in self.attributes:
+            return ""
         for doubt in self.doubts:
             if doubt.role in ("", role) and doubt.attribute in ("", attribute):
                 return doubt.reason

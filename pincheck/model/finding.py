@@ -112,10 +112,8 @@ class Finding:
     @property
     def span(self) -> Span | None:
         """The configuration's line, else the wiring's."""
-        for claim in self.claims:
-            if claim.setting:
-                return claim.setting.span
-        return next((fact.at for fact in self.facts if fact.at), None)
+        claimed = next((claim.span for claim in self.claims if claim.span), None)
+        return claimed or next((fact.at for fact in self.facts if fact.at), None)
 
 
 @frozen

@@ -254,3 +254,10 @@ def test_the_clean_machine_leaves_nothing_open() -> None:
     assert [c for c in claims.all if c.doubt] == []
     assert claims.not_understood == ()
     assert claims.doubts == ()
+
+
+def test_a_default_points_to_the_line_that_is_commented_out():
+    """Whoever reads of a protection that is off wants to see that line."""
+    text = "#define TEMP_SENSOR_BED 11\n#define BED_MAXTEMP 120\n//#define THERMAL_PROTECTION_BED\n"
+    claim = claims_of("define", text).find("bed.heater", "protection")
+    assert (claim.value, claim.setting, claim.span.line) == (False, None, 3)

@@ -281,3 +281,19 @@ def test_more_things_than_roles_leave_the_others_alone() -> None:
     claims = claims_of("section", EXTRUDER + many + "[temperature_sensor s]\nsensor_type: PT1000\n")
     assert value(claims, "hotend.heater", "max_c") == 255.0
     assert sum(role.startswith("aux") and role.endswith("heater") for role in claims.roles()) == 100
+
+
+def test_a_default_points_to_its_section():
+    """The key is not there; its section is where it would stand."""
+    claim = claims_of("section", "\n[heater_bed]\nheater_pin: PA8\n").find(
+        "bed.heater", "max_power"
+    )
+    assert claim.setting is None
+    assert claim.span.line == 2
+
+
+def test_what_the_style_has_no_word_for_is_not_in_doubt():
+    """No file that was not sent could set a margin that this firmware does not know."""
+    claims = claims_of("section", "[include more.cfg]\n[heater_bed]\nmax_temp: 120\n")
+    assert claims.doubt("bed.heater", "overshoot_c") == ""
+    assert claims.doubt("bed.heater", "min_c")

@@ -64,7 +64,7 @@ def _finding(found: Chain, fitted_ohm: float, taken_ohm: float) -> Finding:
             f"The {words.name(role)} hangs on a pull-up of {fitted_ohm:.0f} ohm, the firmware "
             f"computes with {taken_ohm:.0f} ohm: {belief.sentence(found, row)}."
         ),
-        claims=(found.pullup or found.claim,),
+        claims=(*((found.pullup,) if found.pullup else ()), found.claim),
         facts=(fact(found.wired, "pullup_ohm", f"{fitted_ohm:.0f} ohm"),),
         numbers=belief.numbers(found, rows),
         changes=(Change(role, "pullup_ohm", fitted_ohm, found.pullup),),
