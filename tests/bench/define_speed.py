@@ -1,20 +1,19 @@
-"""How fast the define style is read and evaluated: `python tests/bench/define_speed.py`.
+"""How fast the define style is read and evaluated.
 
-Ratios of one run: against one `gcc -E -dM` process and against the pure-Python preprocessor
-`pcpp` on the same text (condition calls given to both as macros), and growth with the number of
-lines. Runs take turns, the best of each counts.
+Against one `gcc -E -dM` process and against the pure-Python preprocessor `pcpp` on the same text
+(condition calls given to both as macros).
 """
 
 import io
 import shutil
 import subprocess
-import sys
 import tempfile
-from collections.abc import Callable
+from collections.abc import Iterator
+from importlib.util import find_spec
 from pathlib import Path
-from time import perf_counter
 
 from define_headers import CALLS, machine
+from measure import Row, Run, at_least, at_most, best, growth, seconds
 
 from pincheck.model.source import Source
 from pincheck.readers.define import read
@@ -23,14 +22,7 @@ SEED = 1
 ROUNDS = 30
 
 
-def seconds(run: Callable[[], object]) -> float:
-    """Return how long one run takes."""
-    begin = perf_counter()
-    run()
-    return perf_counter() - begin
-
-
-def reader(seed: int, scale: float = 1.0) -> Callable[[], object]:
+def reader(seed: int, scale: float = 1.0) -> Run:
     """Return a run of the reader over one machine, its sources made anew each time."""
     main, advanced = machine(seed, scale)
 
@@ -42,13 +34,13 @@ def reader(seed: int, scale: float = 1.0) -> Callable[[], object]:
     return run
 
 
-def preprocessor(path: Path) -> Callable[[], object]:
+def preprocessor(path: Path) -> Run:
     """Return a run of the C preprocessor."""
     command = ["gcc", "-E", "-dM", str(path)]
     return lambda: subprocess.run(command, capture_output=True, check=True)
 
 
-def pure_python(text: str) -> Callable[[], object]:
+def pure_python(text: str) -> Run:
     """Return a run of the pure-Python preprocessor."""
     from pcpp import Preprocessor
 
@@ -60,42 +52,24 @@ def pure_python(text: str) -> Callable[[], object]:
     return run
 
 
-def report(name: str, goal: str, ratio: float) -> None:
-    """Print one ratio with its goal."""
-    print(f"{name:<48} {ratio:7.2f}   goal {goal}")
-
-
-def main() -> int:
-    """Measure and print."""
+def measures() -> Iterator[Row]:
+    """Yield the ratios to both preprocessors, and the growth."""
     text = CALLS + "".join(machine(SEED))
     mine = reader(SEED)
-    print(f"define: {text.count(chr(10))} lines, {len(text)} characters")
+    count = text.count("\n")
     first = seconds(mine)
     fresh = min(seconds(reader(seed)) for seed in range(2, 8))
+    (warm,) = best(ROUNDS, mine)
+    yield Row(f"{count} lines, read and evaluated", f"{warm * 1e3:.1f} ms")
     if shutil.which("gcc"):
         with tempfile.TemporaryDirectory() as folder:
             path = Path(folder) / "machine.h"
-            path.write_text(text)
-            theirs = preprocessor(path)
-            pairs = [(seconds(mine), seconds(theirs)) for _ in range(ROUNDS)]
-        gcc = min(pair[1] for pair in pairs)
-        warm = min(pair[0] for pair in pairs)
-        print(f"  best of ours {warm * 1e3:.1f} ms, of gcc -E -dM {gcc * 1e3:.1f} ms")
-        report("ours / gcc -E -dM, same text again", "at most 1.0", warm / gcc)
-        report("ours / gcc -E -dM, text not met before", "-", fresh / gcc)
-        report("ours / gcc -E -dM, first read of the process", "-", first / gcc)
-    warm = min(seconds(mine) for _ in range(ROUNDS))
-    try:
-        slow = min(seconds(pure_python(text)) for _ in range(3))
-        report("pcpp / ours", "at least 5", slow / warm)
-    except ImportError:
-        print("pcpp is not installed: nothing to compare with")
-    for scale in (2, 4, 8):
-        larger = reader(SEED, scale)
-        grown = min(seconds(larger) for _ in range(max(10, ROUNDS // scale)))
-        report(f"{scale} times the lines, time per line", "about 1", grown / warm / scale)
-    return 0
-
-
-if __name__ == "__main__":
-    sys.exit(main())
+            path.write_text(text, encoding="utf-8")
+            warm, gcc = best(ROUNDS, mine, preprocessor(path))
+        yield at_most("ours / gcc -E -dM process", warm / gcc, 1.0)
+        yield Row("the same, text not met before", f"{fresh / gcc:.2f}")
+        yield Row("the same, first read of the process", f"{first / gcc:.2f}")
+    if find_spec("pcpp"):
+        warm, slow = best(3, mine, pure_python(text))
+        yield at_least("pcpp / ours", slow / warm, 5)
+    yield growth((scale * count, reader(SEED, scale)) for scale in (1, 2, 4, 8))

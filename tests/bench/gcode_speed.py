@@ -1,10 +1,8 @@
-"""Reading speed of the gcode style: `python tests/bench/gcode_speed.py`.
+"""Reading speed of the gcode style."""
 
-Prints lines a second for a machine of 18 files, and how the time grows with the text. Figures
-of one run, best of several rounds each.
-"""
+from collections.abc import Iterator
 
-from time import perf_counter
+from measure import Row, Run, best, growth
 
 from pincheck.model.source import Source
 from pincheck.readers import gcode
@@ -39,30 +37,15 @@ def machine(lines: int) -> list[Source]:
     return [start, *(Source.of_text(f"part{i}.g", text) for i in range(CALLED))]
 
 
-def line_time(lines: int, rounds: int = 20) -> tuple[int, float]:
-    """Return how many lines were read, and the shortest time in seconds."""
+def measures() -> Iterator[Row]:
+    """Yield the lines a second of a machine of 18 files, and the growth."""
+    count, work = _reading(1_500)
+    (time,) = best(20, work)
+    yield Row(f"18 files, {count} lines", f"{time * 1e3:.1f} ms")
+    yield Row("lines a second", f"{count / time:,.0f}")
+    yield growth(map(_reading, (700, 1_400, 2_800, 5_600)))
+
+
+def _reading(lines: int) -> tuple[int, Run]:
     files = machine(lines)
-    count = sum(source.text.count("\n") for source in files)
-
-    def once() -> float:
-        start = perf_counter()
-        gcode.read(files)
-        return perf_counter() - start
-
-    return count, min(once() for _ in range(rounds))
-
-
-def main() -> None:
-    """Print the figures."""
-    count, time = line_time(1_500)
-    print(f"18 files, {count} lines: {time * 1e3:.1f} ms, {count / time:,.0f} lines a second")
-    count, time = line_time(700)
-    for factor in (1, 2, 4, 8):
-        more, longer = line_time(700 * factor, 10)
-        print(
-            f"{factor}x: {more} lines, {longer / more / (time / count):.2f} times the time a line"
-        )
-
-
-if __name__ == "__main__":
-    main()
+    return sum(source.text.count("\n") for source in files), lambda: gcode.read(files)

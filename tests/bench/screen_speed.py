@@ -1,4 +1,4 @@
-"""How soon the screen paints and how it takes a long list: `python tests/bench/screen_speed.py`.
+"""How soon the screen paints and how it takes a long list.
 
 First paint and first answer of the whole command on the demo, in a terminal of its own, against
 `python -c "import textual.app"`; then key to paint in a list of 5,000 findings against one of
@@ -11,7 +11,10 @@ import select
 import subprocess
 import sys
 import time
+from collections.abc import Iterator
 from statistics import median
+
+from measure import Row, at_most
 
 ROUNDS = 4
 KEYS = {"down": b"\x1b[B", "page down": b"\x1b[6~", "end": b"\x1b[F"}
@@ -108,22 +111,19 @@ def serve(count: int) -> None:
     PincheckApp(Many((api.demo("planted/section"),), api.demo("marsh-230-c.toml"))).run()
 
 
-def main() -> None:
-    """Print the ratios."""
+def measures() -> Iterator[Row]:
+    """Yield the ratios."""
     painted()
-    base = min(imported() for _ in range(ROUNDS))
-    first, answer = map(min, zip(*(painted() for _ in range(ROUNDS)), strict=True))
-    print(f"import textual.app alone: {base * 1e3:.0f} ms")
-    print(f"first paint: {first * 1e3:.0f} ms, ratio {first / base:.2f} (goal: at most 3)")
-    print(f"the demo's answer: {answer * 1e3:.0f} ms, ratio {answer / base:.2f}")
+    rounds = [(imported(), *painted()) for _ in range(ROUNDS)]
+    base, first, answer = map(min, zip(*rounds, strict=True))
+    yield Row("import textual.app", f"{base * 1e3:.0f} ms")
+    yield at_most("first paint / import textual.app", first / base, 3)
+    yield Row("the demo's answer / import textual.app", f"{answer / base:.2f}")
     few, many = with_findings(50), with_findings(5_000)
     for name in KEYS:
-        ratio = many[name] / few[name]
-        print(f"{name}: {many[name] * 1e3:.1f} ms with 5,000 findings, {ratio:.2f} times 50's")
+        yield Row(f"{name}: 5,000 findings / 50", f"{many[name] / few[name]:.2f}")
+        yield Row(f"{name}: 5,000 findings", f"{many[name] * 1e3:.1f} ms")
 
 
 if __name__ == "__main__":
-    if sys.argv[1:2] == ["--serve"]:
-        serve(int(sys.argv[2]))
-    else:
-        main()
+    serve(int(sys.argv[2]))

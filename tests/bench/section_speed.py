@@ -1,12 +1,10 @@
-"""Reading speed of the section style: `python tests/bench/section_speed.py`.
-
-Prints the ratio of one reading to the standard library's `configparser` on the same text, and
-how the time grows with the text. Figures of one run, best of several rounds each.
-"""
+"""Reading speed of the section style, against the standard library's `configparser`."""
 
 import io
+from collections.abc import Iterator
 from configparser import RawConfigParser
-from time import perf_counter
+
+from measure import Row, Run, at_most, best, growth
 
 from pincheck.model.source import Source
 from pincheck.readers import section
@@ -58,19 +56,8 @@ def machine(lines: int) -> list[Source]:
     return files
 
 
-def best(work: object, rounds: int = 30) -> float:
-    """Return the shortest time in seconds of several calls."""
-
-    def once() -> float:
-        start = perf_counter()
-        work()  # type: ignore[operator]
-        return perf_counter() - start
-
-    return min(once() for _ in range(rounds))
-
-
-def main() -> None:
-    """Print the ratios."""
+def measures() -> Iterator[Row]:
+    """Yield the ratio to the standard library's reader on the same text, and the growth."""
     files = machine(1_000)
     text = "".join(source.text for source in files)
 
@@ -79,17 +66,13 @@ def main() -> None:
             io.StringIO(text)
         )
 
-    ours, theirs = best(lambda: section.read(files)), best(standard)
+    ours, theirs = best(30, lambda: section.read(files), standard)
     count = text.count("\n")
-    print(f"{count} lines, 8 includes: {ours * 1e3:.1f} ms; configparser {theirs * 1e3:.1f} ms")
-    print(f"ratio {ours / theirs:.2f} (goal: at most 2)")
-    unit = ours / count
-    for factor in (1, 2, 4, 8):
-        files = machine(1_000 * factor)
-        lines = sum(source.text.count("\n") for source in files)
-        time = best(lambda files=files: section.read(files), 10)  # type: ignore[misc]
-        print(f"{factor}x: {lines} lines, {time / lines / unit:.2f} times the time a line")
+    yield Row(f"{count} lines, 8 includes", f"{ours * 1e3:.1f} ms")
+    yield at_most("ours / configparser", ours / theirs, 2)
+    yield growth(map(_reading, (1_000, 2_000, 4_000, 8_000)))
 
 
-if __name__ == "__main__":
-    main()
+def _reading(lines: int) -> tuple[int, Run]:
+    files = machine(lines)
+    return sum(source.text.count("\n") for source in files), lambda: section.read(files)
