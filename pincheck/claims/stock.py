@@ -83,14 +83,16 @@ def _stock(key: str) -> Setting:
 def without_spares(machine: Interpretation, claimed: list[Claim]) -> list[Claim]:
     """Return the claims without fans that the board merely offers.
 
-    A board's header sets a pin for every fan output; one that another role uses, or for which
-    nothing is fitted, is no claim of the user's.
+    A board's header sets a pin for every fan output; one that another fan uses, or for which
+    nothing is fitted, is no claim of the user's. One on the pin of something else is a mistake.
     """
     kinds = {m.role.partition("{")[0] for m in machine.vocabulary.entries if m.spare}
     spare = {c.role for c in claimed if split(c.role)[1] and split(c.role)[0] in kinds}
     fitted = {fit.role for fit in machine.assembly.fits} if machine.assembly else spare
     pins = [(c.role, c.value.place) for c in claimed if isinstance(c.value, PinValue)]
-    used = {place for role, place in pins if role not in spare and place}
-    on_used = {role for role, place in pins if place in used}
-    dropped = {role for role in spare if role in on_used or role not in fitted}
+    fans = {place for role, place in pins if role not in spare and split(role)[2] == "fan"}
+    others = {place for role, place in pins if split(role)[2] != "fan"}
+    on_used = {role for role, place in pins if place and place in fans}
+    on_others = {role for role, place in pins if place and place in others}
+    dropped = {role for role in spare if role in on_used or role not in fitted | on_others}
     return [claim for claim in claimed if claim.role not in dropped]

@@ -256,6 +256,12 @@ def test_the_clean_machine_leaves_nothing_open() -> None:
     assert claims.doubts == ()
 
 
+def test_a_spare_fan_output_on_the_heaters_pin_is_no_offer_of_the_board():
+    """Each command to that fan would heat, fitted or not."""
+    text = "#define TEMP_SENSOR_0 5\n#define HEATER_0_PIN PC8\n#define FAN1_PIN PC8\n"
+    assert claims_of("define", text).find("part1.fan", "pin").value.place.pin == "PC8"
+
+
 def test_a_default_points_to_the_line_that_is_commented_out():
     """Whoever reads of a protection that is off wants to see that line."""
     text = "#define TEMP_SENSOR_BED 11\n#define BED_MAXTEMP 120\n//#define THERMAL_PROTECTION_BED\n"
