@@ -1,6 +1,6 @@
 """One matched setting to its claims."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from attrs import evolve
 
@@ -106,18 +106,29 @@ def index(groups: Mapping[str, str], text: str) -> int:
 def constant(machine: Interpretation, entry: Entry, groups: Mapping[str, str]) -> Value:
     """Return what an entry claims whenever its key is set.
 
-    A pin is the one of another key: `constant` names it, or is `virtual`.
+    A pin is the one of another key: `constant` names it (or several, `A or B`), or is `virtual`.
     """
     text = filled(entry.constant, groups)
     kind = ATTRIBUTES[entry.attribute].kind
     if kind == "pin":
         if text == "virtual":
             return PinValue(text, virtual=True)
-        other = machine.shown.active("", text)
-        return evolve(machine.pins.read(text_of(other) if other else text), written=text)
+        return _pin_of(machine, text.split(" or "))
     if kind == "flag":
         return text == "true"
     return float(text) if kind == "number" else text
+
+
+def _pin_of(machine: Interpretation, names: Sequence[str]) -> PinValue:
+    """Return the pin that the first of several keys gives which is set, or stands on the board."""
+    found = []
+    for name in names:
+        other = machine.shown.active("", name)
+        pin = machine.pins.read(text_of(other) if other else name)
+        found.append(evolve(pin, written=name))
+        if other:
+            return found[-1]
+    return next((pin for pin in found if pin.place), found[0])
 
 
 def _watched(machine: Interpretation, own: str, text: str) -> str | None:

@@ -82,7 +82,7 @@ def _of_group(machine: Interpretation, group: Sequence[Change]) -> Iterator[Step
         if isinstance(change.value, SensorValue) and _in_letters(match.entry):
             yield from letter_steps(machine, match.setting.section, change.value, match.entry)
             continue
-        if machine.reading.style == "define" and not text and change.value is not True:
+        if _stands_alone(machine, match, text) and change.value is not True:
             checked(machine, match.entry, match.groups, setting.section, change, "false")
             yield Disable(setting)
             continue
@@ -110,6 +110,11 @@ def _unwritten(machine: Interpretation, group: Sequence[Change]) -> Iterator[Ste
         if change is not pin:
             text = prefixed(style, text, change.value)
     yield evolve(step, text=f'"{text}"' if step.text.startswith('"') else text)
+
+
+def _stands_alone(machine: Interpretation, match: Match, text: str) -> bool:
+    """Return whether a define without a value says yes by being there at all."""
+    return machine.reading.style == "define" and not text and match.entry.read_as not in PINS
 
 
 def _is_homing(machine: Interpretation, change: Change) -> bool:

@@ -256,6 +256,17 @@ def test_the_clean_machine_leaves_nothing_open() -> None:
     assert claims.doubts == ()
 
 
+def test_an_end_stop_may_be_named_without_its_side():
+    """Boards with one end stop for each axis call it Z_STOP, and the probe may share its pin."""
+    text = (
+        "#define TEMP_SENSOR_0 5\n#define Z_HOME_DIR -1\n#define Z_STOP_PIN PC2\n"
+        "#define FIX_MOUNTED_PROBE\n#define Z_MIN_PROBE_USES_Z_MIN_ENDSTOP_PIN\n"
+    )
+    claims = claims_of("define", text)
+    assert claims.find("probe.signal", "pin").value.place.pin == "PC2"
+    assert claims.find("z.endstop", "homing_pin").value.place.pin == "PC2"
+
+
 def test_a_spare_fan_output_on_the_heaters_pin_is_no_offer_of_the_board():
     """Each command to that fan would heat, fitted or not."""
     text = "#define TEMP_SENSOR_0 5\n#define HEATER_0_PIN PC8\n#define FAN1_PIN PC8\n"

@@ -199,6 +199,14 @@ def test_every_claim_of_the_demo_can_be_changed_and_reads_so_again(name: str) ->
             "[fan]\npin: PB8\ncycle_time: 0.005\n",
         ),
         (
+            "define",
+            "#define TEMP_SENSOR_0 5\n#define E0_AUTO_FAN_PIN\n",
+            "hotend.fan",
+            "pin",
+            PinValue("PB6", Place("", "PB6")),
+            "#define TEMP_SENSOR_0 5\n#define E0_AUTO_FAN_PIN PB6\n",
+        ),
+        (
             "section",
             "[stepper_z]\nendstop_pin: ^PC2 # old\n",
             "z.endstop",
