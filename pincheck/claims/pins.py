@@ -30,6 +30,7 @@ _PORT_NUMBER = re.compile(r"P\d(?P<mark>[._])\d", re.IGNORECASE)
 _PORT_LETTER = re.compile(r"P[A-Z](?P<mark>[._]?)\d", re.IGNORECASE)
 _PULLS: dict[str, Pull] = {"^": "up", "~": "down"}
 _MARKS: dict[str, str] = {"up": "^", "down": "~", "none": ""}
+_NUMBER = re.compile(r"[DA]\d+")
 _DEEPEST_REFERENCE = 8
 
 
@@ -148,8 +149,12 @@ class Pins:
         known = chip(board.chip) if board and board.chip else None
         pin = canonical_pin(known, name, analog=analog) if known else None
         pin = pin or canonical_by_syntax(name)
-        if pin and known and pin not in known.pins and re.fullmatch(r"[DA]\d+", pin):
+        if pin and known and pin not in known.pins and _NUMBER.fullmatch(pin):
             pin = None
+        if pin and board and not known and analog and pin[0] == "D" and _numbered(board, "A"):
+            pin = f"A{pin[1:]}"
+        if pin and board and not known and _NUMBER.fullmatch(pin) and not _numbered(board, pin[0]):
+            return None, f"nobody knows which pin of {board.title} the number {name} means"
         if pin is None:
             whose = f"{board.title} has" if board else "no wiring explains"
             return None, f"{whose} no pin {name!r}" if board else f"{whose} the pin {name!r}"
@@ -238,6 +243,13 @@ def with_prefix(style: Style, text: str, inverted: bool, pull: Pull) -> str:
     first_inverted = written.prefix.lstrip().startswith("!") and written.pull != "none"
     marks = ("!" * inverted + mark) if first_inverted else (mark + "!" * inverted)
     return str(evolve(written, prefix=marks))
+
+
+def _numbered(board: Board, kind: str) -> bool:
+    """Return whether a board's own description names its chip's pins by numbers of this kind."""
+    drivers = (driver.step_pin for driver in board.drivers.values())
+    own = (*(net.chip_pin for net in board.nets.values()), *drivers)
+    return any((canonical_by_syntax(pin) or "").startswith(kind) for pin in own if pin)
 
 
 def _is_number(text: str) -> bool:

@@ -5,7 +5,7 @@ import pytest
 from pincheck.claims.pins import Pins, Written, pieces, with_prefix
 from pincheck.model.claim import PinValue, Place
 from pincheck.model.setting import Style
-from pincheck.model.wiring import Assembly, Board
+from pincheck.model.wiring import Assembly, Board, Net
 
 
 def board(chip: str, **more: object) -> Assembly:
@@ -125,6 +125,20 @@ def test_what_nothing_explains_says_why(style: Style, text: str, reason: str) ->
     """An unknown name is never a pin."""
     value = Pins(style, STM32, ALIASES).read(text)
     assert (value.place, value.unknown) == (None, reason)
+
+
+def test_a_number_on_a_chip_that_nobody_knows_is_no_port_pin() -> None:
+    """It could be any pin, so it contradicts none."""
+    nets = {"HEAT": Net("HEAT", chip_pin="PA8")}
+    found = Pins("define", board("xyz123", nets=nets)).read("10")
+    assert (found.place, "nobody knows which pin" in found.unknown) == (None, True)
+
+
+def test_a_board_may_number_the_pins_of_a_chip_that_nobody_knows() -> None:
+    nets = {"HEAT": Net("HEAT", chip_pin="10"), "TH": Net("TH", chip_pin="A13")}
+    pins = Pins("define", board("xyz123", nets=nets))
+    assert pins.read("10").place == Place("main", "D10")
+    assert pins.read("13", analog=True).place == Place("main", "A13")
 
 
 def test_without_wiring_pins_keep_the_users_chip_names() -> None:
