@@ -1,5 +1,6 @@
 """Findings, agreements and what could not be checked come to one verdict for each spot."""
 
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -123,3 +124,16 @@ def test_a_file_not_sent_takes_agreement_away_and_leaves_findings_standing(tmp_p
     assert not any(claim.caveat for claim in claims)
     (verdict,) = result.of("hotend.heater", "max_c")
     assert "later.cfg" in verdict.reason
+
+
+def test_a_plug_the_wrong_way_round_is_told_and_no_pin_is_bent_to_fit_it(tmp_path: Path) -> None:
+    """While the copper joins two supplies, no edit of a configuration can be right."""
+    shutil.copytree(api.demo("."), tmp_path, dirs_exist_ok=True)
+    wiring = tmp_path / "marsh-230-c.toml"
+    wiring.write_text(wiring.read_text().replace('wiring = "straight"', 'wiring = "mirrored"'))
+    machine = api.load_configuration(tmp_path / "clean" / "section")
+    result = api.check(machine, api.load_wiring(wiring))
+    assert {finding.rule for finding in result.findings} == {"supplies-joined"}
+    assert not any(proposal.edits for proposal in api.propose(result))
+    (verdict,) = result.of("hotend.heater", "pin")
+    assert verdict.reason == "two supplies are joined on its way: mend the wiring first"

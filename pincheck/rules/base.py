@@ -44,6 +44,9 @@ _PLAUSIBLE: dict[str, tuple[float, float]] = {
 """What a claimed number may be at all, by unit or attribute; beyond it the file has a slip."""
 
 
+_SHORTED = "two supplies are joined on its way: mend the wiring first"
+
+
 @frozen(slots=False)
 class Case:
     """One machine as a rule sees it: no file, no environment, no clock.
@@ -78,7 +81,15 @@ class Case:
             return Unchecked(role, attribute, reason)
         return claim
 
+    @cached_property
+    def shorted(self) -> frozenset[str]:
+        """Roles on a net that joins two supplies, as a plug mated the wrong way round does."""
+        faults = (fault for fault in self.trace.faults if fault.kind == "supplies-joined")
+        return frozenset(role for fault in faults for role in fault.roles)
+
     def _doubt(self, claim: Claim | None, role: str, attribute: str) -> str:
+        if role in self.shorted and ATTRIBUTES[attribute].column in ("pin", "polarity"):
+            return _SHORTED
         if claim is None:
             return self.claims.doubt(role, attribute)
         if reason := claim.doubt or _value_doubt(claim):
