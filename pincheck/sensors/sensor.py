@@ -5,7 +5,6 @@ from itertools import pairwise
 from typing import Literal
 
 from attrs import field, frozen
-from attrs.converters import optional
 
 from pincheck.physics.curve import Curve
 from pincheck.physics.divider import Divider
@@ -20,7 +19,13 @@ def _pairs(rows: Iterable[tuple[float, float]]) -> tuple[tuple[float, float], ..
     return tuple((float(temp_c), float(kelvin)) for temp_c, kelvin in rows)
 
 
-def _three(row: Iterable[float]) -> tuple[float, float, float]:
+def _ids(row: Iterable[str]) -> tuple[str, ...]:
+    return tuple(row)
+
+
+def _three(row: Iterable[float] | None) -> tuple[float, float, float] | None:
+    if row is None:
+        return None
     r25_ohm, beta_k, c = row
     return float(r25_ohm), float(beta_k), float(c)
 
@@ -56,10 +61,10 @@ class Sensor:
     reference_ohm: float | None = None
     thermocouple: Thermocouple | None = None
     amplifier: ThermocoupleAmplifier | None = None
-    elements: tuple[str, ...] = field(default=(), converter=tuple)
-    interchangeable: tuple[str, ...] = field(default=(), converter=tuple)
+    elements: tuple[str, ...] = field(default=(), converter=_ids)
+    interchangeable: tuple[str, ...] = field(default=(), converter=_ids)
     fixed_c: float | None = None
-    letters: tuple[float, float, float] | None = field(default=None, converter=optional(_three))
+    letters: tuple[float, float, float] | None = field(default=None, converter=_three)
     note: str = ""
 
     def uncertainty_k(self, temp_c: float) -> float:
