@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 from attrs import evolve
 
 from pincheck.claims.convert import claims_of
-from pincheck.claims.defaults import defaults, doubts
+from pincheck.claims.defaults import defaults, doubts, without_effect
 from pincheck.claims.entry import Vocabulary
 from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.load import vocabulary as built_in
@@ -43,6 +43,7 @@ def claims(
         all=tuple(kept),
         overridden=_once((*overridden, *_overridden_settings(machine, kept))),
         doubts=tuple(doubts(machine, board_doubt)),
+        without_effect=without_effect(machine),
         not_understood=tuple(_not_understood(machine, understood)),
         not_sent=reading.not_sent,
         attributes=machine.vocabulary.attributes,

@@ -14,6 +14,9 @@ from pincheck.model.setting import Activity, Setting
 
 Spot = tuple[str, str]
 
+_OPEN_PLACES = frozenset(("any", "any?", "i"))
+"""Places that only a key which stands there can fill."""
+
 
 def defaults(machine: Interpretation, claimed: Iterable[Claim]) -> Iterator[Claim]:
     """Yield a claim without a setting for every role and attribute that has no certain one."""
@@ -78,7 +81,7 @@ def _near(
 
 def _origin(machine: Interpretation, entry: Entry, section: str, groups: Mapping[str, str]) -> str:
     """Return why the default holds, in words; empty where the files do not show it."""
-    if set(places(entry.key)) & {"any", "any?", "i"}:
+    if set(places(entry.key)) & _OPEN_PLACES:
         return ""
     key = filled(entry.key, groups)
     if machine.reading.style != "define":
@@ -92,6 +95,25 @@ def _origin(machine: Interpretation, entry: Entry, section: str, groups: Mapping
     if any(any(machine.shown.of("", name)) for name in beside):
         return f"{key} is in no file: the firmware takes {entry.default}"
     return ""
+
+
+def without_effect(machine: Interpretation) -> frozenset[Spot]:
+    """Return the spots whose every key would be of no effect, whatever a file not sent sets it to.
+
+    A pull-up for the table that the user describes is one, while another table is chosen.
+    """
+    open_: dict[Spot, bool] = {}
+    for entry in machine.vocabulary.entries:
+        if not entry.attribute or machine.reading.style != "define":
+            continue
+        if set(places(entry.key)) & _OPEN_PLACES:
+            continue
+        for section, groups in _occasions(machine, entry):
+            for role, whole in machine.roles(entry, groups, entry.default or ""):
+                holds, doubt = all_hold(machine.shown, entry.needs, section, whole)
+                spot = role, entry.attribute
+                open_[spot] = open_.get(spot, False) or holds or bool(doubt)
+    return frozenset(spot for spot, may_change in open_.items() if not may_change)
 
 
 def doubts(machine: Interpretation, board_doubt: str) -> Iterator[Doubt]:

@@ -123,7 +123,7 @@ class Claims:
     `overridden` pairs losers with winners. `not_understood` are settings whose keys look
     relevant (heater, fan, probe, sensor, limit words) but are in no vocabulary.
     `attributes` are those that the style has words for: of others the absence proves itself.
-    Empty, they are all.
+    Empty, they are all. `without_effect` are the (role, attribute) of which no key would count.
     """
 
     style: Style
@@ -133,6 +133,7 @@ class Claims:
     not_understood: tuple[Setting, ...] = field(default=(), repr=False)
     not_sent: tuple[NotSent, ...] = ()
     attributes: frozenset[str] = field(default=frozenset(), repr=False)
+    without_effect: frozenset[tuple[str, str]] = field(default=frozenset(), repr=False)
 
     @cached_property
     def _by_key(self) -> dict[tuple[str, str], Claim]:
@@ -158,6 +159,8 @@ class Claims:
     def doubt(self, role: str, attribute: str) -> str:
         """Return why the absence of a claim proves nothing; empty where it does."""
         if self.attributes and attribute not in self.attributes:
+            return ""
+        if (role, attribute) in self.without_effect:
             return ""
         for doubt in self.doubts:
             if doubt.role in ("", role) and doubt.attribute in ("", attribute):

@@ -278,3 +278,11 @@ def test_a_default_points_to_the_line_that_is_commented_out():
     text = "#define TEMP_SENSOR_BED 11\n#define BED_MAXTEMP 120\n//#define THERMAL_PROTECTION_BED\n"
     claim = claims_of("define", text).find("bed.heater", "protection")
     assert (claim.value, claim.setting, claim.span.line) == (False, None, 3)
+
+
+def test_a_header_not_sent_leaves_what_it_cannot_change_certain() -> None:
+    """Figures of the user's own table count only while that table is chosen."""
+    chosen = claims_of("define", "#define TEMP_SENSOR_0 5\n#define TEMP_SENSOR_BED 1000\n")
+    assert chosen.doubt("hotend.sensor", "pullup_ohm") == ""
+    assert "was not sent" in chosen.doubt("bed.sensor", "pullup_ohm")
+    assert "was not sent" in chosen.doubt("hotend.heater", "max_c")
