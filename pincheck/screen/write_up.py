@@ -15,7 +15,7 @@ LABEL = 10
 def heading(words: str) -> Iterator[Line]:
     """Yield a blank line and a heading."""
     yield ()
-    yield text(words, "title")
+    yield text(f" {words}", "title")
 
 
 def paragraph(words: str, width: int, indent: int = 1, tone: Tone = "") -> Iterator[Line]:

@@ -30,6 +30,7 @@ def picture() -> str:
             return app.export_screenshot(title="pincheck screen --demo")
 
     svg = re.sub(r"@font-face\s*\{[^}]*\}", "", asyncio.run(draw()))
+    svg = svg.replace("Fira Code, monospace", "ui-monospace, monospace")
     return re.sub(r"<!--.*?-->", "", svg, flags=re.S)
 
 

@@ -42,6 +42,12 @@ class Terminal:
             time.sleep(0.05)
         raise AssertionError(f"never seen: {words}\n{self.look()}")
 
+    def gone(self) -> None:
+        end = time.monotonic() + PATIENCE_S
+        while self.tmux("display-message", "-p", "#{pane_dead}").strip() != "1":
+            assert time.monotonic() < end, self.look()
+            time.sleep(0.05)
+
     def press(self, *keys: str, until: str) -> str:
         self.tmux("send-keys", *keys)
         return self.until(until)
@@ -76,7 +82,8 @@ def test_from_the_worst_danger_to_the_report(terminal, tmp_path):
     terminal.press("Escape", until="finding")
     terminal.press("s", until="pincheck-report.txt")
     terminal.press("Enter", until="saved: pincheck-report.txt")
-    terminal.press("q", until="Pane is dead")
+    terminal.tmux("send-keys", "q")
+    terminal.gone()
     assert "22 C agrees" in (tmp_path / "first-power-on.txt").read_text()
     assert "Marsh 230" in (tmp_path / "pincheck-report.txt").read_text()
 

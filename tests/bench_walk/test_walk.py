@@ -1,0 +1,153 @@
+"""The walk on the demo machine: where to measure and the bands, against figures from outside."""
+
+import math
+import shutil
+from functools import cache
+
+import pytest
+from scipy.integrate import solve_ivp
+
+from pincheck import api
+from pincheck.bench import walk
+from pincheck.bench.walk import ROOM_ID
+
+AWG_OHM_KM = {14: 8.286, 20: 33.31, 28: 212.9}
+"""Copper at 20 C, ohm per km (tables of American wire gauge, ASTM B258 solid wire)."""
+
+
+@cache
+def steps(kind="clean", wiring="marsh-230-c.toml", configuration="section", room_c=None):
+    machine = api.load_configuration(api.demo(kind) / configuration)
+    result = api.check(machine, api.load_wiring(api.demo(wiring)))
+    return {step.id: step for step in walk(result, room_c)}
+
+
+def test_every_step_has_its_own_name_and_power_off_comes_first():
+    machine = api.load_configuration(api.demo("clean/section"))
+    found = walk(api.check(machine, api.load_wiring(api.demo("marsh-230-c.toml"))))
+    assert len({step.id for step in found}) == len(found)
+    assert [s.power for s in found] == sorted((s.power for s in found), key="off on".index)
+    assert found[0].id == ROOM_ID
+
+
+def test_nothing_is_heated_before_sensors_switches_and_rails_are_right():
+    order = list(steps())
+    heat = order.index("hotend.heater warms")
+    for before in ("tool.24V voltage", "hotend.sensor shown", "x.endstop answers"):
+        assert order.index(before) < heat
+    assert order.index("hotend.fan turns") > heat
+
+
+def test_the_heater_is_measured_through_ribbon_and_breakout():
+    step = steps()["hotend.heater resistance"]
+    assert [(p.connector, p.pins) for p in step.points] == [
+        ("toolhead", (1, 2, 5, 6)),
+        ("toolhead", (3, 4)),
+    ]
+    # Four and two ribbon conductors of 0.6 m in parallel, and 0.15 m of the heater's own each way.
+    ribbon = 0.6 * AWG_OHM_KM[28] / 1000 * (1 / 4 + 1 / 2)
+    own = 2 * 0.15 * AWG_OHM_KM[20] / 1000
+    assert step.low == pytest.approx(14.4 * 0.95 + ribbon + own, abs=0.005)
+    assert step.high == pytest.approx(14.4 * 1.05 + ribbon + own + 0.5, abs=0.005)
+
+
+def test_a_part_at_the_mainboard_is_measured_on_its_own_plug():
+    step = steps()["bed.heater resistance"]
+    assert {p.connector for p in step.points} == {"bed"}
+    wires = 2 * 0.6 * AWG_OHM_KM[14] / 1000
+    assert step.low == pytest.approx(2.88 * 0.95 + wires, abs=0.005)
+
+
+def test_on_a_board_with_a_chip_parts_are_measured_there():
+    found = steps(wiring="marsh-230-curlew.toml", configuration="section-curlew")
+    assert {p.connector for p in found["hotend.heater resistance"].points} == {"heater"}
+    assert {p.board for p in found["hotend.heater resistance"].points} == {"Curlew 1"}
+
+
+@pytest.mark.parametrize("room_c", [15.0, 20.0, 30.0])
+def test_a_thermistor_is_expected_at_what_its_beta_gives_in_the_room(room_c):
+    # R(T) = R25 exp(B (1/T - 1/T25)), the textbook beta formula, 3 K and 1 % either way.
+    step = steps(room_c=room_c)["bed.sensor resistance"]
+
+    def ohm(temp_c):
+        return 100_000 * math.exp(3950 * (1 / (temp_c + 273.15) - 1 / 298.15))
+
+    assert step.low < ohm(room_c) < step.high
+    assert step.low == pytest.approx(ohm(room_c + 3), rel=0.04)
+    assert step.high == pytest.approx(ohm(room_c - 3), rel=0.04)
+
+
+def test_the_sensor_voltage_follows_from_divider_and_resistance():
+    found = steps()
+    ohm, volt = found["bed.sensor resistance"], found["bed.sensor voltage"]
+    for ends in ((ohm.low, volt.low), (ohm.high, volt.high)):
+        assert ends[1] == pytest.approx(3.3 * ends[0] / (ends[0] + 4700), rel=0.005)
+
+
+def test_a_wrong_table_is_foretold_and_a_right_one_is_not(tmp_path):
+    assert steps()["hotend.sensor shown"].note == ""
+    found = changed(tmp_path, "clean/section/toolhead.cfg", "ATC Semitec 104GT-2", "PT1000")
+    assert "will show about 850 C" in found["hotend.sensor shown"].note
+    assert found["hotend.sensor shown"].high == steps()["hotend.sensor shown"].high
+
+
+def changed(folder, file, old, new):
+    """Return the steps of the clean demo with one text of one file replaced."""
+    copied = folder / "configs"
+    shutil.copytree(api.demo("."), copied)
+    before = (copied / file).read_text()
+    assert old in before
+    (copied / file).write_text(before.replace(old, new))
+    machine = api.load_configuration(copied / "clean" / "section")
+    result = api.check(machine, api.load_wiring(copied / "marsh-230-c.toml"))
+    return {step.id: step for step in walk(result)}
+
+
+def test_the_time_of_the_first_heat_is_that_of_the_differential_equation():
+    step = steps()["hotend.heater warms"]
+    inputs = {item.name: item.value for item in step.numbers[0].inputs}
+    power = 24.0**2 / 14.4
+    capacity, loss = inputs["heat capacity"], inputs["heat loss"]
+    lag, dead = 3.0, 1.0
+
+    def rates(_, state):
+        block, sensor = state
+        return [(power - loss * (block - 25)) / capacity, (block - sensor) / lag]
+
+    def reached(_, state):
+        return state[1] - 60
+
+    reached.terminal = True
+    solved = solve_ivp(rates, (0, 600), [25.0, 25.0], events=reached, rtol=1e-8)
+    takes = solved.t_events[0][0] + dead
+    assert step.numbers[0].value == pytest.approx(takes, rel=0.01)
+    assert step.low < takes < step.high
+
+
+def test_switches_are_expected_as_their_kind_says():
+    found = steps()
+    assert found["x.endstop untouched"].high == pytest.approx(2.0, abs=0.5)
+    assert found["x.endstop hit"].low == 1e6
+    assert found["filament.sensor untouched"].low == 1e6
+
+
+def test_rails_are_looked_for_shorts_and_voltage_where_the_tool_head_gets_them():
+    found = steps()
+    assert found["main.toolhead 24V not shorted"].low == 100
+    rail = found["tool.24V voltage"]
+    assert (rail.low, rail.high) == pytest.approx((22.8, 25.2))
+    assert {p.board for p in rail.points} == {"Lapwing C"}
+    assert (found["tool.5V voltage"].low, found["tool.5V voltage"].high) == pytest.approx(
+        (4.75, 5.25)
+    )
+
+
+def test_a_mains_part_is_left_to_those_who_may(tmp_path):
+    found = changed(tmp_path, "marsh-230-c.toml", "bed-24v-200w", "bed-230v-600w")
+    assert "mains" in found["bed.heater resistance"].note
+    assert steps()["bed.heater resistance"].note == ""
+
+
+@pytest.mark.parametrize("style", ["define", "section", "gcode"])
+def test_the_walk_does_not_hang_on_the_style(style):
+    assert list(steps("planted", configuration=style)) == list(steps("planted"))

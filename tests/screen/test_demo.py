@@ -1,0 +1,57 @@
+"""The screen on the demo's planted machine, with the real engine, in every style."""
+
+import shutil
+
+import pytest
+
+from pincheck import api
+from pincheck.model.finding import Severity
+from pincheck.screen.engine import Files
+
+
+@pytest.fixture(params=["define", "section", "gcode"])
+def planted(request, tmp_path):
+    shutil.copytree(api.demo("planted") / request.param, tmp_path / "planted")
+    return Files((tmp_path / "planted",), api.demo("marsh-230-c.toml"))
+
+
+def contents(folder):
+    return {file.name: file.read_bytes() for file in sorted(folder.iterdir())}
+
+
+def test_from_the_worst_danger_to_safe_edits_and_back(drive, planted):
+    folder = planted.configuration[0]
+    before = contents(folder)
+
+    async def then(bench):
+        session = bench.app.session
+        dangers = session.result.count(Severity.DANGER)
+        assert dangers > 0
+        assert f"Do not power on: {dangers} dangers" in bench.look()
+        assert "What the firmware says" in await bench.press("enter")
+        await bench.press("e", "a", "d", "y")
+        assert contents(folder) != before
+        assert session.result.count(Severity.DANGER) < dangers
+        await bench.press("u")
+        assert contents(folder) == before
+        assert session.result.count(Severity.DANGER) == dangers
+
+    drive(over=planted, then=then)
+
+
+def test_every_finding_cell_and_pin_can_be_looked_at(drive, planted):
+    async def then(bench):
+        result = bench.app.session.result
+        await bench.press("enter")
+        for finding in result.findings:
+            assert f"{finding.role} " in bench.look()
+            await bench.press("n")
+        await bench.press("escape", "b")
+        for _ in result.findings:
+            assert "marked:" in await bench.press("n")
+        await bench.press("escape", "w")
+        assert "steps done" in bench.look()
+        for role in ("hotend.heater", "bed.sensor", "part.fan"):
+            assert role in result.roles()
+
+    drive(over=planted, then=then)
