@@ -12,7 +12,6 @@ from pincheck.model.role import split
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source
 from pincheck.model.wiring import Board
-from pincheck.wiring import trace
 
 Spot = tuple[str, str]
 
@@ -65,8 +64,7 @@ def stock_pins(machine: Interpretation, board: Board, claimed: Iterable[Claim]) 
 
 
 def _used_so(machine: Interpretation, role: str, value: PinValue) -> bool:
-    assert machine.assembly
-    wired = trace(machine.assembly).find(role)
+    wired = machine.trace.find(role) if machine.trace else None
     if wired is None or wired.place is None:
         return False
     pin = machine.pins.read(wired.place.pin).place
