@@ -136,4 +136,26 @@ def test_a_plug_the_wrong_way_round_is_told_and_no_pin_is_bent_to_fit_it(tmp_pat
     assert {finding.rule for finding in result.findings} == {"supplies-joined"}
     assert not any(proposal.edits for proposal in api.propose(result))
     (verdict,) = result.of("hotend.heater", "pin")
-    assert verdict.reason == "two supplies are joined on its way: mend the wiring first"
+    assert verdict.reason == "a supply is where none belongs on its way: mend the wiring first"
+
+
+def mirrored() -> Assembly:
+    """Return the demo's wiring with its ribbon plugged in the other way round."""
+    wiring = assembly()
+    (cable,) = wiring.cables
+    last = len(cable.pairs)
+    pairs = tuple((here, last + 1 - here) for here, _ in cable.pairs)
+    return evolve(wiring, cables=(evolve(cable, pairs=pairs, wiring="mirrored"),))
+
+
+def test_behind_a_cable_that_joins_supplies_only_the_cable_is_told():
+    """Pins set to match it would be wrong as soon as it is plugged in right."""
+    machine = api.load_configuration(api.demo("clean/section"))
+    result = api.check(machine, mirrored())
+    assert {f.rule for f in result.findings} <= {"supplies-joined", "supply-on-signal"}
+    assert result.findings
+    for role in ("hotend.heater", "part.fan", "probe.signal"):
+        assert state(result, role, "pin")[0] == "not checked"
+        assert "mend the wiring first" in state(result, role, "pin")[1]
+    assert state(result, "x.motor", "pin") == ("agrees", "")
+    assert state(result, "hotend.heater", "max_c") == ("agrees", "")

@@ -14,6 +14,7 @@ from pincheck.model.finding import Fact, Input, Outcome, Severity, Unchecked
 from pincheck.model.path import Trace, Wired
 from pincheck.model.role import split
 from pincheck.model.setting import Style
+from pincheck.model.source import Span
 from pincheck.model.wiring import Assembly
 
 _TYPES: dict[Kind, type | tuple[type, ...]] = {
@@ -44,7 +45,8 @@ _PLAUSIBLE: dict[str, tuple[float, float]] = {
 """What a claimed number may be at all, by unit or attribute; beyond it the file has a slip."""
 
 
-_SHORTED = "two supplies are joined on its way: mend the wiring first"
+_SHORTED = "a supply is where none belongs on its way: mend the wiring first"
+_OF_THE_COPPER = ("pin", "polarity", "sensor")
 
 
 @frozen(slots=False)
@@ -83,12 +85,20 @@ class Case:
 
     @cached_property
     def shorted(self) -> frozenset[str]:
-        """Roles on a net that joins two supplies, as a plug mated the wrong way round does."""
-        faults = (fault for fault in self.trace.faults if fault.kind == "supplies-joined")
-        return frozenset(role for fault in faults for role in fault.roles)
+        """Roles on a net that joins two supplies, as a plug mated the wrong way round does.
+
+        With them go all roles behind a cable that does so, or brings a supply onto a signal: its
+        other wires are as wrong as the one that shows it.
+        """
+        joined = [fault for fault in self.trace.faults if fault.kind == "supplies-joined"]
+        astray = (fault for fault in self.trace.faults if fault.kind == "supply-on-signal")
+        cables = {cable.at for cable in self.assembly.cables if cable.at}
+        wrong = cables & {fault.at for fault in (*joined, *astray)}
+        behind = (w.role for w in self.trace.wired if not wrong.isdisjoint(_cables(w)))
+        return frozenset((*(role for fault in joined for role in fault.roles), *behind))
 
     def _doubt(self, claim: Claim | None, role: str, attribute: str) -> str:
-        if role in self.shorted and ATTRIBUTES[attribute].column in ("pin", "polarity"):
+        if role in self.shorted and ATTRIBUTES[attribute].column in _OF_THE_COPPER:
             return _SHORTED
         if claim is None:
             return self.claims.doubt(role, attribute)
@@ -110,6 +120,11 @@ class Case:
     def at(self, place: Place) -> str:
         """Return a place in words: the board only where it is not the main one."""
         return place.pin if place.board in ("", self.assembly.main) else str(place)
+
+
+def _cables(wired: Wired) -> Iterator[Span | None]:
+    for path in (wired.path, wired.supply):
+        yield from (hop.at for hop in path.hops if hop.kind == "cable") if path else ()
 
 
 def _value_doubt(claim: Claim) -> str:

@@ -200,13 +200,17 @@ def _terminals(
     keys = [copper.at_terminal(fit, terminal) for terminal in range(len(wants))]
     volts = [copper.volts(key) for key in keys]
     live = tuple(
-        v
+        (key, v)
         for want, key, v in zip(wants, keys, volts, strict=True)
         if v and not _driven(copper, key) and _is_signal(fit, want, v)
     )
     if live:
-        message = f"the signal wire of {roles[0]} is on {_volts(live[0])}"
-        yield WiringFault("supply-on-signal", roles, message, volts=live, at=fit.at)
+        key, v = live[0]
+        wire = "a coil" if fit.part.kind == "motor" else "the signal wire"
+        message = f"{wire} of {roles[0]} is on {_volts(v)}"
+        # A net that is no rail of its own board got there over a cable.
+        at = fit.at if key is None or copper.is_rail(key) else _cable_at(copper, copper.node(key))
+        yield WiringFault("supply-on-signal", roles, message, volts=(v,), at=at or fit.at)
         return  # the same plug explains a supply that is missing
     if fit.part.kind == "motor":
         yield from _coils(copper, fit, roles, keys)
@@ -254,7 +258,7 @@ def _driven(copper: Copper, key: NetKey | None, by_switch: bool = False) -> bool
 def _is_signal(fit: Fit, want: str, volts: float) -> bool:
     """Whether no rail of these volts belongs on a terminal; some sensors are fed up to 5 V."""
     bare = want == "any" and fit.part.kind in ("sensor", "endstop")
-    return want in ("signal", "control") or (bare and volts > _SENSOR_V)
+    return want in ("signal", "control", "coil") or (bare and volts > _SENSOR_V)
 
 
 def _coils(

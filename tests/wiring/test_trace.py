@@ -250,6 +250,24 @@ def test_a_part_between_two_pins_of_one_rail_has_no_supply(tmp_path):
     assert traced.faults
 
 
+def test_a_supply_on_a_motors_coil_came_over_the_cable(tmp_path):
+    """The board's own nets are right, so the cable is what is named."""
+    traced = trace(
+        machine(
+            tmp_path,
+            "".join(f'{net}.driver = "E0"\n' for net in "ABCD")
+            + "[drivers.E0]\nmax_a = 2.0\n"
+            + connector("out", "24V", "A", "B", "C", "D"),
+            connector("in", "A", "B", "C", "D", "") + connector("motor", "A", "B", "C", "D"),
+            cable() + fit("extruder.motor", "tool.motor", "motor-1a0"),
+        )
+    )
+    (fault,) = (fault for fault in traced.faults if fault.kind == "supply-on-signal")
+    assert (fault.roles, fault.volts) == (("extruder.motor",), (24.0,))
+    assert "a coil of extruder.motor" in fault.message
+    assert fault.at.line < traced.find("extruder.motor").fit.at.line
+
+
 def test_a_relay_behind_a_low_side_switch_feeds_its_load(tmp_path):
     """Of two switches on the way the one beside the load decides which side it closes."""
     relay = (

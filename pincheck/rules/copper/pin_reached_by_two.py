@@ -39,5 +39,6 @@ def pin_reached_by_two(case: Case) -> Iterator[Outcome]:
         severity=Severity.FAULT,
         attribute="pin",
         effect="The firmware cannot work one without the other.",
+        unless=("supplies-joined", "supply-on-signal"),
         advice="Give each part a pin of its own.",
     )

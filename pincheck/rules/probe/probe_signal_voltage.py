@@ -49,7 +49,7 @@ from pincheck.rules.probe.levels import High, high_level, highest_v, lowest_high
 def probe_signal_voltage(case: Case) -> Iterator[Outcome]:
     """Compare the high level at the pin with the chip's tolerance and threshold."""
     for wired in case.trace.wired:
-        if not reads_input(wired) or wired.place is None:
+        if not reads_input(wired) or wired.place is None or wired.role in case.shorted:
             continue
         high, chip = high_level(wired), case.chip_on(wired.place.board)
         if high is None:
