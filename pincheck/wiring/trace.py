@@ -2,8 +2,9 @@
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
+from functools import lru_cache
 
-from attrs import evolve
+from attrs import evolve, field, frozen
 
 from pincheck.model.path import Path, Trace, Wired
 from pincheck.model.role import sibling, split
@@ -30,11 +31,23 @@ def trace(assembly: Assembly, canonical: Canonical | None = None) -> Trace:
     """Return what the copper does for every fitted role, and what is wrong in it.
 
     `canonical` turns a chip's name and a pin as its board writes it into the pin's canonical name;
-    without it pins stay as written.
+    without it pins stay as written. The same assembly is followed once, however often asked.
     """
-    copper = Copper(assembly, canonical)
+    return _traced(_Itself(assembly), canonical)
+
+
+@frozen
+class _Itself:
+    """An assembly as a key: its tables cannot be hashed, and comparing them would take longer."""
+
+    assembly: Assembly = field(eq=id)
+
+
+@lru_cache(maxsize=8)
+def _traced(of: _Itself, canonical: Canonical | None) -> Trace:
+    copper = Copper(of.assembly, canonical)
     wired = _with_mates(
-        _wired(copper, fit, role) for fit in assembly.fits for role in roles_of(fit)
+        _wired(copper, fit, role) for fit in of.assembly.fits for role in roles_of(fit)
     )
     return Trace(wired, tuple(faults.find(copper, wired)))
 
