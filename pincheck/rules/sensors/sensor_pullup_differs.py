@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from pincheck.model.claim import SensorValue
 from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
 from pincheck.physics.divider import Divider
 from pincheck.rules import words
@@ -67,5 +68,13 @@ def _finding(found: Chain, fitted_ohm: float, taken_ohm: float) -> Finding:
         claims=(*((found.pullup,) if found.pullup else ()), found.claim),
         facts=(fact(found.wired, "pullup_ohm", f"{fitted_ohm:.0f} ohm"),),
         numbers=belief.numbers(found, rows),
-        changes=(Change(role, "pullup_ohm", fitted_ohm, found.pullup),),
+        changes=(_change(found, fitted_ohm),),
     )
+
+
+def _change(found: Chain, fitted_ohm: float) -> Change:
+    """Return the pull-up as a change, or a table for the fitted one where the table decides it."""
+    role = found.wired.role
+    if found.pullup is None:
+        return Change(role, "table", SensorValue(found.fitted.id, found.fitted.id), found.claim)
+    return Change(role, "pullup_ohm", fitted_ohm, found.pullup)

@@ -43,3 +43,11 @@ def test_near_miss_the_next_value_of_the_series(machine, ask):
     asked = ask(RULE, machine({("hotend.sensor", "pullup_ohm"): 4640.0}))
     assert not asked.findings
     assert ("hotend.sensor", "pullup_ohm") in asked.agreed
+
+
+def test_where_the_table_decides_the_pull_up_another_table_is_the_change(machine, ask):
+    """Table 1010 is a platinum sensor on 1000 ohm, and the board has 4700 ohm."""
+    wiring = (("marsh-230-c.toml", 'part = "ntc-100k-104gt-2"', 'part = "pt1000"'),)
+    claims = {("hotend.sensor", "table"): SensorValue("1010", "pt1000")}
+    found = ask(RULE, machine(claims, wiring=wiring)).finding
+    assert [(c.attribute, c.value.sensor) for c in found.changes] == [("table", "pt1000")]
