@@ -91,8 +91,8 @@ class Shown:
         """Return whether a condition holds, and why that is not certain (empty where it is).
 
         A condition is `KEY` (set, and not to 0, -1 or false), `KEY==text`, `KEY!=text`,
-        `KEY==*` (set to anything), the name of a list of conditions of which one must hold, or several joined by ` and `; `!`
-        before it turns it round.
+        `KEY==*` (set to anything), the name of a list of conditions of which one must hold, or
+        several joined by ` and `; `!` before it turns it round.
         """
         if need.startswith("!"):
             truth, reason = self.holds(need[1:], section, groups)
