@@ -40,6 +40,8 @@ class PincheckApp(App[None]):
         Binding("b", "board", "the boards, pin by pin"),
         Binding("g", "curves", "curves: sensor error, answer to a fault"),
         Binding("w", "walk", "bench walk to the first power-on"),
+        Binding("i", "input", "input: files read, trouble with them, cautions"),
+        Binding("c", "copy", "copy the finding as text"),
         Binding("s", "save", "save the report to a file"),
         Binding("colon", "commands", "every command, found by typing", key_display=":"),
     ]
@@ -70,6 +72,7 @@ class PincheckApp(App[None]):
         self.session = Session(engine)
         self.glyphs = PLAIN if ascii_only else LINES
         self.doing = ""
+        self.still = still
         self._stamps: dict[Path, watch.Stamp] = {}
         if still:
             self.animation_level = "none"
@@ -180,6 +183,12 @@ class PincheckApp(App[None]):
 
         self._go(WalkPlace, lambda _: WalkPlace())
 
+    def action_input(self) -> None:
+        """Go to what was read."""
+        from pincheck.screen.places.input import InputPlace
+
+        self._go(InputPlace, lambda _: InputPlace())
+
     def _go(self, kind: type[Place], make: Callable[[Place], Place]) -> None:
         place = self.place
         if place and self.session.checked and not isinstance(place, kind):
@@ -216,11 +225,18 @@ class PincheckApp(App[None]):
         if command:
             await self.run_action(command.action, command.node or self)
 
-    def copy(self, said: str) -> None:
-        """Hand text to the terminal's clipboard."""
-        self.copy_to_clipboard(said)
-        if place := self.place:
+    def action_copy(self) -> None:
+        """Hand the finding that one looks at to the terminal's clipboard, as text."""
+        from pincheck.screen.detail import copy_text
+
+        place, result = self.place, self.session.result
+        if place is None or result is None:
+            return
+        if finding := place.finding:
+            self.copy_to_clipboard(copy_text(result, finding, self.session.proposal(finding)))
             place.say("sent to the terminal's clipboard; not every terminal takes it, s saves")
+        else:
+            place.say("there is no finding under the cursor to copy")
 
     def action_look(self, look: str) -> None:
         """Change colours."""

@@ -1,7 +1,7 @@
 """The page of one finding: what would happen, both ends of it, the numbers, the edit, the rule."""
 
 import textwrap
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from pincheck.edits.patch import OverlapError, diff, patched
 from pincheck.model.claim import Claim, PinValue
@@ -9,7 +9,8 @@ from pincheck.model.edit import Proposal
 from pincheck.model.finding import Finding, Number, Result
 from pincheck.model.path import Path
 from pincheck.model.printable import printable
-from pincheck.model.source import Source
+from pincheck.model.setting import Setting
+from pincheck.model.source import Source, Span
 from pincheck.reports import words
 from pincheck.rules.registry import rule_named
 from pincheck.screen import series
@@ -43,8 +44,7 @@ def finding_lines(
     yield from heading("What the firmware says")
     if not finding.claims:
         yield from paragraph("nothing: no line of the files speaks of it", width)
-    for claim in finding.claims:
-        yield from claim_lines(claim, width, glyphs)
+    yield from claims_lines(finding.claims, width, glyphs)
     yield from heading("What the wiring does")
     yield from _wiring(result, finding, width, glyphs)
     if finding.numbers:
@@ -63,28 +63,53 @@ def finding_lines(
         yield from labelled("source", rule.source, width)
 
 
-def claim_lines(claim: Claim, width: int, glyphs: Glyphs) -> Iterator[Line]:
-    """Yield the firmware's line with the lines around it and a mark under the value."""
-    setting = claim.setting
-    if setting is None:
-        yield from labelled("default", words.firmware_line(claim), width)
-        return
-    span, value = setting.span, setting.value_span
-    yield text(f" {printable(span.source)}, line {span.line}", "strong")
-    digits = len(str(span.line + AROUND))
-    for number in range(max(1, span.line - AROUND), span.line + AROUND + 1):
-        if number > setting.source.line_count:
-            break
-        here = number == span.line
-        before, shown = _cut(setting.source.line(number), value.column if here else 1, width)
-        gutter = f" {'>' if here else ' '}{number:>{digits}} {glyphs.down} "
-        yield (Piece(gutter, "dim"), Piece(shown, "strong" if here else ""))
-        if here and value.line == number and value.end > value.start:
-            marks = "^" * max(1, min(value.end - value.start, len(shown) - before))
-            blank = f" {' ':>{digits + 1}} {glyphs.down} "
-            yield (Piece(blank, "dim"), Piece(" " * before + marks, "fault"))
-    if claim.doubt:
-        yield from labelled("not sure", claim.doubt, width)
+def claims_lines(claims: Iterable[Claim], width: int, glyphs: Glyphs) -> Iterator[Line]:
+    """Yield the firmware's lines with the lines around them, a mark under each value.
+
+    Lines of one file that lie close together are shown as one piece of it.
+    """
+    settings: dict[str, list[Setting]] = {}
+    for claim in claims:
+        if claim.setting is None:
+            yield from labelled("default", words.firmware_line(claim), width)
+        else:
+            settings.setdefault(claim.setting.source.name, []).append(claim.setting)
+        if claim.doubt:
+            yield from labelled("not sure", claim.doubt, width)
+    for of_file in settings.values():
+        yield from _excerpts(of_file, width, glyphs)
+
+
+def _excerpts(settings: list[Setting], width: int, glyphs: Glyphs) -> Iterator[Line]:
+    source = settings[0].source
+    values = {setting.span.line: setting.value_span for setting in settings}
+    shown = {
+        number
+        for line in values
+        for number in range(line - AROUND, line + AROUND + 1)
+        if 1 <= number <= source.line_count
+    }
+    named = ", ".join(map(str, sorted(values)))
+    lines = "lines" if len(values) > 1 else "line"
+    yield text(f" {printable(source.name)}, {lines} {named}", "strong")
+    digits, last = len(str(max(shown))), 0
+    for number in sorted(shown):
+        if last and number > last + 1:
+            yield text(f" {'..':>{digits + 1}} {glyphs.down}", "dim")
+        yield from _source_line(source, number, values.get(number), digits, width, glyphs)
+        last = number
+
+
+def _source_line(
+    source: Source, number: int, value: Span | None, digits: int, width: int, glyphs: Glyphs
+) -> Iterator[Line]:
+    before, shown = _cut(source.line(number), value.column if value else 1, width)
+    gutter = f" {'>' if value else ' '}{number:>{digits}} {glyphs.down} "
+    yield (Piece(gutter, "dim"), Piece(shown, "strong" if value else ""))
+    if value and value.line == number and value.end > value.start:
+        marks = "^" * max(1, min(value.end - value.start, len(shown) - before))
+        blank = f" {' ':>{digits + 1}} {glyphs.down} "
+        yield (Piece(blank, "dim"), Piece(" " * before + marks, "fault"))
 
 
 def _cut(line: str, column: int, width: int) -> tuple[int, str]:

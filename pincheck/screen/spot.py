@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from pincheck.model.attribute import ATTRIBUTES
 from pincheck.model.finding import Result, Verdict
 from pincheck.reports import words
-from pincheck.screen.detail import chain, claim_lines
+from pincheck.screen.detail import chain, claims_lines
 from pincheck.screen.first_look import SEVERITY_TONES, Cell
 from pincheck.screen.glyphs import Glyphs
 from pincheck.screen.page import Line, Piece, text
@@ -18,7 +18,7 @@ def cell_lines(result: Result, cell: Cell, width: int, glyphs: Glyphs) -> Iterat
         yield from _verdict(verdict, width)
         claim = result.claims.find(verdict.role, verdict.attribute)
         if claim is not None:
-            yield from claim_lines(claim, width, glyphs)
+            yield from claims_lines((claim,), width, glyphs)
         else:
             yield from labelled("firmware", "says nothing", width)
     wired = result.trace.find(cell.role)

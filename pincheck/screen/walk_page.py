@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from pincheck.bench.judge import Judgement
 from pincheck.bench.record import Record
 from pincheck.bench.step import Step
+from pincheck.bench.walk import ROOM_ID
 from pincheck.model.finding import Severity
 from pincheck.reports import words
 from pincheck.screen.detail import number_lines
@@ -75,6 +76,9 @@ def step_lines(step: Step, record: Record, width: int) -> Iterator[Line]:
         yield from labelled("read", judgement.said, width, _tone(judgement))
     if step.note:
         yield from paragraph(step.note, width, tone="fault")
+    if step.id == ROOM_ID:
+        for caution in words.cautions(record.result):
+            yield from paragraph(caution, width)
     if step.numbers:
         yield from heading("How the band comes about")
         for number in step.numbers:

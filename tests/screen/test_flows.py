@@ -5,6 +5,7 @@ import json
 import time
 
 import pytest
+from textual.events import MouseScrollDown
 from textual.widgets import Input
 
 from pincheck.model.finding import Severity
@@ -30,6 +31,25 @@ def test_enter_opens_the_finding_and_escape_comes_back(drive, size):
     assert "!! DANGER  hotend.sensor table" in seen.text
     assert "machine.cfg, line 7" in seen.text
     assert isinstance(drive("enter", "escape", size=size).place, FirstLook)
+
+
+@each_size
+@pytest.mark.parametrize("keys", [("end",), ("pagedown",) * 6, ("down",) * 60])
+def test_a_long_page_can_be_read_to_its_end(drive, size, keys):
+    seen = drive("enter", *keys, size=size)
+    assert "Rule sensor-table-differs" in seen.text
+    assert "!! DANGER" in drive("enter", *keys, "home", size=size).text
+
+
+def test_the_wheel_scrolls(drive):
+    async def then(bench):
+        view = bench.app.screen.query_one("#page")
+        before = bench.look()
+        await bench.pilot._post_mouse_events([MouseScrollDown], view, times=3)
+        await bench.settled()
+        assert bench.look() != before
+
+    drive("enter", then=then)
 
 
 @each_size
@@ -117,6 +137,33 @@ def test_files_that_vanish_or_break_give_a_message_and_the_last_result(drive, ma
         assert "Below is the last" not in await bench.press("r")
 
     drive(*([place] if place else []), then=then)
+
+
+@each_size
+def test_trouble_reading_a_file_is_told_and_listed_with_its_line(drive, machine, size):
+    file = machine / "printer" / "machine.cfg"
+    file.write_text(file.read_text() + "\n[fan broken\nwhat is this\n")
+
+    async def then(bench):
+        assert "in reading the files (i lists)" in bench.look()
+        seen = await bench.press("i")
+        assert "Trouble reading the files" in seen
+        assert "[fan broken" in seen
+
+    drive(size=size, then=then)
+
+
+@each_size
+def test_the_input_tells_style_files_and_cautions(drive, size):
+    seen = drive("i", size=size).text + drive("i", "end", size=size).text
+    for words in (
+        "section style",
+        "which frequency the fan gets",
+        "machine.cfg",
+        "boards/smew-a.toml",
+        "Power off and unplug",
+    ):
+        assert words in " ".join(seen.split())
 
 
 def test_nothing_to_check_at_the_start_gives_a_message(drive, machine):

@@ -87,9 +87,19 @@ def test_where_a_wrongly_named_pin_leads_is_drawn_beside_the_right_way(result):
 
 
 def test_the_line_mark_stands_under_the_value(result):
-    rows = text(detail.claim_lines(result.findings[0].claims[0], 80, PLAIN)).split("\n")
+    rows = text(detail.claims_lines(result.findings[0].claims, 80, PLAIN)).split("\n")
     at = next(n for n, row in enumerate(rows) if row.startswith(" >"))
     assert rows[at].index("PT1000") == rows[at + 1].index("^")
+
+
+def test_lines_close_together_are_shown_once_with_a_mark_each(result):
+    claims = [result.claims.find("hotend.sensor", "table"), result.findings[1].claims[0]]
+    page = text(detail.claims_lines(claims, 80, PLAIN))
+    assert "machine.cfg, lines 7, 9" in page
+    assert page.count("min_temp: 5") == 1
+    assert page.count(">") == 2
+    far = [claims[0], result.claims.find("hotend.fan", "threshold_c")]
+    assert " .. |" in text(detail.claims_lines(far, 80, PLAIN))
 
 
 def test_pins_of_a_finding_are_those_of_its_way(result):

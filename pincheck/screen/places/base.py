@@ -8,6 +8,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
 from textual.widget import Widget
+from textual.widgets import Input
 
 from pincheck.model.finding import Finding, Result
 from pincheck.reports import words
@@ -49,8 +50,10 @@ class Place(Screen[Any]):
         """The role that one looks at; empty for none."""
         return ""
 
-    finding: Finding | None = None
-    """The finding that one looks at."""
+    @property
+    def finding(self) -> Finding | None:
+        """The finding that one looks at; None for none."""
+        return None
 
     @property
     def session(self) -> Session:
@@ -80,6 +83,8 @@ class Place(Screen[Any]):
 
     def on_mount(self) -> None:
         """Draw once the widgets are there."""
+        for field in self.query(Input):
+            field.cursor_blink = not self.desk.still
         self.redraw()
 
     def on_screen_resume(self) -> None:
@@ -120,6 +125,9 @@ class Place(Screen[Any]):
             mark = f"{words.MARKS[worst]} " if worst else ""
             tone: Tone = SEVERITY_TONES[worst] if worst else _calm(result)
             lines += _wrap(mark + words.headline(result), width, tone)
+            if result.problems:
+                count = words.plural(len(result.problems), "mistake")
+                lines += _wrap(f"! {count} in reading the files (i lists)", width, "fault")
         return Sheet(lines)
 
     def say(self, said: str, tone: Tone = "strong") -> None:

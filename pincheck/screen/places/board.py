@@ -35,8 +35,13 @@ class BoardPlace(Place):
 
     def __init__(self, finding: Finding | None = None) -> None:
         super().__init__()
-        self.finding = finding
+        self._finding = finding
         self.board = ""
+
+    @property
+    def finding(self) -> Finding | None:
+        """The finding whose pins are marked; None for every finding."""
+        return self._finding
 
     def body(self) -> Iterable[Widget]:
         """Yield whose pins are marked, the picture, and the pin."""
@@ -117,9 +122,9 @@ class BoardPlace(Place):
         if result is None or not result.findings:
             return
         if self.finding is None:
-            self.finding = result.findings[0 if by > 0 else -1]
+            self._finding = result.findings[0 if by > 0 else -1]
         else:
-            self.finding = self.session.neighbour(self.finding, result.findings, by)
+            self._finding = self.session.neighbour(self.finding, result.findings, by)
         self.draw()
         self._to_marked()
 
@@ -138,7 +143,7 @@ class BoardPlace(Place):
 
     def action_all(self) -> None:
         """Mark the pins of every finding."""
-        self.finding = None
+        self._finding = None
         self.draw()
 
     def action_other(self) -> None:

@@ -31,13 +31,16 @@ class FindingPlace(Place):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("n", "step(1)", "next finding"),
         Binding("p", "step(-1)", "previous finding"),
-        Binding("c", "copy", "copy the finding as text"),
     ]
 
     def __init__(self, finding: Finding, among: Sequence[Finding]) -> None:
         super().__init__()
-        self.finding: Finding = finding
-        self.among = tuple(among)
+        self._finding, self.among = finding, tuple(among)
+
+    @property
+    def finding(self) -> Finding:
+        """The finding in view."""
+        return self._finding
 
     @property
     def role(self) -> str:
@@ -59,7 +62,7 @@ class FindingPlace(Place):
             gone = f" This finding is gone: {words.headline(result)}"
             self.view("page").show(lambda _: Sheet([text(gone, "agrees")]))
             return
-        self.finding = finding
+        self._finding = finding
         self.view("page").show(self._page)
 
     def _page(self, width: int) -> Page:
@@ -72,12 +75,6 @@ class FindingPlace(Place):
 
     def action_step(self, by: int) -> None:
         """Go to the next or previous finding of the list."""
-        self.finding = self.session.neighbour(self.finding, self.among, by)
+        self._finding = self.session.neighbour(self.finding, self.among, by)
         self.view("page").scroll_to(y=0, animate=False)
         self.draw()
-
-    def action_copy(self) -> None:
-        """Copy the finding as text."""
-        if result := self.session.result:
-            proposal = self.session.proposal(self.finding)
-            self.desk.copy(detail.copy_text(result, self.finding, proposal))

@@ -73,6 +73,12 @@ class FirstLook(Place):
         return target.role if isinstance(target, Cell | Finding) else ""
 
     @property
+    def finding(self) -> Finding | None:
+        """The finding under the cursor."""
+        target = self.focused.target if isinstance(self.focused, PageView) else None
+        return target if isinstance(target, Finding) else None
+
+    @property
     def typed(self) -> str:
         """The search as typed."""
         return self.query_one("#find", Input).value

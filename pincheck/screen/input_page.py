@@ -1,0 +1,57 @@
+"""The page of what was read: style, files, trouble with them, what was not sent, cautions."""
+
+from collections.abc import Iterator
+
+from pincheck.model.printable import printable
+from pincheck.model.problem import Problem
+from pincheck.reports import words
+from pincheck.screen.engine import Checked
+from pincheck.screen.page import Line, Piece, text
+from pincheck.screen.write_up import heading, labelled, paragraph
+
+
+def input_lines(checked: Checked, width: int) -> Iterator[Line]:
+    """Yield where the answer comes from and what is missing from it."""
+    machine, result = checked.machine, checked.result
+    yield text(f" {words.tally(result)}", "strong")
+    if result.problems:
+        yield from heading("Trouble reading the files")
+        for problem in result.problems:
+            yield from problem_lines(problem, width)
+    missing = sorted({each.name for each in result.claims.not_sent})
+    if missing:
+        yield from heading("Asked for by the configuration and not sent")
+        for name in missing:
+            yield from paragraph(name, width)
+    by_reason: dict[str, list[str]] = {}
+    for verdict in result.verdicts:
+        if verdict.state == "not checked":
+            by_reason.setdefault(verdict.reason, []).append(f"{verdict.role} {verdict.attribute}")
+    if by_reason:
+        yield from heading("Not checked")
+        for reason, spots in by_reason.items():
+            yield from paragraph(f"? {', '.join(spots)}: {reason}", width)
+    yield from heading("Configuration")
+    yield from labelled("taken as", machine.reason, width)
+    for source in machine.sources:
+        yield from labelled("file", source.name, width)
+    yield from heading("Wiring")
+    for source in checked.assembly.sources:
+        yield from labelled("file", source.name, width)
+    for mark in checked.assembly.unverified:
+        yield from labelled("draft", f"{mark} is still to be verified", width, "fault")
+    if cautions := words.cautions(result):
+        yield from heading("Cautions")
+        for caution in cautions:
+            yield from paragraph(caution, width)
+
+
+def problem_lines(problem: Problem, width: int) -> Iterator[Line]:
+    """Yield one problem and the line that it is about, a mark under the place."""
+    yield from paragraph(f"! {problem}", width, tone="fault")
+    if problem.span and problem.text:
+        room = max(width - 8, 20)
+        start = max(0, problem.span.column - room // 2)
+        before = printable(problem.text[start : problem.span.column - 1])
+        yield (Piece("     "), Piece(printable(problem.text[start : start + room])[:room]))
+        yield (Piece("     " + " " * len(before)), Piece("^", "fault"))
