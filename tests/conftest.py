@@ -1,9 +1,50 @@
-"""Property tests draw the same examples in every run; PINCHECK_EXPLORE=1 draws new ones."""
+"""Fixtures, and property tests that draw the same examples in every run.
+
+PINCHECK_EXPLORE=1 draws new ones.
+"""
 
 import os
+import shutil
+from collections.abc import Callable
+from pathlib import Path
 
+import pytest
 from hypothesis import settings
+
+from pincheck import api
+from pincheck.model.wiring import Assembly
 
 settings.register_profile("steady", derandomize=True, database=None, deadline=None)
 settings.register_profile("explore", deadline=None)
 settings.load_profile("explore" if os.environ.get("PINCHECK_EXPLORE") else "steady")
+
+Replacement = tuple[str, str, str]
+Wired = Callable[..., Assembly]
+
+
+@pytest.fixture
+def wiring(tmp_path: Path) -> Callable[..., Path]:
+    """Return a maker of a copy of the demo's wiring; replacements are (file, old, new)."""
+
+    def make(*replaced: Replacement) -> Path:
+        folder = tmp_path / "wiring"
+        shutil.copytree(api.demo("boards"), folder / "boards")
+        for file in api.demo("").glob("*.toml"):
+            shutil.copy(file, folder)
+        for name, old, new in replaced:
+            text = (folder / name).read_text()
+            assert old in text, f"{old!r} is not in {name}"
+            (folder / name).write_text(text.replace(old, new))
+        return folder
+
+    return make
+
+
+@pytest.fixture
+def rewired(wiring: Callable[..., Path]) -> Wired:
+    """Return a maker of the demo's assembly with texts replaced."""
+
+    def make(*replaced: Replacement, assembly: str = "marsh-230-c.toml") -> Assembly:
+        return api.load_wiring(wiring(*replaced) / assembly)
+
+    return make

@@ -23,11 +23,11 @@ from pincheck.rules.pins import polarity
     ),
     passing=example(
         "section",
-        ("clean/section/machine.cfg", "endstop_pin: ^PC0", "endstop_pin: PC0"),
+        ("clean/section/toolhead.cfg", "heater_pin: PC8", "heater_pin: !PC8"),
         (
             "boards/heron-2.toml",
-            '[nets.XSTOP]\nchip_pin = "PC0"',
-            '[nets.XSTOP]\nchip_pin = "PC0"\npullup = { ohm = 4700, to_v = 3.3 }',
+            'switch = { side = "low", max_a = 8.0, rds_on_mohm = 6.0 }',
+            'switch = { side = "low", max_a = 8.0, rds_on_mohm = 6.0, inverting = true }',
         ),
     ),
 )
