@@ -1,0 +1,62 @@
+#pragma once
+//#define MOTHERBOARD BOARD_KNOT_MINI_V1
+#ifndef MOTHERBOARD
+  #define MOTHERBOARD BOARD_KNOT_MINI_V2
+#endif
+#define EXTRUDERS 1
+#define X_DRIVER_TYPE  TMC2209
+//#define Y_DRIVER_TYPE  A4988
+#define E0_DRIVER_TYPE TMC2209
+//#define PSU_CONTROL
+#define TEMP_SENSOR_0 1047
+#define TEMP_SENSOR_1 0
+#define TEMP_SENSOR_BED 13
+#define TEMP_SENSOR_PROBE 0
+#define TEMP_SENSOR_CHAMBER 0
+#define HEATER_0_MINTEMP   5
+#define BED_MINTEMP        5
+#define HEATER_0_MAXTEMP 305
+#define BED_MAXTEMP      135
+#define HOTEND_OVERSHOOT 15   // (°C) Forbid temperatures over MAXTEMP - OVERSHOOT
+#define BED_OVERSHOOT    10
+#define PIDTEMP
+#define BANG_MAX 255
+#define PID_MAX BANG_MAX
+#define PIDTEMPBED
+#define MAX_BED_POWER 200
+#define PREVENT_COLD_EXTRUSION
+#define EXTRUDE_MINTEMP 180
+#define THERMAL_PROTECTION_HOTENDS // Enable thermal protection for all extruders
+#define THERMAL_PROTECTION_BED     // Enable thermal protection for the heated bed
+#define THERMAL_PROTECTION_CHAMBER
+#define ENDSTOPPULLUPS
+#if DISABLED(ENDSTOPPULLUPS)
+  //#define ENDSTOPPULLUP_ZMIN_PROBE
+#endif
+#undef ENDSTOPPULLUPS
+//#define ENDSTOPPULLDOWNS
+#define X_MIN_ENDSTOP_INVERTING false
+#define Y_MIN_ENDSTOP_INVERTING false
+#define Z_MIN_ENDSTOP_INVERTING false
+#define Z_MIN_PROBE_ENDSTOP_INVERTING false
+//#define Z_MIN_PROBE_USES_Z_MIN_ENDSTOP_PIN
+#define USE_PROBE_FOR_Z_HOMING
+//#define Z_MIN_PROBE_PIN PC2
+//#define PROBE_MANUALLY
+#define FIX_MOUNTED_PROBE
+//#define BLTOUCH
+#define X_HOME_DIR -1
+#define Y_HOME_DIR -1
+#define Z_HOME_DIR -1
+#define FILAMENT_RUNOUT_SENSOR
+#if ENABLED(FILAMENT_RUNOUT_SENSOR)
+  #define NUM_RUNOUT_SENSORS   1
+  #define FIL_RUNOUT_STATE     HIGH
+  #define FIL_RUNOUT_PULLUP
+#endif
+#define SOFT_PWM_SCALE 0
+//#define FAN_SOFT_PWM
+//#define NEOPIXEL_LED
+#if ENABLED(NEOPIXEL_LED)
+  #define NEOPIXEL_PIN 4
+#endif
