@@ -90,7 +90,7 @@ def _verdicts(
         spot = role, attribute
         if spot in against:
             yield Verdict(role, attribute, "contradicts", findings=tuple(against[spot]))
-        elif spot not in agreed:
+        elif spot in open_ or spot not in agreed:
             reason = open_.get(spot) or _nothing_known(case, role)
             yield Verdict(role, attribute, "not checked", reason)
         elif role in draft:

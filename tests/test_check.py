@@ -63,6 +63,13 @@ def test_what_could_not_be_checked_never_agrees_by_itself():
     assert state(result, "part.fan", "pin") == ("not checked", "a file was not sent")
 
 
+def test_what_one_rule_could_not_check_no_other_makes_agree():
+    """Two rules ask two questions of one spot, and one of them stays open."""
+    open_ = Unchecked("hotend.sensor", "pin", "nobody knows the converter inputs of the chip")
+    result = judged(Agreement("hotend.sensor", "pin"), open_)
+    assert state(result, "hotend.sensor", "pin") == ("not checked", open_.reason)
+
+
 def test_every_fitted_role_has_a_verdict_on_its_pin():
     result = judged()
     wired = {w.role for w in result.trace.wired} - {"hotend.block", "bed.plate"}
