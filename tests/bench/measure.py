@@ -47,7 +47,7 @@ def best(rounds: int, *runs: Run) -> list[float]:
     return [min(column) for column in zip(*times, strict=True)]
 
 
-def growth(runs: Iterable[tuple[int, Run]], rounds: int = 8) -> Row:
+def growth(runs: Iterable[tuple[float, Run]], rounds: int = 8) -> Row:
     """Return a row with the time per line at 1, 2, 4 and 8 times the lines, the first being 1."""
     lines, works = zip(*runs, strict=True)
     each = [time / count for time, count in zip(best(rounds, *works), lines, strict=True)]
