@@ -43,9 +43,10 @@ def measures() -> Iterator[Row]:
     (time,) = best(20, work)
     yield Row(f"18 files, {count} lines", f"{time * 1e3:.1f} ms")
     yield Row("lines a second", f"{count / time:,.0f}")
-    yield growth(map(_reading, (700, 1_400, 2_800, 5_600)))
+    yield growth(map(_reading, (360, 720, 1_440, 2_880)))
 
 
 def _reading(lines: int) -> tuple[int, Run]:
     files = machine(lines)
+    assert not gcode.read(files).problems
     return sum(source.text.count("\n") for source in files), lambda: gcode.read(files)

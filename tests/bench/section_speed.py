@@ -75,4 +75,5 @@ def measures() -> Iterator[Row]:
 
 def _reading(lines: int) -> tuple[int, Run]:
     files = machine(lines)
+    assert not section.read(files).problems
     return sum(source.text.count("\n") for source in files), lambda: section.read(files)
