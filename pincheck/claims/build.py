@@ -9,9 +9,10 @@ from pincheck.claims.defaults import defaults, doubts, without_effect
 from pincheck.claims.entry import Vocabulary
 from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.load import vocabulary as built_in
-from pincheck.claims.shown import SEEN
+from pincheck.claims.pins import pieces
+from pincheck.claims.shown import SEEN, text_of
 from pincheck.claims.stock import mainboard, stock_pins, without_spares
-from pincheck.model.claim import Claim, Claims, PinValue
+from pincheck.model.claim import Claim, Claims, PinValue, Place
 from pincheck.model.reading import Reading
 from pincheck.model.setting import Setting
 from pincheck.model.wiring import Assembly
@@ -47,7 +48,27 @@ def claims(
         not_understood=tuple(_not_understood(machine, understood)),
         not_sent=reading.not_sent,
         attributes=machine.vocabulary.attributes,
+        elsewhere=tuple(_elsewhere(machine, understood)),
     )
+
+
+def _elsewhere(machine: Interpretation, understood: set[int]) -> Iterator[tuple[Place, str]]:
+    """Yield the pins of sections and commands that no entry knows, with the line of each.
+
+    A header of the define style names many pins that nothing uses, so there it says nothing.
+    """
+    style = machine.reading.style
+    for setting in machine.reading.settings:
+        if setting.activity not in SEEN or id(setting) in understood or style == "define":
+            continue
+        if (
+            setting.key == "C"
+            if style == "gcode"
+            else setting.key.lower().endswith(("pin", "pins"))
+        ):
+            for piece in pieces(style, text_of(setting)):
+                if place := machine.pins.read(piece.text).place:
+                    yield place, f"{setting.source.name}:{setting.span.line}"
 
 
 def _settled(made: Iterable[Claim]) -> tuple[list[Claim], list[Pair]]:

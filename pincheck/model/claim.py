@@ -122,6 +122,7 @@ class Claims:
     only `pin` may have several, for a role that drives or reads several pins.
     `overridden` pairs losers with winners. `not_understood` are settings whose keys look
     relevant (heater, fan, probe, sensor, limit words) but are in no vocabulary.
+    `elsewhere` are pins that settings name which no vocabulary knows, with "file:line".
     `attributes` are those that the style has words for: of others the absence proves itself.
     Empty, they are all. `without_effect` are the (role, attribute) of which no key would count.
     """
@@ -133,6 +134,7 @@ class Claims:
     not_understood: tuple[Setting, ...] = field(default=(), repr=False)
     not_sent: tuple[NotSent, ...] = ()
     attributes: frozenset[str] = field(default=frozenset(), repr=False)
+    elsewhere: tuple[tuple[Place, str], ...] = field(default=(), repr=False)
     without_effect: frozenset[tuple[str, str]] = field(default=frozenset(), repr=False)
 
     @cached_property

@@ -117,6 +117,15 @@ class Case:
         chip = self.chip_on(place.board)
         return chip.pins.get(place.pin) if chip else None
 
+    def used_elsewhere(self, wired: Wired, place: Place) -> Unchecked | None:
+        """Return why a pin without a claim may be in use all the same, None where it is not."""
+        main = self.assembly.main
+        for other, line in self.claims.elsewhere:
+            if (other.board or main, other.pin) == (place.board or main, place.pin):
+                reason = f"{line} uses {self.at(place)} for something that is not understood"
+                return Unchecked(wired.role, "pin", reason)
+        return None
+
     def at(self, place: Place) -> str:
         """Return a place in words: the board only where it is not the main one."""
         return place.pin if place.board in ("", self.assembly.main) else str(place)

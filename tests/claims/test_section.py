@@ -283,6 +283,16 @@ def test_more_things_than_roles_leave_the_others_alone() -> None:
     assert sum(role.startswith("aux") and role.endswith("heater") for role in claims.roles()) == 100
 
 
+def test_pins_of_sections_that_no_entry_knows_are_kept_in_mind():
+    """A part on such a pin is not simply forgotten."""
+    claims = claims_of(
+        "section", "[gcode_button door]\npin: ^!PC3\n[heater_bed]\nheater_pin: PA8\n"
+    )
+    assert [(place.pin, line.rpartition(":")[2]) for place, line in claims.elsewhere] == [
+        ("PC3", "2")
+    ]
+
+
 def test_a_default_points_to_its_section():
     """The key is not there; its section is where it would stand."""
     claim = claims_of("section", "\n[heater_bed]\nheater_pin: PA8\n").find(

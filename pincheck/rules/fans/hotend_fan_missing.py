@@ -36,6 +36,8 @@ def hotend_fan_missing(case: Case) -> Iterator[Outcome]:
         claim = case.known(role, "pin")
         if isinstance(claim, Unchecked):
             yield claim
+        elif other := case.used_elsewhere(wired, place):
+            yield other
         elif claim is None or (isinstance(claim.value, PinValue) and claim.value.absent):
             yield Finding(
                 rule="hotend-fan-missing",

@@ -36,6 +36,8 @@ def role_not_configured(case: Case) -> Iterator[Outcome]:
             yield claim
         elif words.function(wired.role) == "motor" and claim is None:
             yield Unchecked(wired.role, "pin", "the files name no pins for this motor")
+        elif other := case.used_elsewhere(wired, place):
+            yield other
         elif claim is None or _absent(claim):
             yield _finding(case, wired, claim)
 

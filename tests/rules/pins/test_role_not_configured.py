@@ -1,5 +1,7 @@
 """`role-not-configured`."""
 
+from attrs import evolve
+
 from pincheck.model.claim import Claim, Doubt, PinValue
 
 
@@ -11,6 +13,16 @@ def test_a_fitted_part_without_a_pin(machine, ask):
     )
     assert found.changes[0].claim is None
     assert found.changes[0].value.place.pin == "PA1"
+
+
+def test_a_pin_that_some_other_section_uses_is_not_called_unused(machine, ask, pin):
+    case = machine({("probe.servo", "pin"): None})
+    elsewhere = ((pin("PA1").place, "machine.cfg:9"),)
+    asked = ask(
+        "role-not-configured", evolve(case, claims=evolve(case.claims, elsewhere=elsewhere))
+    )
+    assert not asked.findings
+    assert asked.unchecked["probe.servo", "pin"].startswith("machine.cfg:9 uses PA1")
 
 
 def test_no_pin_at_all_counts_as_none(machine, ask):
