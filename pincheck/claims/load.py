@@ -4,12 +4,14 @@ import re
 import tomllib
 from collections.abc import Mapping, Sequence
 from functools import cache
+from itertools import islice
 from typing import Any
 
 from attrs import evolve
 
 from pincheck.claims.entry import Entry, Vocabulary
 from pincheck.claims.mistakes import mistakes
+from pincheck.model import limits
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.setting import Style
 from pincheck.model.source import Source, Span
@@ -37,7 +39,7 @@ def vocabulary(style: Style, extra: Sequence[Source] = ()) -> Vocabulary:
         except UnreadableError as error:
             problems += error.problems
             continue
-        found = tuple(mistakes(document, style))
+        found = tuple(islice(mistakes(document, style), limits.WIRING_PROBLEMS))
         problems += found
         if not found:
             count = len(document.values.get("entries", ()))

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
+from pincheck.model import limits
 from pincheck.model.setting import STYLES, Style
 
 if TYPE_CHECKING:
@@ -95,8 +96,13 @@ def machine_of(args: argparse.Namespace) -> "Machine":
     if not args.configuration:
         raise CannotCheckError("which configuration? name its files or folder, or use --demo")
     if [str(path) for path in args.configuration] == [STANDARD_INPUT]:
-        return api.load_configuration_bytes(sys.stdin.buffer.read(), style=args.style)
+        return api.load_configuration_bytes(_standard_input(), style=args.style)
     return api.load_configuration(*args.configuration, style=args.style)
+
+
+def _standard_input() -> bytes:
+    """Read what is piped in, as far as a machine's configuration can go."""
+    return sys.stdin.buffer.read(limits.ARCHIVE_BYTES + 1)
 
 
 def vocabulary_of(args: argparse.Namespace, style: Style) -> "Vocabulary | None":

@@ -12,13 +12,20 @@ from pathlib import PurePosixPath
 from pincheck.model import limits
 from pincheck.model.problem import Problem
 
+_ENTRY = b"PK\x01\x02"
+"""Begins every entry of a zip archive's directory, which is read whole or not at all."""
+
+_EXPECTED = "an archive of one machine's configuration"
+_TOO_MANY = f"holds more than {limits.ARCHIVE_MEMBERS:,} members"
 _TOO_LARGE = f"expands to more than {limits.EXPANDED_BYTES // 1024 // 1024} MB"
 
 
 def members(name: str, data: bytes) -> Iterator[tuple[str, bytes] | Problem]:
     """Yield (member's name, bytes) for every regular member, a Problem for every refused one."""
     try:
-        if data.startswith(b"PK"):
+        if data.startswith(b"PK") and data.count(_ENTRY) > limits.ARCHIVE_MEMBERS:
+            yield Problem(name, _TOO_MANY, expected=_EXPECTED, fatal=True)
+        elif data.startswith(b"PK"):
             yield from _zip_members(name, data)
         else:
             yield from _tar_members(name, _expand(data))
@@ -48,10 +55,7 @@ def _unsafe(member: str) -> str:
 def _zip_members(name: str, data: bytes) -> Iterator[tuple[str, bytes] | Problem]:
     left = limits.EXPANDED_BYTES
     with zipfile.ZipFile(io.BytesIO(data)) as archive:
-        for count, info in enumerate(archive.infolist()):
-            if count >= limits.ARCHIVE_MEMBERS:
-                yield Problem(name, f"holds more than {limits.ARCHIVE_MEMBERS} members")
-                return
+        for info in archive.infolist():
             mode = info.external_attr >> 16
             if info.is_dir():
                 continue
@@ -75,7 +79,7 @@ def _tar_members(name: str, data: bytes) -> Iterator[tuple[str, bytes] | Problem
     with tarfile.open(fileobj=io.BytesIO(data), mode="r:") as archive:
         for count, info in enumerate(archive):
             if count >= limits.ARCHIVE_MEMBERS:
-                yield Problem(name, f"holds more than {limits.ARCHIVE_MEMBERS} members")
+                yield Problem(name, _TOO_MANY, expected=_EXPECTED, fatal=True)
                 return
             if info.isdir():
                 continue

@@ -5,8 +5,9 @@ import stat
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
-from attrs import frozen
+from attrs import define, evolve, field, frozen
 
+from pincheck.intake.kinds import kind_of
 from pincheck.intake.text import decode
 from pincheck.model import limits
 from pincheck.model.problem import Problem
@@ -34,42 +35,106 @@ def gather(paths: Iterable[Path]) -> Handed:
     """Read the given files, folders and archives; each file once, in the order given."""
     paths = [Path(path) for path in paths]
     root = _common_root(paths)
-    found: list[tuple[str, bytes, bool]] = []
-    problems: list[Problem] = []
-    writable = True
+    taken = _Taken()
+    archive = False
     for path in paths:
-        name = _relative(path, root)
         if path.is_dir():
-            for item in _folder_files(path, root):
-                if isinstance(item, Problem):
-                    problems.append(item)
-                else:
-                    found.append((*item, False))
+            taken.take(_folder_files(path, root), asked_for=False)
             continue
+        name = _relative(path, root)
         try:
-            data = _read_file(path)
+            data = _read_file(path, limits.ARCHIVE_BYTES)
         except (OSError, ValueError) as error:
-            why = error.strerror if isinstance(error, OSError) else str(error)
-            problems.append(Problem(name, f"cannot be read: {why}", fatal=True))
+            taken.problems.append(Problem(name, _unreadable(error), fatal=True))
             continue
-        if _is_archive(data):
-            writable = False
-            archive, wrong = _archive_files(path.name, data)
-            found += archive
-            problems += wrong
-        else:
-            found.append((name, data, True))
-    return _decoded(root if writable else None, found, problems)
+        archive = archive or _is_archive(data)
+        taken.take_bytes(name, path.name, data)
+    return taken.handed(None if archive else root)
 
 
 def gather_bytes(name: str, data: bytes) -> Handed:
     """Read bytes that came from standard input: one file or one archive."""
-    if len(data) > limits.ARCHIVE_BYTES:
-        return Handed(None, (), (Problem(name, "is too large for a configuration", fatal=True),))
-    if _is_archive(data):
-        found, problems = _archive_files(name, data)
-        return _decoded(None, found, problems)
-    return _decoded(None, [(name, data, True)], [])
+    taken = _Taken()
+    taken.take_bytes(name, name, data)
+    return taken.handed(None)
+
+
+@frozen
+class _Head:
+    """The beginning of a file that is too large to be taken in."""
+
+    name: str
+    data: bytes
+
+
+@define
+class _Taken:
+    """What was taken in so far; the bounds stop it before the next file is read."""
+
+    sources: dict[str, Source] = field(factory=dict)
+    problems: list[Problem] = field(factory=list)
+    passed_over: list[Problem] = field(factory=list)
+    bytes_: int = 0
+    full: bool = False
+
+    def handed(self, root: Path | None) -> Handed:
+        return Handed(
+            root, tuple(self.sources.values()), tuple(self.problems), tuple(self.passed_over)
+        )
+
+    def take_bytes(self, name: str, archive_name: str, data: bytes) -> None:
+        """Take in one file or the members of one archive."""
+        if len(data) > limits.ARCHIVE_BYTES:
+            most = f"at most {limits.ARCHIVE_BYTES // 1024 // 1024} MB"
+            self.problems.append(Problem(name, "is too large", expected=most, fatal=True))
+        elif _is_archive(data):
+            from pincheck.intake.archive import members
+
+            self.take(members(archive_name, data), asked_for=False)
+        else:
+            self.take(((name, data),), asked_for=True)
+
+    def take(self, items: Iterable[tuple[str, bytes] | _Head | Problem], asked_for: bool) -> None:
+        """Take in files one by one; what is no text is a problem only where it was `asked_for`."""
+        bin_ = self.problems if asked_for else self.passed_over
+        for item in items:
+            if self.full:
+                return
+            if isinstance(item, Problem):
+                self.problems.append(item)
+            elif isinstance(item, _Head):
+                bin_.append(_too_large(item.name, item.data))
+            else:
+                self._one(*item, bin_)
+
+    def _one(self, name: str, data: bytes, bin_: list[Problem]) -> None:
+        if len(data) > limits.FILE_BYTES or data.count(b"\n") >= limits.FILE_LINES:
+            bin_.append(_too_large(name, data))
+            return
+        source, wrong = decode(name, data)
+        if source is None:
+            bin_ += wrong
+            return
+        self.bytes_ += len(data)
+        if name in self.sources:
+            if self.sources[name].data == data:
+                return
+            message = "is there twice: only the first of the two was read"
+            self.problems.append(Problem(name, message, expected="one file of each name"))
+        elif len(self.sources) >= limits.FILES or self.bytes_ > limits.TOTAL_BYTES:
+            self.full = True
+            most = f"{limits.FILES} files and {limits.TOTAL_BYTES // 1024 // 1024} MB"
+            self.problems.append(
+                Problem(
+                    name,
+                    "too much was handed over: this file and all behind it were not read",
+                    expected=f"at most {most} for one machine",
+                    fatal=True,
+                )
+            )
+        else:
+            self.sources[name] = source
+            self.problems += wrong
 
 
 def _is_archive(data: bytes) -> bool:
@@ -79,56 +144,19 @@ def _is_archive(data: bytes) -> bool:
     )
 
 
-def _archive_files(name: str, data: bytes) -> tuple[list[tuple[str, bytes, bool]], list[Problem]]:
-    from pincheck.intake.archive import members
-
-    found: list[tuple[str, bytes, bool]] = []
-    problems: list[Problem] = []
-    for item in members(name, data):
-        if isinstance(item, Problem):
-            problems.append(item)
-        else:
-            found.append((*item, False))
-    return found, problems
-
-
-def _decoded(
-    root: Path | None, found: list[tuple[str, bytes, bool]], problems: list[Problem]
-) -> Handed:
-    sources: dict[str, Source] = {}
-    passed_over: list[Problem] = []
-    total = 0
-    for name, data, named_by_user in found:
-        bin_ = problems if named_by_user else passed_over
-        total += len(data)
-        if len(sources) >= limits.FILES or total > limits.TOTAL_BYTES:
-            problems.append(
-                Problem(
-                    name,
-                    "too much was handed over",
-                    expected=f"at most {limits.FILES} files and "
-                    f"{limits.TOTAL_BYTES // 1024 // 1024} MB for one machine",
-                    fatal=True,
-                )
-            )
-            break
-        if len(data) > limits.FILE_BYTES:
-            bin_.append(
-                Problem(
-                    name,
-                    "the file is too large for a configuration",
-                    expected=f"at most {limits.FILE_BYTES // 1024 // 1024} MB",
-                    fatal=True,
-                )
-            )
-            continue
-        source, wrong = decode(name, data)
-        if source:
-            sources[name] = source
-            problems += wrong
-        else:
-            bin_ += wrong
-    return Handed(root, tuple(sources.values()), tuple(problems), tuple(passed_over))
+def _too_large(name: str, data: bytes) -> Problem:
+    """Return what is wrong with a file past the bounds: what its beginning looks like, too."""
+    kilobytes, lines = limits.FILE_BYTES // 1024, limits.FILE_LINES
+    expected = f"a configuration of at most {kilobytes:,} kB and {lines:,} lines"
+    head = data[: limits.HEAD_BYTES]
+    source, wrong = decode(name, head.rpartition(b"\n")[0] or head)
+    if source is None:
+        return evolve(wrong[-1], expected=expected)
+    mistaken = kind_of(source).mistaken
+    message = "the file is too large for a configuration"
+    if mistaken:
+        message += f", and looks like {mistaken}"
+    return Problem(name, message, expected=expected, fatal=True)
 
 
 def _common_root(paths: list[Path]) -> Path:
@@ -144,18 +172,22 @@ def _relative(path: Path, root: Path) -> str:
     return whole.relative_to(root).as_posix() if whole.is_relative_to(root) else path.name
 
 
-def _read_file(path: Path) -> bytes:
+def _unreadable(error: OSError | ValueError) -> str:
+    return f"cannot be read: {error.strerror if isinstance(error, OSError) else error}"
+
+
+def _read_file(path: Path, most: int) -> bytes:
     """Read a regular file within bounds; pipes and devices are refused before they can block."""
     if not stat.S_ISREG(path.stat().st_mode):
         raise ValueError("it is no regular file")
     with path.open("rb") as stream:
-        data = stream.read(limits.ARCHIVE_BYTES + 1)
-    if len(data) > limits.ARCHIVE_BYTES:
-        raise ValueError(f"it is over {limits.ARCHIVE_BYTES // 1024 // 1024} MB")
+        data = stream.read(most + 1)
+    if len(data) > most:
+        raise ValueError(f"it is over {most // 1024 // 1024} MB")
     return data
 
 
-def _folder_files(folder: Path, root: Path) -> Iterator[tuple[str, bytes] | Problem]:
+def _folder_files(folder: Path, root: Path) -> Iterator[tuple[str, bytes] | _Head | Problem]:
     seen = 0
     base = folder.resolve()
     for current, folders, files in os.walk(base):
@@ -167,7 +199,7 @@ def _folder_files(folder: Path, root: Path) -> Iterator[tuple[str, bytes] | Prob
         if seen > limits.FOLDER_ENTRIES:
             yield Problem(
                 folder.name,
-                f"the folder holds more than {limits.FOLDER_ENTRIES} names",
+                f"the folder holds more than {limits.FOLDER_ENTRIES:,} names",
                 expected="the folder of one machine's configuration",
                 fatal=True,
             )
@@ -177,10 +209,19 @@ def _folder_files(folder: Path, root: Path) -> Iterator[tuple[str, bytes] | Prob
             name = _relative(path, root)
             if file.startswith("."):
                 continue
-            if path.is_symlink() and not path.resolve().is_relative_to(base):
-                yield Problem(name, "is a link that leaves the folder; refused")
-                continue
             try:
-                yield name, _read_file(path)
+                if path.is_symlink() and not path.resolve().is_relative_to(base):
+                    yield Problem(name, "is a link that leaves the folder; refused")
+                else:
+                    yield _folder_file(path, name)
+            except RuntimeError:
+                yield Problem(name, "is a link that leads nowhere")
             except (OSError, ValueError) as error:
-                yield Problem(name, f"cannot be read: {error}")
+                yield Problem(name, _unreadable(error))
+
+
+def _folder_file(path: Path, name: str) -> tuple[str, bytes] | _Head:
+    if path.stat().st_size <= limits.FILE_BYTES:
+        return name, _read_file(path, limits.FILE_BYTES)
+    with path.open("rb") as stream:
+        return _Head(name, stream.read(limits.HEAD_BYTES))

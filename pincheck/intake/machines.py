@@ -41,6 +41,9 @@ _MAIN: dict[Style, re.Pattern[str]] = {
 }
 """What a main file holds and a fragment seldom does."""
 
+_SHOWN = 5
+"""Files named where none of them is a configuration."""
+
 _BACKUP = re.compile(
     r"~$|\.(?:bak|old|orig|save)\b|\bcopy\b|[-_.]\d{8}(?:[-_]\d{4,6})?\b|\bbackup\b", re.I
 )
@@ -77,15 +80,7 @@ def machines(
     if found and len(handed.sources) > 1:
         problems = [p for p in problems if p.fatal and p.file in kinds and _asked_for(p, found)]
     if not found and not problems:
-        seen = ", ".join(source.name for source in handed.sources[:5]) or "nothing"
-        problems.append(
-            Problem(
-                handed.sources[0].name if handed.sources else "input",
-                f"no setting of any style was found in {seen}",
-                expected="#define lines, [section] lines, or G- and M-codes",
-                fatal=True,
-            )
-        )
+        problems += _nothing(handed)
     mine = tuple(evolve(m, root=handed.root, problems=handed.problems) for m in found)
     return mine, (*handed.problems, *problems)
 
@@ -122,6 +117,20 @@ def _with_kin(
         if source in group
         or (PurePosixPath(source.name).suffix in endings and not kinds[source.name].mistaken)
     ]
+
+
+def _nothing(handed: Handed) -> Iterator[Problem]:
+    """Yield why there is no machine: what was found instead."""
+    expected = "#define lines, [section] lines, or G- and M-codes"
+    if handed.sources:
+        seen = ", ".join(source.name for source in handed.sources[:_SHOWN])
+        message = f"no setting of any style was found in {seen}"
+        yield Problem(handed.sources[0].name, message, expected=expected, fatal=True)
+        return
+    yield from handed.passed_over[:_SHOWN]
+    if not handed.problems and not handed.passed_over:
+        message = "there is no file in it that could be read"
+        yield Problem("input", message, expected=expected, fatal=True)
 
 
 def _mistaken(source: Source, kind: Kind) -> Problem:

@@ -35,7 +35,6 @@ _SIGNATURES = (
 _BINARY_SHARE = 0.05
 _STRAY_CONTROLS = 16
 _CONTROL = re.compile(rb"[\x00-\x08\x0e-\x1a\x1c-\x1f]")
-_LONG_LINE = re.compile(rf"[^\n]{{{limits.LINE_CHARS + 1},}}")
 
 
 def decode(name: str, data: bytes) -> tuple[Source | None, tuple[Problem, ...]]:
@@ -104,14 +103,19 @@ def _flaws(source: Source) -> list[Problem]:
                 text=source.line(source.span(at, at).line),
             )
         )
-    if long := _LONG_LINE.search(source.text):
+    longest = max(source.text.split("\n"), key=len)
+    if len(longest) > limits.LINE_CHARS:
+        at = source.text.find(longest)
+        old = longest.count("\r") > 1
         flaws.append(
             Problem(
                 source.name,
-                f"a line has {long.end() - long.start()} characters",
-                span=source.span(long.start(), long.start() + 1),
-                text=source.text[long.start() : long.start() + 60],
-                expected=f"lines of at most {limits.LINE_CHARS} characters",
+                "its lines end in CR alone" if old else f"a line has {len(longest):,} characters",
+                span=source.span(at, at + 1),
+                text=longest[:60],
+                expected="lines that end in LF or CRLF: save it again so"
+                if old
+                else f"lines of at most {limits.LINE_CHARS:,} characters",
                 fatal=True,
             )
         )

@@ -8,23 +8,29 @@ than about a second or 300 MB.
 
 # What is handed over: files, folders, archives.
 
-FILE_BYTES = 2 * 1024 * 1024
-"""Ten times the largest configuration file met."""
+FILE_BYTES = 1024 * 1024
+"""Five times the largest configuration file met."""
 
-TOTAL_BYTES = 16 * 1024 * 1024
-"""More than all files of a large survey together; bounds memory for one machine."""
+FILE_LINES = 20_000
+"""Five times the longest configuration file met; print jobs and logs have more."""
+
+HEAD_BYTES = 16 * 1024
+"""What of a file past these bounds is looked at, to tell what it is."""
+
+TOTAL_BYTES = 8 * 1024 * 1024
+"""A machine has 26 to 280 kB; a folder may hold two hundred saved copies of its main file."""
 
 FILES = 400
 """Twenty times the files of a usual machine."""
 
-FOLDER_ENTRIES = 5_000
-"""Names looked at below a folder before giving up: a whole home folder was handed over."""
+FOLDER_ENTRIES = 2_000
+"""Names looked at below a folder before giving up: then a whole home folder was handed over."""
 
 FOLDER_DEPTH = 8
 """Configuration trees met are three deep."""
 
-LINE_CHARS = 20_000
-"""Ten times the longest line met; longer ones are no configuration and slow every reader."""
+LINE_CHARS = 5_000
+"""Three times the longest line met; longer ones are no configuration and slow every reader."""
 
 ARCHIVE_BYTES = 16 * 1024 * 1024
 """An archive of a configuration folder seldom passes 1 MB."""
@@ -33,7 +39,7 @@ ARCHIVE_MEMBERS = 2_000
 """Names looked at in an archive, folders included."""
 
 EXPANDED_BYTES = 32 * 1024 * 1024
-"""All that one archive may expand to, so that a bomb stops early."""
+"""All that one archive may expand to, pictures and logs included, so that a bomb stops early."""
 
 XZ_MEMORY_BYTES = 96 * 1024 * 1024
 """An xz stream may ask for gigabytes of dictionary; its highest preset needs 65 MB."""
@@ -46,8 +52,8 @@ PROBLEMS = 100
 PROBLEM_CHARS = 2_000
 """Characters of a line kept in a problem, above the longest real line."""
 
-SETTINGS = 30_000
-"""Settings of one machine, counted as often as they are met: ten times the largest machine."""
+SETTINGS = 10_000
+"""Settings of one machine, counted as often as they are met: three times the largest machine."""
 
 EXPLAINED = 500
 """Broken lines of one file that a grammar is asked about, at 0.1 ms each."""
@@ -67,8 +73,12 @@ CALLS = 500
 LINES = 50_000
 """Lines of one machine, called scripts as often as they are called: a large one has 10,000."""
 
-EXPRESSIONS = 2_000
-"""Expressions worked out for one machine, at 0.2 ms each; the rest is unknown."""
+EXPRESSIONS_CHARS = 20_000
+"""Characters of all expressions worked out for one machine, at about 15 us each, every expression
+counted with `EXPRESSION_LEAST` at least; the rest is unknown."""
+
+EXPRESSION_LEAST = 30
+"""Characters that the shortest expression counts for: to work it out takes its time too."""
 
 CONDITION_CHARS = 300
 """Characters of a condition in words, which every setting under it carries."""
@@ -83,8 +93,18 @@ nested bracket or further operand costs the evaluation a stack frame or two."""
 VALUE_CHARS = 1_000
 """Characters of a computed text: one that is joined to itself doubles with each line."""
 
-DEFINE_EXPRESSION_CHARS = 10_000
-"""Characters of a condition or computed value of the define style, its macros replaced."""
+DEFINE_LINES = 20_000
+"""Directives of one machine, commented-out ones included: four times those of the largest."""
+
+DEFINE_EXPRESSION_CHARS = 2_000
+"""Characters of a condition or computed value of the define style: above the longest line met."""
+
+DEFINE_COMPUTED_CHARS = 50_000
+"""Characters of all different conditions and values that are computed for one machine, its macros
+replaced, at about 10 us each: a large machine has 12,000."""
+
+DEFINE_DOUBTS_SHOWN = 8
+"""Branches before an `#elif` that its condition names: a chain of them is read by people."""
 
 DEFINE_NESTING = 64
 """Conditionals inside conditionals of the define style: real headers nest five."""
@@ -92,7 +112,7 @@ DEFINE_NESTING = 64
 DEFINE_EXPANSION = 8_000
 """Characters that the macros of one value may come to; doubling macros grow as 2^n."""
 
-DEFINE_EXPANSIONS = 250_000
+DEFINE_EXPANSIONS = 100_000
 """Characters that all macros of one machine may come to: real ones need 10,000."""
 
 DEFINE_MEANINGS = 50
@@ -103,13 +123,13 @@ DEFINE_CALL_DEPTH = 50
 
 # Wiring files and all other TOML.
 
-WIRING_BYTES = 256 * 1024
-"""Bytes of one file: a mainboard of 200 nets takes about 20 kB."""
+WIRING_BYTES = 128 * 1024
+"""Bytes of one file, of a vocabulary too: a mainboard of 200 nets takes about 20 kB."""
 
 WIRING_FILES = 64
 """Board and parts files of one assembly: real machines have up to about ten boards."""
 
-WIRING_ENTRIES = 20_000
+WIRING_ENTRIES = 10_000
 """Keys and list items of one file: the largest demo board has about 300."""
 
 WIRING_DEPTH = 16
@@ -118,8 +138,8 @@ WIRING_DEPTH = 16
 WIRING_BROKEN = 20
 """Lines that are no TOML in one file: each costs another reading of the file."""
 
-WIRING_REREAD = 1024 * 1024
-"""Bytes read again in all because of such lines: about 5 s of reading."""
+WIRING_REREAD = 96 * 1024
+"""Bytes read again in all because of such lines, at about 5 us each: a demo board has 5 kB."""
 
 WIRING_CHAIN = 8
 """Nets of one board that drive each other in a row: real boards have up to three."""
@@ -130,8 +150,8 @@ WIRING_TEXT = 200
 WIRING_PINS = 200
 """Pins of one connector: the largest common headers have 80."""
 
-WIRING_PROBLEMS = 500
-"""Mistakes reported of one file or assembly: more means that it is something else."""
+WIRING_PROBLEMS = 100
+"""Mistakes reported of one file or assembly: more than anybody reads."""
 
-WIRING_CANDIDATES = 500
+WIRING_CANDIDATES = 200
 """Names that one near-miss search looks at: its cost grows with their number."""

@@ -103,6 +103,9 @@ def parse(source: Source) -> Document:
         UnreadableError: the text is no TOML from some place on, or goes past a bound of `limits`.
     """
     text = source.text
+    if len(text) > limits.WIRING_BYTES:
+        message = f"larger than {limits.WIRING_BYTES // 1024} KiB: this is no wiring or vocabulary"
+        raise UnreadableError((Problem(source.name, message, fatal=True),))
     problems: list[Problem] = []
     broken: list[str] = []
     while True:

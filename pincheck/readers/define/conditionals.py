@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator
 
 from attrs import define, field
 
+from pincheck.model import limits
 from pincheck.readers.define.lines import Directive
 from pincheck.readers.define.table import Branch, Context
 
@@ -46,6 +47,12 @@ class Conditional:
     branches: int = 0
     last: bool = False
 
+    def refused(self) -> Iterator[str]:
+        """Yield in words that no branch before was taken, as far as anybody reads it."""
+        yield from map(negated, self.doubts[: limits.DEFINE_DOUBTS_SHOWN])
+        if len(self.doubts) > limits.DEFINE_DOUBTS_SHOWN:
+            yield "..."
+
 
 class Conditionals:
     """The stack of one file's conditionals.
@@ -84,7 +91,7 @@ class Conditionals:
         else:
             self.dead = None
             if verdict is None or top.doubts:
-                words = joined([*map(negated, top.doubts), *([text] if text else [])])
+                words = joined([*top.refused(), *([text] if text else [])])
                 self.context += (Branch(top.number, top.branches, words),)
             if verdict is None:
                 top.doubts.append(text)

@@ -47,6 +47,15 @@ class Expansion:
         self.left = limits.DEFINE_EXPANSIONS
         self.circular = False
         self._room = 0
+        self._computed: set[str] = set()
+        self._computed_left = limits.DEFINE_COMPUTED_CHARS
+
+    def affords(self, text: str) -> bool:
+        """Return whether one more condition or value may be computed, which is then counted."""
+        if text not in self._computed:
+            self._computed.add(text)
+            self._computed_left -= len(text)
+        return self._computed_left >= 0
 
     def condition(self, text: str, context: Context) -> str:
         """Return a condition with all macros and known calls replaced.
@@ -240,7 +249,7 @@ class Expansion:
     def _has_pin(self, name: str, context: Context, depth: int) -> calls.Verdict:
         found = self.table.look(f"{name}_PIN", context)
         text = self._comes_to(found, context, depth) if isinstance(found, Define) else None
-        if text is None:
+        if text is None or not self.affords(text):
             return None
         number = expression.value(text)
         if isinstance(number, int):

@@ -42,15 +42,19 @@ class Headers:
         self.conditionals = count(1)
 
     def _lines(self) -> Iterator[list[Line]]:
-        left = limits.SETTINGS
+        left = limits.DEFINE_LINES
         for source, mistakes in zip(self.sources, self.mistakes, strict=True):
+            if left < 0:
+                yield []
+                continue
             found = lines(source.text)[: left + 1]
             left -= len(found)
             if left < 0:
-                message = f"the files hold more than {limits.SETTINGS} settings, not read from here"
+                message = (
+                    f"the files hold more than {limits.DEFINE_LINES} directives, not read from here"
+                )
                 start = found.pop().start
                 mistakes.add(start, start, Mistake(0, message, "the headers of one machine"))
-                left = 0
             yield found
 
     def target(self, source: Source, name: str) -> int | None:

@@ -67,7 +67,8 @@ class Run:
             handle(self, line)
         else:
             known = [*_CONDITIONALS, *_OTHERS, "define"]
-            near = next(iter(get_close_matches(line.word[:20], known, 1)), "")
+            asked = known if len(self.mistakes.problems) < limits.PROBLEMS else ()
+            near = next(iter(get_close_matches(line.word[:20], asked, 1)), "")
             if near:
                 self._wrong(line, f"#{line.word[:40]} is no directive", nearest=f"#{near}")
             else:

@@ -110,7 +110,11 @@ class Settings:
         if _FINAL.fullmatch(body):
             return body, ""
         try:
-            return _computed(self.headers.expansion.value(body, context, define.name).strip(BLANKS))
+            expansion = self.headers.expansion
+            text = expansion.value(body, context, define.name).strip(BLANKS)
+            if not expansion.affords(text):
+                return None, "there are more values than are computed"
+            return _computed(text)
         except EndlessError as error:
             mistakes = self.headers.mistakes[file]
             mistakes.add(define.start, define.end, Mistake(0, str(error), ""))

@@ -18,9 +18,15 @@ _PART = re.compile(r'\{(?:[^{}"]|"(?:[^"]|"")*"|\{[^{}]*\})*+\}|[^{}:]+')
 
 @define
 class Budget:
-    """How many more expressions of one machine are worked out."""
+    """How much more of the expressions of one machine is worked out."""
 
-    left: int = limits.EXPRESSIONS
+    left: int = limits.EXPRESSIONS_CHARS
+
+    def affords(self, text: str) -> bool:
+        """Return whether one more expression may be worked out, which is then counted."""
+        most = limits.EXPRESSION_CHARS
+        self.left -= max(limits.EXPRESSION_LEAST, min(len(text), most))
+        return self.left >= 0
 
 
 @define
@@ -48,8 +54,7 @@ class Values:
 
     def evaluate(self, text: str, at: int) -> Value:
         """Return what the expression at offset `at` comes to; a mistake in it is noted."""
-        self.budget.left -= 1
-        if self.budget.left < 0:
+        if not self.budget.affords(text):
             return Unknown("there are more expressions than are worked out")
         value = expression.evaluate(text, Scope(ChainMap(self.own, self.shared), self.complete))
         if isinstance(value, Unreadable):
@@ -81,7 +86,7 @@ class Values:
     def parameter(self, word: Word) -> Value:
         """Return what a called script sees of a word of the call."""
         value = self.resolve(word)
-        if word.form == "quoted" or isinstance(value, Unknown):
+        if word.form == "quoted" or isinstance(value, Unknown) or not self.budget.affords(value):
             return value
         number = expression.evaluate(value, Scope({}))
         return value if isinstance(number, Unknown | Unreadable) else number

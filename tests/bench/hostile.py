@@ -1,0 +1,92 @@
+"""Time and peak memory of whole commands on hostile input, each in a process of its own.
+
+    python tests/bench/hostile.py [WORD ...]
+
+Only the cases whose names hold one of the words are run. The seconds are the processor's for the
+whole command, start-up included, so that whatever else the machine does counts little; `demo` is
+the same command on the demo, for comparison.
+"""
+
+import json
+import os
+import re
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+from attrs import frozen
+
+SECONDS, MEGABYTES = 1.0, 300.0
+DEMO = ["check", "--demo"]
+
+
+@frozen
+class Measured:
+    """What one command took of the processor and of memory, and the first thing it said."""
+
+    seconds: float
+    megabytes: float
+    code: int
+    said: str
+
+
+def measure(words: list[str]) -> Measured:
+    """Run one command in a child and wait for it."""
+    with tempfile.TemporaryFile() as said:
+        child = subprocess.Popen(
+            [sys.executable, "-m", "pincheck", *words],
+            stdout=said,
+            stderr=said,
+            stdin=subprocess.DEVNULL,
+        )
+        _, status, used = os.wait4(child.pid, 0)
+        child.returncode = os.waitstatus_to_exitcode(status)
+        said.seek(0)
+        lines = said.read(2_000_000).decode(errors="replace").split("\n")
+    whole = [line.strip() for line in lines if line.strip()]
+    told = next((line for line in whole if re.match(r"\S+: |\S+:\d+:", line)), "".join(whole[:1]))
+    return Measured(used.ru_utime + used.ru_stime, used.ru_maxrss / 1024, child.returncode, told)
+
+
+def built(name: str, folder: str) -> list[str]:
+    """Build a case in another process: a child's peak counts what its parent held."""
+    run = [sys.executable, __file__, "--build", name, folder]
+    return list(json.loads(subprocess.run(run, check=True, capture_output=True).stdout))
+
+
+def main() -> None:
+    """Print the table, and what misses the goals."""
+    if sys.argv[1:2] == ["--names"]:
+        from hostile_cases import CASES
+
+        print(json.dumps(list(CASES)))
+        return
+    if sys.argv[1:2] == ["--build"]:
+        from hostile_cases import CASES
+
+        print(json.dumps(CASES[sys.argv[2]](Path(sys.argv[3]))))
+        return
+    listing = [sys.executable, __file__, "--names"]
+    names = json.loads(subprocess.run(listing, check=True, capture_output=True).stdout)
+    wanted = sys.argv[1:]
+    chosen = [name for name in names if not wanted or any(word in name for word in wanted)]
+    print(f"{'case':<36} {'s':>6} {'x demo':>7} {'MB':>5} {'exit':>4}  said")
+    demo = min((measure(DEMO) for _ in range(3)), key=lambda it: it.seconds)
+    print(f"{'demo':<36} {demo.seconds:6.2f} {1:7.1f} {demo.megabytes:5.0f} {demo.code:4}")
+    missed = 0
+    for name in chosen:
+        with tempfile.TemporaryDirectory() as folder:
+            found = measure(built(name, folder))
+        bad = found.seconds > SECONDS or found.megabytes > MEGABYTES
+        missed += bad
+        print(
+            f"{name:<36} {found.seconds:6.2f} {found.seconds / demo.seconds:7.1f} "
+            f"{found.megabytes:5.0f} {found.code:4} {'*' if bad else ' '}{found.said[:90]}",
+            flush=True,
+        )
+    print(f"{len(chosen) - missed} of {len(chosen)} within {SECONDS:g} s and {MEGABYTES:g} MB")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,153 @@
+"""What is handed over: files, folders and archives."""
+
+import bz2
+import gzip
+import io
+import lzma
+import os
+import tarfile
+import zipfile
+from collections.abc import Callable, Iterable
+from pathlib import Path
+
+from hostile_cases.build import Build, Words, checked, full, many
+
+SECTION = b"[printer]\nkinematics: none\n[extruder]\nheater_pin: PC8\n"
+_MB = 1024 * 1024
+
+
+def zipped(members: Iterable[tuple[str | zipfile.ZipInfo, bytes]]) -> bytes:
+    """Return a zip archive."""
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, data in members:
+            archive.writestr(name, data)
+    return buffer.getvalue()
+
+
+def tarred(members: Iterable[tuple[str | tarfile.TarInfo, bytes]]) -> bytes:
+    """Return a tar archive."""
+    buffer = io.BytesIO()
+    with tarfile.open(fileobj=buffer, mode="w") as archive:
+        for name, data in members:
+            about = tarfile.TarInfo(name) if isinstance(name, str) else name
+            about.size = len(data)
+            archive.addfile(about, io.BytesIO(data))
+    return buffer.getvalue()
+
+
+def one_file(name: str, data: Callable[[], bytes]) -> Build:
+    """Hand over one file or archive by its name."""
+
+    def build(folder: Path) -> Words:
+        (folder / name).write_bytes(data())
+        return ["check", "--demo", str(folder / name)]
+
+    return build
+
+
+def _bomb(compressor: "bz2.BZ2Compressor | lzma.LZMACompressor", megabytes: int) -> bytes:
+    block = bytes(_MB)
+    packed = b"".join(compressor.compress(block) for _ in range(megabytes))
+    return packed + compressor.flush()
+
+
+def _gzip_bomb() -> bytes:
+    buffer = io.BytesIO()
+    with gzip.GzipFile(fileobj=buffer, mode="wb", mtime=0) as stream:
+        for _ in range(500):
+            stream.write(bytes(_MB))
+    return buffer.getvalue()
+
+
+def _names(count: int, data: bytes = b"") -> Iterable[tuple[str, bytes]]:
+    return ((f"{number}.cfg", data) for number in range(count))
+
+
+def _deep(folder: Path) -> Words:
+    inner = folder.joinpath("machine", *(f"d{number}" for number in range(200)))
+    inner.mkdir(parents=True)
+    (inner / "machine.cfg").write_bytes(SECTION)
+    return ["check", "--demo", str(folder / "machine")]
+
+
+def _huge(folder: Path) -> Words:
+    with (folder / "machine.cfg").open("wb") as stream:
+        stream.truncate(50_000 * _MB)
+    return ["check", "--demo", str(folder / "machine.cfg")]
+
+
+def _many_huge(folder: Path) -> Words:
+    (folder / "machine").mkdir()
+    for number in range(1_900):
+        with (folder / "machine" / f"{number}.cfg").open("wb") as stream:
+            stream.truncate(500 * _MB)
+    return ["check", "--demo", str(folder / "machine")]
+
+
+def _pipe(folder: Path) -> Words:
+    os.mkfifo(folder / "machine.cfg")
+    return ["check", "--demo", str(folder / "machine.cfg")]
+
+
+def _device(folder: Path) -> Words:
+    (folder / "machine.cfg").symlink_to("/dev/zero")
+    return ["check", "--demo", str(folder / "machine.cfg")]
+
+
+_NO_USE = full("# no use of this text\n", "[printer]\nkinematics: none\n")
+_PRINT = "".join(f"G1 X{n % 200} Y{n % 190} E0.{n % 9}\n" for n in range(90_000))
+
+CASES: dict[str, Build] = {
+    "file of 50 GB": _huge,
+    "pipe": _pipe,
+    "link to a device": _device,
+    "folder of 1,900 files of 500 MB": _many_huge,
+    "folder of 1,900 small files": many(dict(_names(1_900, SECTION))),
+    "folder of 6,000 files": many(dict(_names(6_000, SECTION))),
+    "folder of 390 full files": many({f"f{n}.cfg": _NO_USE for n in range(390)}),
+    "folders 200 deep": _deep,
+    "16 MB of binary": one_file("x.cfg", lambda: bytes(range(256)) * 65_536),
+    "16 MB in one line": one_file("x.cfg", lambda: b"x" * 16 * _MB),
+    "1 MB in lines of 5,000": checked(m__cfg="[printer]\n" + (f"pin: {'x' * 4_990}\n") * 200),
+    "a print job of 2 MB": one_file("p.gcode", lambda: _PRINT.encode()),
+    "zip of 60,000 members": one_file("m.zip", lambda: zipped(_names(60_000))),
+    "zip that expands to 1 GB": one_file("m.zip", lambda: zipped(_names(100, bytes(10 * _MB)))),
+    "zip of one name 2,000 times": one_file(
+        "m.zip", lambda: zipped(("m.cfg", SECTION + b"#" * n) for n in range(2_000))
+    ),
+    "zip within zip": one_file("m.zip", lambda: zipped([("in.zip", zipped(_names(9, SECTION)))])),
+    "tar of 30,000 members": one_file("m.tar", lambda: tarred(_names(30_000))),
+    "tar of 900 links": one_file(
+        "m.tar", lambda: tarred((_link(f"{n}.cfg", "/etc/passwd"), b"") for n in range(900))
+    ),
+    "tar.gz of 60,000 members": one_file("m.tgz", lambda: gzip.compress(tarred(_names(60_000)), 1)),
+    "gzip that expands to 500 MB": one_file("m.tgz", _gzip_bomb),
+    "bzip2 that expands to 300 MB": one_file("m.tbz", lambda: _bomb(bz2.BZ2Compressor(), 300)),
+    "xz that expands to 300 MB": one_file(
+        "m.txz", lambda: _bomb(lzma.LZMACompressor(preset=0), 300)
+    ),
+    "xz that wants 768 MB": one_file("m.txz", lambda: _hungry_xz()),
+}
+
+
+def _link(name: str, target: str) -> tarfile.TarInfo:
+    about = tarfile.TarInfo(name)
+    about.type, about.linkname = tarfile.SYMTYPE, target
+    return about
+
+
+def _hungry_xz() -> bytes:
+    """Return a small stream that asks for a dictionary of 768 MB, by its header alone."""
+    packed = bytearray(lzma.compress(b"x" * 99, preset=0))
+    # Byte 16 of the stream is the dictionary's size; the header's checksum follows it.
+    packed[16] = 37
+    packed[20:24] = zlib_crc(bytes(packed[12:20]))
+    return bytes(packed)
+
+
+def zlib_crc(data: bytes) -> bytes:
+    """Return the checksum that an xz header ends in."""
+    import zlib
+
+    return zlib.crc32(data).to_bytes(4, "little")
