@@ -81,7 +81,7 @@ class Files:
         stage("checking")
         result = api.check(machine, assembly, vocabulary)
         stage("looking for edits")
-        proposals = api.propose(result)
+        proposals = api.propose(result, vocabulary)
         stage("done")
         return Checked(machine, result, proposals, vocabulary)
 

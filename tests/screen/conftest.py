@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from attrs import define, evolve, field, frozen
+from textual import widgets
 
 from pincheck import api
 from pincheck.edits.trial import Trial, attempt
@@ -223,7 +224,10 @@ class Bench:
     async def press(self, *keys: str) -> str:
         """Press keys one by one, each with its work done, and return what is drawn."""
         for key in keys:
-            await self.pilot.press(key)
+            if isinstance(self.app.focused, widgets.Input):
+                await self.pilot.press(key)
+            else:
+                self.app.simulate_key(key)
             await self.settled()
         return self.look()
 
@@ -233,12 +237,9 @@ class Bench:
 
     async def settled(self) -> None:
         """Wait until no work goes on and all is painted."""
-        for _ in range(1000):
-            await self.pilot.pause()
-            if not self.app.doing and not any(w.is_running for w in self.app.workers):
-                break
-            await asyncio.sleep(0.005)
         await self.pilot.pause()
+        while self.app.doing or any(worker.is_running for worker in self.app.workers):
+            await self.pilot.pause()
 
     async def until(self, words: str) -> str:
         """Wait until words are drawn."""
