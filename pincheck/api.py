@@ -119,11 +119,11 @@ def check(machine: Machine, assembly: Assembly, vocabulary: "Vocabulary | None" 
     return evolve(result, problems=(*machine.problems, *result.problems))
 
 
-def propose(result: Result) -> tuple[Proposal, ...]:
+def propose(result: Result, vocabulary: "Vocabulary | None" = None) -> tuple[Proposal, ...]:
     """Return a proposal for every finding, in the order of the findings."""
     from pincheck.edits.propose import propose as propose_edits
 
-    return propose_edits(result)
+    return propose_edits(result, vocabulary)
 
 
 def try_edits(
@@ -136,7 +136,13 @@ def try_edits(
     from pincheck.edits.trial import attempt
 
     result = check(machine, assembly, vocabulary)
-    return attempt(machine, result, proposals, lambda edited: check(edited, assembly, vocabulary))
+    return attempt(
+        machine,
+        result,
+        proposals,
+        lambda edited: check(edited, assembly, vocabulary),
+        lambda found: propose(found, vocabulary),
+    )
 
 
 def write(before: Machine, after: Machine) -> tuple[Path, ...]:

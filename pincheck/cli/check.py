@@ -28,8 +28,9 @@ def run(args: argparse.Namespace) -> int:
 
     assembly = base.assembly_of(args)
     machine = base.machine_of(args)
-    result = api.check(machine, assembly, base.vocabulary_of(args, machine.style))
-    proposals = api.propose(result)
+    words = base.vocabulary_of(args, machine.style)
+    result = api.check(machine, assembly, words)
+    proposals = api.propose(result, words)
     if args.json:
         from pincheck.reports import json
 

@@ -35,7 +35,7 @@ def run(args: argparse.Namespace) -> int:
     machine = base.machine_of(args)
     words = base.vocabulary_of(args, machine.style)
     result = api.check(machine, assembly, words)
-    proposals = api.propose(result)
+    proposals = api.propose(result, words)
     chosen = _chosen(proposals, args.take)
     trial = api.try_edits(machine, assembly, chosen, words)
     base.say(diff(machine.sources, trial.machine.sources))

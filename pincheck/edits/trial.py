@@ -11,6 +11,7 @@ from pincheck.model.edit import Proposal
 from pincheck.model.finding import Finding, Result
 
 Check = Callable[[Machine], Result]
+Propose = Callable[[Result], tuple[Proposal, ...]]
 FindingKey = tuple[str, tuple[tuple[str, str], ...]]
 
 
@@ -41,7 +42,13 @@ def with_sources(machine: Machine, proposals: Iterable[Proposal]) -> Machine:
     return evolve(machine, sources=sources, main=main)
 
 
-def attempt(machine: Machine, result: Result, proposals: Sequence[Proposal], check: Check) -> Trial:
+def attempt(
+    machine: Machine,
+    result: Result,
+    proposals: Sequence[Proposal],
+    check: Check,
+    propose: Propose = propose,
+) -> Trial:
     """Try proposals made for `result`; those that stand in each other's way one after the other.
 
     A refused one is proposed anew for what the others left, as long as that helps; it is taken

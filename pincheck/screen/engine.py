@@ -95,6 +95,7 @@ class Files:
             checked.result,
             proposals,
             lambda edited: api.check(edited, checked.assembly, checked.vocabulary),
+            lambda found: api.propose(found, checked.vocabulary),
         )
 
     def write(self, before: "Machine", after: "Machine") -> tuple[Path, ...]:

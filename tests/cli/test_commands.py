@@ -148,3 +148,21 @@ def test_a_closed_pipe_and_colour_wishes_are_heard() -> None:
     )
     assert run.stdout == "Marsh 230 with Lapwing C\n"
     assert run.stderr == ""
+
+
+def test_a_forks_own_key_is_understood_checked_and_edited(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for path in (api.demo("clean/section")).iterdir():
+        text = path.read_text().replace("max_temp: 255", "hottest_c: 300")
+        (tmp_path / path.name).write_text(text)
+    fork = tmp_path / "fork.toml"
+    fork.write_text(
+        'style = "section"\nentries = [ { section = "extruder{n?}", key = "hottest_c", '
+        'role = "hotend{n?}.heater", attribute = "max_c", as = "number" } ]\n'
+    )
+    files = [str(tmp_path / "machine.cfg"), str(tmp_path / "toolhead.cfg")]
+    assert main(["edits", *files, *WIRING, "--words", str(fork)]) == 0
+    out = capsys.readouterr().out
+    assert "-hottest_c: 300" in out
+    assert "+hottest_c: 260" in out
