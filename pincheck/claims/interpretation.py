@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator, Mapping
 from functools import cached_property
+from itertools import islice
 
 from attrs import field, frozen
 
@@ -14,6 +15,7 @@ from pincheck.claims.pattern import filled
 from pincheck.claims.pins import Pins, pieces
 from pincheck.claims.section_groups import section_groups
 from pincheck.claims.shown import FALSE, SEEN, Shown, text_of
+from pincheck.model import limits
 from pincheck.model.path import Trace
 from pincheck.model.reading import Reading
 from pincheck.model.role import Role, role
@@ -110,7 +112,12 @@ class Interpretation:
     @cached_property
     def pins(self) -> Pins:
         """What pin names mean."""
-        aliases: dict[tuple[str, str], str] = {}
+        aliases = dict(islice(self._aliases(), limits.ALIASES))
+        shared = dict(self.things.linked("shared pins"))
+        return Pins(self.reading.style, self.assembly, aliases, shared)
+
+    def _aliases(self) -> Iterator[tuple[tuple[str, str], str]]:
+        """Yield the user's own names of pins, each with its chip, and the pin that it means."""
         for match in self.matches:
             if match.entry.link != "aliases":
                 continue
@@ -121,9 +128,7 @@ class Interpretation:
                     alias, _, pin = piece.text.partition("=")
                     if alias.strip() and pin.strip():
                         key = "" if name == "mcu" else name
-                        aliases[key, alias.strip()] = pin.strip()
-        shared = dict(self.things.linked("shared pins"))
-        return Pins(self.reading.style, self.assembly, aliases, shared)
+                        yield (key, alias.strip()), pin.strip()
 
     @cached_property
     def trace(self) -> Trace | None:

@@ -55,6 +55,12 @@ PROBLEM_CHARS = 2_000
 SETTINGS = 10_000
 """Settings of one machine, counted as often as they are met: three times the largest machine."""
 
+SECTIONS = 2_000
+"""Sections of one machine, or commands with what they are about: a large machine has 300."""
+
+ALIASES = 2_000
+"""Pins named anew by one machine: four boards of 500 pins. Further names stay unknown."""
+
 EXPLAINED = 500
 """Broken lines of one file that a grammar is asked about, at 0.1 ms each."""
 
@@ -62,7 +68,7 @@ INCLUDE_DEPTH = 32
 """Includes within includes; a printer's owner nests three."""
 
 INCLUDES = 500
-"""Includes followed in all: a dozen files that each include the next ten times are 10^12."""
+"""Files included in all: a dozen files that each include the next ten times are 10^12."""
 
 CALL_DEPTH = 16
 """Scripts that call scripts; the controllers themselves stop at about ten."""
@@ -112,7 +118,7 @@ DEFINE_NESTING = 64
 DEFINE_EXPANSION = 8_000
 """Characters that the macros of one value may come to; doubling macros grow as 2^n."""
 
-DEFINE_EXPANSIONS = 100_000
+DEFINE_EXPANSIONS = 50_000
 """Characters that all macros of one machine may come to: real ones need 10,000."""
 
 DEFINE_MEANINGS = 50

@@ -11,7 +11,7 @@ class Problem:
 
     `file` is always known; `span` where a place in it is. `message` says what is wrong,
     `expected` what would have been right, `nearest` the nearest known spelling. `fatal` means
-    that nothing of the file could be used.
+    that the file, or the rest of it, could not be used.
     """
 
     file: str

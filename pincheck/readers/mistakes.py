@@ -12,6 +12,7 @@ class Mistake:
     """What is wrong with one line: `at` counts characters from where its text begins.
 
     `header` is the name of the section that the line probably opens, empty for any other line.
+    `fatal` means that what follows is not read.
     """
 
     at: int
@@ -19,6 +20,7 @@ class Mistake:
     expected: str
     nearest: str = ""
     header: str = ""
+    fatal: bool = False
 
 
 @define
@@ -52,7 +54,13 @@ class Mistakes:
             text = self.source.line(span.line)[: limits.PROBLEM_CHARS]
             self.problems.append(
                 Problem(
-                    self.source.name, mistake.message, span, text, mistake.expected, mistake.nearest
+                    self.source.name,
+                    mistake.message,
+                    span,
+                    text,
+                    mistake.expected,
+                    mistake.nearest,
+                    mistake.fatal,
                 )
             )
 

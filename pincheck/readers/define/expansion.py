@@ -54,7 +54,7 @@ class Expansion:
         """Return whether one more condition or value may be computed, which is then counted."""
         if text not in self._computed:
             self._computed.add(text)
-            self._computed_left -= len(text)
+            self._computed_left -= max(len(text), limits.EXPRESSION_LEAST)
         return self._computed_left >= 0
 
     def condition(self, text: str, context: Context) -> str:

@@ -17,6 +17,7 @@ from attrs import frozen
 from lark import Lark, Token, Transformer, UnexpectedCharacters, UnexpectedInput, v_args
 
 from pincheck import grammar
+from pincheck.model import limits
 from pincheck.readers.mistakes import Mistake
 
 
@@ -62,7 +63,7 @@ def condition(text: str) -> Value | Mistake:
 
 
 _FRACTION = re.compile(r"(?<![\w.\"'])(?:\d+\.\d*|\.\d+|\d+[eE][+-]?\d+)(?![xX\w]*[\"'])")
-_REMEMBERED_CHARS = 500
+_REMEMBERED_CHARS = limits.DEFINE_EXPRESSION_CHARS
 
 
 def _work_out(start: str, text: str) -> Value | Mistake:

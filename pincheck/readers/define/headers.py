@@ -54,7 +54,8 @@ class Headers:
                     f"the files hold more than {limits.DEFINE_LINES} directives, not read from here"
                 )
                 start = found.pop().start
-                mistakes.add(start, start, Mistake(0, message, "the headers of one machine"))
+                expected = "the headers of one machine"
+                mistakes.add(start, start, Mistake(0, message, expected, fatal=True))
             yield found
 
     def target(self, source: Source, name: str) -> int | None:

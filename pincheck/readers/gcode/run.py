@@ -40,6 +40,7 @@ class Machine:
     not_sent: dict[str, NotSent] = field(factory=dict)
     variables: dict[str, Value] = field(factory=dict)
     budget: Budget = field(factory=Budget)
+    sections: set[str] = field(factory=set)
     calls: int = 0
     lines: int = 0
     full: bool = False
@@ -138,6 +139,10 @@ class Script:
             end = command.end
             words = (Word("", command.start, end, end, end, end, "none"),)
         for section, left_out in self._sections(command):
+            machine.sections.add(section)
+            if len(machine.sections) > limits.SECTIONS:
+                self._stop(command.start, "too many different things are set: the rest is not read")
+                return
             for word in words:
                 if word.key in left_out:
                     continue
@@ -298,7 +303,8 @@ class Script:
     def _stop(self, at: int, message: str) -> None:
         span = self.source.span(at, at)
         text = self.source.line(span.line)[: limits.PROBLEM_CHARS]
-        problem = Problem(self.source.name, message, span, text, "the scripts of one machine")
+        expected = "the scripts of one machine"
+        problem = Problem(self.source.name, message, span, text, expected, fatal=True)
         self.machine.problems.append(problem)
         self.machine.full = True
 

@@ -56,6 +56,7 @@ class _Walk:
     parsed: dict[str, Parsed] = field(factory=dict)
     trail: list[Source] = field(factory=list)
     includes: int = 0
+    sections: int = 0
     lines: int = 0
     circles: set[int] = field(factory=set)
     full: bool = False
@@ -94,6 +95,10 @@ class _Walk:
             if len(self.met) == limits.SETTINGS:
                 self._stop(setting, "too many settings: the rest is not read", "one machine")
                 return
+            self.sections += not setting.key
+            if self.sections > limits.SECTIONS:
+                self._stop(setting, "too many sections: the rest is not read", "one machine")
+                return
             self.met.append(setting)
             if (
                 not setting.key
@@ -103,12 +108,12 @@ class _Walk:
                 self._include(source, setting)
 
     def _include(self, source: Source, setting: Setting) -> None:
-        self.includes += 1
+        path = setting.value[len(INCLUDE) :].strip()
+        found = self.files.named(path, source)
+        self.includes += max(1, len(found))
         if self.includes > limits.INCLUDES:
             self._stop(setting, "too many includes: the rest is not read", "one machine")
             return
-        path = setting.value[len(INCLUDE) :].strip()
-        found = self.files.named(path, source)
         if not found and not is_pattern(path):
             target = self.files.target(path, source)
             self.not_sent.setdefault(target, NotSent(path, setting))
@@ -133,12 +138,14 @@ class _Walk:
 
     def _stop(self, setting: Setting, message: str, expected: str) -> None:
         if not self.full:
-            self._refuse(setting, message, expected)
+            self._refuse(setting, message, expected, fatal=True)
         self.full = True
 
-    def _refuse(self, setting: Setting, message: str, expected: str) -> None:
+    def _refuse(self, setting: Setting, message: str, expected: str, fatal: bool = False) -> None:
         text = setting.source.line(setting.span.line)[: limits.PROBLEM_CHARS]
-        self.problems.append(Problem(setting.source.name, message, setting.span, text, expected))
+        self.problems.append(
+            Problem(setting.source.name, message, setting.span, text, expected, fatal=fatal)
+        )
 
 
 def _precedence(
