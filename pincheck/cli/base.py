@@ -2,15 +2,19 @@
 
 import argparse
 import os
+import re
 import sys
 from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
 from pincheck.model import limits
+from pincheck.model.printable import printable_lines
 from pincheck.model.setting import STYLES, Style
 
 if TYPE_CHECKING:
+    from _typeshed import SupportsWrite
+
     from pincheck.claims import Vocabulary
     from pincheck.intake import Machine
     from pincheck.model.problem import Problem
@@ -120,9 +124,32 @@ def ink() -> "Ink":
     return Ink(colour=wanted and os.environ.get("TERM") != "dumb")
 
 
+class Parser(argparse.ArgumentParser):
+    """A parser that repeats nobody's control characters back to the terminal."""
+
+    def _print_message(self, message: str, file: "SupportsWrite[str] | None" = None) -> None:
+        super()._print_message(printable_lines(message), file)
+
+
 def say(lines: Iterable[str]) -> None:
-    """Print lines to standard output."""
-    sys.stdout.writelines(f"{line}\n" for line in lines)
+    """Print lines to standard output, everything unsafe to show escaped but our own colour."""
+    sys.stdout.writelines(f"{_shown(line)}\n" for line in lines)
+
+
+def note(message: str) -> None:
+    """Print a remark to standard error."""
+    print(printable_lines(message), file=sys.stderr)
+
+
+def _shown(line: str) -> str:
+    if "\x1b" not in line or not ink().colour:
+        return printable_lines(line)
+    # Of the pieces that the expression cuts the line into, every second one is a colour.
+    pieces = _COLOUR.split(line)
+    return "".join(p if at % 2 else printable_lines(p) for at, p in enumerate(pieces))
+
+
+_COLOUR = re.compile("(\x1b\\[(?:0|1|2|33|32|1;31)m)")
 
 
 def complain(problems: "Iterable[Problem]") -> None:

@@ -127,7 +127,7 @@ def _batch(
             run.run(args.folder, submissions, desk, store, processes, bounds, progress)
         except KeyboardInterrupt:
             progress.end()
-            print(f"stopped at {progress.line()}; the same command goes on", file=sys.stderr)
+            base.note(f"stopped at {progress.line()}; the same command goes on")
             raise
         progress.end()
         if args.json_lines:

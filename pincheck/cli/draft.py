@@ -56,7 +56,7 @@ def run(args: argparse.Namespace) -> int:
         sys.stdout.write(made.text)
     for role, reason in made.left_out:
         for line in wrap(f"not drafted: {role}: {reason}"):
-            print(line, file=sys.stderr)
+            base.note(line)
     return base.FOUND if made.left_out else base.CLEAN
 
 

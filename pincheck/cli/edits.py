@@ -1,7 +1,6 @@
 """`edits`: show the suggested edits as a diff, or write the chosen ones."""
 
 import argparse
-import sys
 
 from pincheck.cli import base
 from pincheck.model.edit import Proposal
@@ -40,7 +39,7 @@ def run(args: argparse.Namespace) -> int:
     trial = api.try_edits(machine, assembly, chosen, words)
     base.say(diff(machine.sources, trial.machine.sources))
     for proposal, reason in trial.refused:
-        _note(f"not applied ({proposal.finding.rule}): {reason}")
+        base.note(f"pincheck: not applied ({proposal.finding.rule}): {reason}")
     done = {key(proposal.finding) for proposal in trial.applied}
     for number, proposal in enumerate(proposals, 1):
         if key(proposal.finding) in done:
@@ -73,7 +72,3 @@ def _chosen(proposals: tuple[Proposal, ...], take: str | None) -> tuple[Proposal
     except (ValueError, IndexError):
         message = f"--take wants numbers from 1 to {len(proposals)}, not {take!r}"
         raise base.CannotCheckError(message) from None
-
-
-def _note(message: str) -> None:
-    print(f"pincheck: {message}", file=sys.stderr)
