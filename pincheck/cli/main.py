@@ -20,6 +20,7 @@ COMMANDS = (
     "claims",
     "rules",
     "why",
+    "figures",
     "words",
     "reference",
     "revisions",

@@ -1,6 +1,6 @@
 """What each thing on a current's way may carry for hours, and what it carries."""
 
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterator
 
 from attrs import frozen
 
@@ -13,12 +13,16 @@ TRACK_RISE_K = 40.0
 
 @frozen
 class Strain:
-    """One thing on the way, in words, with what it may carry."""
+    """One thing on the way, in words, with what it may carry.
+
+    `key` is the same on every way that the thing lies on.
+    """
 
     what: str
     may_a: float
     formula: str
     source: str
+    key: Hashable = None
 
 
 def strains(path: Path, supply_path: Path | None) -> Iterator[Strain]:
@@ -39,6 +43,7 @@ def _on(path: Path) -> Iterator[Strain]:
                 conductor.contacts_current_a(contact.contact_a, count),
                 "contact rating x count x 0.8 for several in parallel",
                 "common practice",
+                contact,
             )
     for net, track in path.tracks:
         yield Strain(
@@ -46,6 +51,7 @@ def _on(path: Path) -> Iterator[Strain]:
             conductor.track_current_a(track.width_mm, track.weight_oz, track.layer, TRACK_RISE_K),
             f"k dT^0.44 A^0.725 for a rise of {TRACK_RISE_K:.0f} K",
             "IPC-2221",
+            (net, track),
         )
     for wire, count in zip(path.wires, path.in_parallel, strict=True):
         if wire.awg in conductor.CHASSIS_A:
@@ -55,6 +61,8 @@ def _on(path: Path) -> Iterator[Strain]:
                 count * conductor.wire_current_a(wire.awg, 2 * count),
                 "current of the gauge x count, less in a bundle",
                 "Handbook of Electronic Tables and Formulas, chassis wiring; NFPA 70",
+                # The conductors of one cable share their figures: the way in tells them apart.
+                (id(wire), path.contacts[:1]),
             )
     if path.fuse_a:
         may = path.fuse_a * supply.FUSE_HOLDS

@@ -38,16 +38,9 @@ from pincheck.rules.limits.element import element
 )
 def supply_overloaded(case: Case) -> Iterator[Outcome]:
     """Add up what each rail feeds; motors draw little from the supply and are left out."""
-    rails: dict[tuple[str, str], list[Wired]] = defaultdict(list)
-    counted: set[str] = set()
-    for wired in case.trace.wired:
-        # A probe with a servo has two roles and draws its current once.
-        if wired.supply_rail and wired.supply_max_a and wired.fit.name not in counted:
-            counted.add(wired.fit.name)
-            rails[wired.supply_rail].append(wired)
-    for users in rails.values():
-        loads = [(wired, _load(case, wired)) for wired in users]
-        rating = min(wired.supply_max_a or 0.0 for wired in users)
+    for users in rails(case).values():
+        loads = [(wired, load_of(case, wired)) for wired in users]
+        rating = rating_a(users)
         known = [(wired, load) for wired, load in loads if isinstance(load, Load)]
         if not known:
             continue
@@ -61,7 +54,25 @@ def supply_overloaded(case: Case) -> Iterator[Outcome]:
             yield from (Agreement(wired.role, "current_a") for wired in users)
 
 
-def _load(case: Case, wired: Wired) -> Load | str:
+def rails(case: Case) -> dict[tuple[str, str], list[Wired]]:
+    """Return what each rail with a rating feeds, every part once."""
+    fed: dict[tuple[str, str], list[Wired]] = defaultdict(list)
+    counted: set[str] = set()
+    for wired in case.trace.wired:
+        # A probe with a servo has two roles and draws its current once.
+        if wired.supply_rail and wired.supply_max_a and wired.fit.name not in counted:
+            counted.add(wired.fit.name)
+            fed[wired.supply_rail].append(wired)
+    return fed
+
+
+def rating_a(users: list[Wired]) -> float:
+    """Return what the supply of one rail gives."""
+    return min(wired.supply_max_a or 0.0 for wired in users)
+
+
+def load_of(case: Case, wired: Wired) -> Load | str:
+    """Return what a part draws with everything on, or why it is not known."""
     if words.function(wired.role) == "heater":
         found = element(case, wired)
         return found if isinstance(found, str) else Load(wired.role, found.on_a, found.duty)

@@ -54,7 +54,7 @@ def broken_wire_unnoticed(case: Case) -> Iterator[Outcome]:
         hidden = [
             (what, shown)
             for what, ohm in _FAILURES
-            if (shown := _inside(found, ohm)) is not None
+            if (shown := found.shown_c(ohm)) is not None
             and unnoticed(shown, value(low), value(high))
         ]
         if not hidden:
@@ -84,11 +84,3 @@ def broken_wire_unnoticed(case: Case) -> Iterator[Outcome]:
             ),
             advice="Take the pull-up to the converter's own reference voltage.",
         )
-
-
-def _inside(found: Chain, ohm: float) -> float | None:
-    """Return what is shown, None where it is off the assumed curve and so far out of bounds."""
-    taken = found.assumed_divider.ohm_at(found.divider.fraction(ohm))
-    curve = found.assumed_curve
-    ends = sorted((curve.ohm(curve.low_c), curve.ohm(curve.high_c)))
-    return curve.temp_c(taken) if ends[0] < taken < ends[1] else None

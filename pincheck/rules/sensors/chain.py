@@ -45,13 +45,18 @@ class Chain:
     pullup: Claim | None
     probed_c: tuple[float, ...]
 
-    def readings(self, assumed_divider: Converter | None = None) -> tuple[Reading, ...]:
-        """Return what the firmware believes at each probed temperature that the curve holds."""
+    def readings(
+        self, assumed_divider: Converter | None = None, at_c: tuple[float, ...] = ()
+    ) -> tuple[Reading, ...]:
+        """Return what the firmware believes at each temperature that the curve holds.
+
+        Without `at_c` these are the probed ones.
+        """
         low, high = self.curve.low_c, self.curve.high_c
         taken = assumed_divider or self.assumed_divider
         return tuple(
             reading(at, self.curve, self.divider, self.assumed_curve, taken)
-            for at in self.probed_c
+            for at in at_c or self.probed_c
             if low <= at <= high
         )
 
@@ -63,6 +68,13 @@ class Chain:
             )
         except OutOfRange:
             return None
+
+    def shown_c(self, ohm: float) -> float | None:
+        """Return what is shown for `ohm` at the converter, None off the assumed curve."""
+        taken = self.assumed_divider.ohm_at(self.divider.fraction(ohm))
+        curve = self.assumed_curve
+        ends = sorted((curve.ohm(curve.low_c), curve.ohm(curve.high_c)))
+        return curve.temp_c(taken) if ends[0] < taken < ends[1] else None
 
     def inputs(self) -> tuple[Input, ...]:
         """Return where both ends came from."""

@@ -1,0 +1,37 @@
+"""`figures`: currents, temperatures and tolerances of each part, with each one's derivation."""
+
+import argparse
+import difflib
+
+from pincheck.cli import base
+
+
+def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Declare the command."""
+    parser = commands.add_parser(
+        "figures",
+        help="show what each part draws, reads and does in a fault",
+        description=__doc__,
+    )
+    parser.add_argument("--role", help="hotend.heater, part.fan, ...; all without it")
+    parser.add_argument("--why", action="store_true", help="derive every figure")
+    base.add_configuration(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print the figures and return the exit code."""
+    from pincheck import api
+    from pincheck.reports import figures
+    from pincheck.rules.base import Case
+
+    assembly = base.assembly_of(args)
+    machine = base.machine_of(args)
+    result = api.check(machine, assembly, base.vocabulary_of(args, machine.style))
+    roles = figures.figured(Case(result.claims, result.trace, result.assembly))
+    if args.role and args.role not in roles:
+        near = difflib.get_close_matches(args.role, roles, 1)
+        hint = f"; did you mean {near[0]}?" if near else f"; there are {', '.join(roles)}"
+        raise base.CannotCheckError(f"there are no figures of {args.role!r}{hint}")
+    base.say(figures.lines(result, args.role or "", args.why))
+    base.complain(result.problems)
+    return base.CLEAN

@@ -1,0 +1,89 @@
+"""One line of figures, with the derivation of each."""
+
+import textwrap
+from collections.abc import Iterable, Iterator
+
+from attrs import field, frozen
+
+from pincheck.model.finding import Input, Number
+from pincheck.model.path import Wired
+from pincheck.model.printable import printable
+from pincheck.reports.text import WIDTH
+from pincheck.rules.base import Case
+from pincheck.rules.limits.shared import carried
+from pincheck.rules.limits.strain import Strain, strains
+
+_LABEL = 30
+
+
+def _tuple(numbers: Iterable[Number]) -> tuple[Number, ...]:
+    return tuple(numbers)
+
+
+@frozen
+class Line:
+    """A label and what is to be said of it; `numbers` derive every figure in `text`."""
+
+    label: str
+    text: str
+    numbers: tuple[Number, ...] = field(default=(), converter=_tuple)
+
+
+def line(row: Line) -> Iterator[str]:
+    """Yield a line of figures, wrapped beside its label."""
+    lead = f"  {printable(row.label):<{_LABEL}} "
+    indent = " " * (_LABEL + 3)
+    if len(lead) > len(indent):
+        yield from textwrap.wrap(lead, WIDTH, subsequent_indent="    ")
+        lead = indent
+    yield from textwrap.wrap(
+        printable(row.text),
+        WIDTH,
+        initial_indent=lead,
+        subsequent_indent=indent,
+        break_on_hyphens=False,
+    )
+
+
+def ratings(
+    case: Case, wired: Wired, own_a: float, switch_a: float, given: tuple[Input, ...]
+) -> Iterator[Line]:
+    """Yield each thing on the way of a part, with all that flows through it, others included.
+
+    `switch_a` passes the switch, `own_a` the fuse.
+    """
+    shared = carried(case)
+    for strain in strains(wired.path, wired.supply):
+        through = shared.get(strain.key)
+        if through is None:
+            flows = switch_a if strain.what == "the switch" else own_a
+            yield against(strain, flows, given, wired.role)
+        else:
+            roles = [w.role for w, _ in through.users if w.role != wired.role]
+            note = f", with {', '.join(roles)}" if roles else ""
+            unknown = ", ".join(through.unknown)
+            note += f", not counting {unknown}" if unknown else ""
+            yield against(strain, through.total_a, through.inputs(), wired.role, note)
+
+
+def against(
+    strain: Strain, current_a: float, given: tuple[Input, ...], role: str, note: str = ""
+) -> Line:
+    """Return a current beside what one thing on its way may carry."""
+    rating = Input("rating", strain.what, "", f"wiring of {role}")
+    share = current_a / strain.may_a
+    return Line(
+        strain.what,
+        f"may carry {strain.may_a:.2f} A: {share:.0%} of it used{', TOO MUCH' * (share > 1)}{note}",
+        (
+            Number(
+                f"allowed for {strain.what}",
+                strain.may_a,
+                "A",
+                strain.formula,
+                (rating,),
+                strain.source,
+            ),
+            Number("share used", 100 * share, "%", "current / allowed", given, "common practice"),
+        ),
+    )

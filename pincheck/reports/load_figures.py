@@ -1,0 +1,133 @@
+"""Fans and motors against their ratings, and every supply with everything on."""
+
+from collections.abc import Iterator
+
+from pincheck.model.claim import Claim
+from pincheck.model.finding import Input, Number
+from pincheck.model.path import Wired
+from pincheck.physics.fan import INRUSH_RATIO
+from pincheck.physics.motor import peak_a, real_rms_a, winding_loss_w
+from pincheck.physics.pwm import software_steps
+from pincheck.physics.supply import Load, budget
+from pincheck.reports.figure import Line, against, ratings
+from pincheck.rules.base import Case, claimed, part_of, value
+from pincheck.rules.limits.strain import Strain
+from pincheck.rules.limits.supply_overloaded import load_of, rails, rating_a
+from pincheck.rules.pwm.outputs import Driven, outputs
+from pincheck.rules.pwm.steps import most_steps
+
+
+def fan(case: Case, wired: Wired) -> Iterator[Line]:
+    """Yield a fan's current and inrush, what its way may carry, and its duty steps."""
+    part = wired.part
+    if part.current_a is None:
+        yield Line("not checked", f"part {part.id} gives no current")
+    else:
+        mates = [m for m in map(case.trace.find, wired.switch_mates) if m]
+        known = [w for w in (wired, *mates) if w.part.current_a is not None]
+        given = tuple(Input(w.role, w.part.current_a or 0.0, "A", part_of(w)) for w in known)
+        own = Number("current", part.current_a, "A", "as rated", given[:1], part.source)
+        yield Line("current", f"{part.current_a:.2f} A", (own,))
+        total = sum(w.part.current_a or 0.0 for w in known)
+        start = sum(
+            (w.part.current_a or 0.0) * (w.part.inrush_ratio or INRUSH_RATIO) for w in known
+        )
+        yield _switch(total, start, given, len(known))
+        yield from ratings(case, wired, part.current_a, total, given)
+    driven = next((output for output in outputs(case) if output.role == wired.role), None)
+    if driven:
+        yield from _steps(case, driven)
+
+
+def _switch(total_a: float, start_a: float, given: tuple[Input, ...], count: int) -> Line:
+    who = f" of {count} on one switch" if count > 1 else ""
+    formula = "sum of current x inrush ratio"
+    source = "common practice where the part gives no ratio"
+    return Line(
+        "at the start",
+        f"{start_a:.2f} A{who}, then {total_a:.2f} A",
+        (
+            Number("current at the start", start_a, "A", formula, given, source),
+            Number("running current", total_a, "A", "sum of the currents", given, "data sheets"),
+        ),
+    )
+
+
+def _steps(case: Case, driven: Driven) -> Iterator[Line]:
+    if driven.frequency is None or driven.hz is None:
+        return
+    given = (claimed(driven.frequency),)
+    label = f"duty steps at {driven.hz:g} Hz"
+    if driven.software and driven.software.value is True:
+        steps = software_steps(driven.hz)
+        formula, source = "1 / (frequency x 0.1 ms)", "common practice"
+        number = Number("steps", steps, "", formula, given, source)
+        yield Line(label, f"{steps} by software", (number,))
+    elif driven.hardware and (most := most_steps(case, driven)):
+        formula = "highest timer clock / (prescaler x frequency), no more than the counter holds"
+        number = Number("steps", most.steps, "", formula, (*given, *most.inputs), most.source)
+        yield Line(label, f"at most {most.steps} of {most.timer}", (number,))
+
+
+def motor(case: Case, wired: Wired) -> Iterator[Line]:
+    """Yield a motor's real current against its ratings, and the heat in its windings."""
+    claim, sense = (case.known(wired.role, name) for name in ("current_a", "sense_ohm"))
+    if not isinstance(claim, Claim):
+        yield Line("not checked", claim.reason if claim else "the files set no current")
+        return
+    real, driver = value(claim), wired.path.driver
+    given: tuple[Input, ...] = (claimed(claim),)
+    formula = "I as claimed"
+    if isinstance(sense, Claim) and driver and driver.sense_ohm:
+        real = real_rms_a(real, value(sense), driver.sense_ohm)
+        fitted = Input("sense resistor fitted", driver.sense_ohm, "ohm", "wiring")
+        given, formula = (
+            (*given, claimed(sense), fitted),
+            "I x (R assumed + 0.02) / (R fitted + 0.02)",
+        )
+    top = peak_a(real)
+    numbers = (
+        Number("RMS current", real, "A", formula, given, "driver data sheet, from memory"),
+        Number("peak current", top, "A", "I x root 2", given, "sine"),
+    )
+    yield Line("current", f"{real:.2f} A RMS, {top:.2f} A at the peak", numbers)
+    for what, may in (("the motor", wired.part.current_a), ("its driver", driver and driver.max_a)):
+        if may:
+            rated = Strain(what, may, "rating (RMS)", "data sheet of the part or board")
+            yield against(rated, real, given, wired.role)
+    for contact in wired.path.contacts:
+        if contact.contact_a:
+            what = f"a contact of {contact.board}.{contact.connector}"
+            rated = Strain(what, contact.contact_a, "contact rating, at the peak", "wiring")
+            yield against(rated, top, given, wired.role)
+    if wired.part.phase_ohm:
+        loss = winding_loss_w(real, wired.part.phase_ohm)
+        ohm = Input("phase", wired.part.phase_ohm, "ohm", part_of(wired))
+        number = Number("heat in the windings", loss, "W", "2 I^2 R", (*given, ohm), "Joule's law")
+        yield Line("heat in the windings", f"{loss:.1f} W", (number,))
+
+
+def budgets(case: Case) -> Iterator[Line]:
+    """Yield every rail with everything on; what is not counted is said."""
+    for (board, net), users in rails(case).items():
+        loads = [load_of(case, wired) for wired in users]
+        known = [load for load in loads if isinstance(load, Load)]
+        total = budget(known, rating_a(users))
+        given = tuple(
+            Input(f"mean current of {load.name}", load.current_a * load.duty, "A", "its part")
+            for load in known
+        )
+        numbers = (
+            Number("mean", total.mean_a, "A", "sum of current x cap", given, "common practice"),
+            Number("peak", total.peak_a, "A", "sum of the currents", given, "common practice"),
+        )
+        text = f"{total.mean_a:.1f} A of {total.supply_a:.1f} A ({total.mean_ratio:.0%})"
+        if total.peak_a - total.mean_a >= 0.05:
+            text += f", {total.peak_a:.1f} A while all pulses coincide"
+        if missing := ", ".join(
+            w.role for w, x in zip(users, loads, strict=True) if x not in known
+        ):
+            text += f"; not counted, for nobody gives its current: {missing}"
+        yield Line(f"{board}.{net}", text, numbers)
+    if motors := [wired.role for wired in case.fitted("motor")]:
+        yield Line("not counted", f"the motors ({', '.join(motors)}) and the boards themselves")

@@ -1,0 +1,142 @@
+"""A sensor's chain: what is read, how finely, how surely, and what a broken wire reads."""
+
+import math
+from collections.abc import Iterator
+
+from pincheck.model.claim import Claim
+from pincheck.model.finding import Number
+from pincheck.model.path import Wired
+from pincheck.physics.believed import Reading, resolution_c, unnoticed, worst_error
+from pincheck.physics.divider import Divider, full_scale
+from pincheck.physics.tolerance import Band, ntc_band
+from pincheck.reports.figure import Line
+from pincheck.rules.base import Case, value
+from pincheck.rules.sensors.chain import Chain, chain
+from pincheck.rules.sensors.limits import limit
+
+_USUAL_C = {"bed": (25.0, 60.0, 100.0)}
+_HOT_C = (25.0, 100.0, 200.0)
+_COLD_C = 0.0
+
+
+def sensor(case: Case, wired: Wired) -> Iterator[Line]:
+    """Yield what the firmware reads at true temperatures, its errors and its ends."""
+    found = chain(case, wired)
+    if not isinstance(found, Chain):
+        yield Line("not checked", found.reason if found else "the files name no sensor")
+        return
+    low, high = (limit(case, wired.role, name) for name in ("min_c", "max_c"))
+    top = [value(high)] if isinstance(high, Claim) else []
+    usual = _USUAL_C.get(wired.role.split(".")[0].rstrip("0123456789"), _HOT_C)
+    yield Line("read as", found.assumed.name)
+    for row in found.readings(at_c=tuple(sorted({*usual, *top}))):
+        yield _at(found, row)
+    yield _worst(found, max((*usual, *top)))
+    yield _ends(found)
+    limits = (
+        (value(low), value(high)) if isinstance(low, Claim) and isinstance(high, Claim) else None
+    )
+    yield _failed(found, "broken wire", math.inf, limits)
+    yield _failed(found, "shorted wire", 0.0, limits)
+
+
+def _at(found: Chain, row: Reading) -> Line:
+    at = f"at {row.true_c:.0f} C"
+    source, given = found.source(), found.inputs()
+    numbers = [
+        Number(
+            f"read {at}",
+            row.believed_c,
+            "C",
+            "R(T) of the fitted sensor, divided by its pull-up, read back through the assumed "
+            "pull-up and sensor",
+            given,
+            source,
+        )
+    ]
+    text = f"reads {row.believed_c:.1f} C"
+    if row.end:
+        text += f", the {row.end} end of the assumed curve"
+    else:
+        step = resolution_c(row.believed_c, found.assumed_curve, found.assumed_divider)
+        formula = f"width of one of {full_scale(found.assumed_divider) + 1} counts, in K"
+        numbers.append(Number(f"one count {at}", step, "K", formula, given, source))
+        text += f", {step:.2f} K a count"
+    band = band_of(found, row.true_c)
+    if band is None:
+        return Line(at, f"{text}; tolerance not known", numbers)
+    parts = f"part {band.r25_k:.2f} K, beta {band.beta_k:.2f} K, pull-up {band.pullup_k:.2f} K"
+    numbers += [
+        Number(f"tolerance {at}, worst case", band.worst_k, "K", f"sum: {parts}", given, source),
+        Number(
+            f"tolerance {at}, likely", band.rss_k, "K", f"root sum square: {parts}", given, source
+        ),
+    ]
+    return Line(
+        at, f"{text}; +-{band.worst_k:.1f} K at worst, +-{band.rss_k:.1f} K likely", numbers
+    )
+
+
+def band_of(found: Chain, true_c: float) -> Band | None:
+    """Return the tolerance band of the fitted part and pull-up, None where nobody gives it.
+
+    The reference resistor behind a digital converter counts as exact.
+    """
+    part = found.wired.part
+    pullup_pct = found.divider.tolerance_pct if isinstance(found.divider, Divider) else 0.0
+    if found.fitted.kind != "ntc":
+        return found.fitted.band(true_c, pullup_pct)
+    r25_pct, beta_pct = part.tolerance_pct, part.beta_tolerance_pct
+    r25_pct = found.fitted.r25_pct if r25_pct is None else r25_pct
+    beta_pct = found.fitted.beta_pct if beta_pct is None else beta_pct
+    if not r25_pct and not beta_pct:
+        return None
+    return ntc_band(true_c, found.curve, r25_pct, beta_pct, pullup_pct)
+
+
+def _worst(found: Chain, high_c: float) -> Line:
+    ends = found.curve, found.divider, found.assumed_curve, found.assumed_divider
+    label = f"worst error, {_COLD_C:.0f} to {high_c:.0f} C"
+    try:
+        at_c, error_k = worst_error(*ends, _COLD_C, high_c)
+    except ValueError as error:
+        return Line(label, f"not checked: {error}")
+    if abs(error_k) < 0.05:
+        text = "none: the firmware assumes what is fitted"
+    else:
+        text = f"{error_k:+.1f} K at a true {at_c:.0f} C: reads too {_side(error_k)}"
+    given, source = found.inputs(), found.source()
+    formula = "largest of believed less true, every 5 K"
+    return Line(label, text, (Number("worst error", error_k, "K", formula, given, source),))
+
+
+def _side(error_k: float) -> str:
+    return "low, so the firmware overheats it" if error_k < 0 else "high"
+
+
+def _ends(found: Chain) -> Line:
+    curve = found.assumed_curve
+    formula = "ends of the curve that the firmware assumes"
+    numbers = (
+        Number("lowest reading", curve.low_c, "C", formula, found.inputs(), found.assumed.source),
+        Number("highest reading", curve.high_c, "C", formula, found.inputs(), found.assumed.source),
+    )
+    return Line("ends of the curve", f"{curve.low_c:.0f} to {curve.high_c:.0f} C", numbers)
+
+
+def _failed(found: Chain, what: str, ohm: float, limits: tuple[float, float] | None) -> Line:
+    shown, curve = found.shown_c(ohm), found.assumed_curve
+    if shown is None:
+        # An NTC's resistance falls with heat, a platinum sensor's rises.
+        falling = curve.ohm(curve.low_c) > curve.ohm(curve.high_c)
+        cold = falling == math.isinf(ohm)
+        shown, text = (curve.low_c, "below") if cold else (curve.high_c, "above")
+        text = f"reads {text} {shown:.0f} C, off the curve"
+    else:
+        text = f"reads {shown:.0f} C"
+    formula = "voltage of the failed line, read back through the assumed divider"
+    number = Number(f"reading of a {what}", shown, "C", formula, found.inputs(), found.source())
+    if limits is None:
+        return Line(what, f"{text}; the files give no limits", (number,))
+    heeded = "NOT noticed" if unnoticed(shown, *limits) else "noticed"
+    return Line(what, f"{text}; limits {limits[0]:.0f} to {limits[1]:.0f} C: {heeded}", (number,))

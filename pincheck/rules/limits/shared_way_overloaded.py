@@ -1,0 +1,76 @@
+"""Several parts that together draw more than the contact, track or wire they share may carry."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import Agreement, Finding, Input, Number, Outcome, Severity
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, fact, rule
+from pincheck.rules.limits.shared import Carried, carried
+
+_SOCKET = "[connectors.part_fan_a]\npitch_mm = 3.96\nkeyed = true\ncontact_a = "
+
+
+def _rated(ampere: str) -> tuple[str, str, str]:
+    return "boards/lapwing-c.toml", f"{_SOCKET}5.0", f"{_SOCKET}{ampere}"
+
+
+@rule(
+    id="shared-way-overloaded",
+    severity=Severity.DANGER,
+    title="Contacts or copper carry more than they may",
+    reason=(
+        "Fans on one switched line, and everything that a ribbon feeds from one rail, send their "
+        "currents through the same few contacts, tracks and thin wires. Each part may be well "
+        "within its own rating while the sum overheats what they share, and a hot plug melts."
+    ),
+    source="IPC-2221, wire tables and contact ratings; see the numbers",
+    failing=example("section", _rated("0.2")),
+    passing=example("section", _rated("0.4")),
+)
+def shared_way_overloaded(case: Case) -> Iterator[Outcome]:
+    """Compare everything that shares a thing on the way with what it may carry.
+
+    A heater that is too much on its own is told of where its switch is judged.
+    """
+    over = [way for way in carried(case).values() if _too_much(way)]
+    told: set[str] = set()
+    for way in sorted(over, key=lambda way: way.strain.may_a / way.total_a):
+        roles = {wired.role for wired, _ in way.users}
+        # One finding for parts that overload one thing after the other of the same way.
+        if not roles <= told:
+            told |= roles
+            yield _finding(way)
+    for wired in case.fitted("fan", "output"):
+        known = wired.part.current_a is not None and wired.supply_v is not None
+        if known and wired.role not in told:
+            yield Agreement(wired.role, "current_a")
+
+
+def _too_much(way: Carried) -> bool:
+    heaters = (current for wired, current in way.users if words.function(wired.role) == "heater")
+    return way.total_a > way.strain.may_a >= max(heaters, default=0.0)
+
+
+def _finding(way: Carried) -> Finding:
+    strain = way.strain
+    roles = [wired.role for wired, _ in way.users]
+    names = words.listed([f"the {words.name(role)}" for role in roles])
+    given = (Input("rating", strain.what, "", f"wiring of {roles[0]}"),)
+    together = " together draw" if len(roles) > 1 else " draws"
+    return Finding(
+        rule="shared-way-overloaded",
+        severity=Severity.DANGER,
+        spots=tuple((role, "current_a") for role in roles),
+        message=(
+            f"{names[0].upper()}{names[1:]}{together} {way.total_a:.2f} A, but {strain.what} may "
+            f"carry {strain.may_a:.2f} A: it overheats and may melt, or loses contact."
+        ),
+        facts=tuple(fact(w, "current_a", f"{current:.2f} A") for w, current in way.users),
+        numbers=(
+            Number("current with everything on", way.total_a, "A", "sum of the currents",
+                   way.inputs(), "data sheets of the parts"),
+            Number(f"allowed for {strain.what}", strain.may_a, "A", strain.formula, given,
+                   strain.source),
+        ),
+        advice="Share the current among more contacts or wires, or fit weaker parts.",
+    )  # fmt: skip
