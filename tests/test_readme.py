@@ -70,3 +70,5 @@ def test_the_board_of_the_wiring_guide_loads(tmp_path: Path) -> None:
     (tmp_path / "bittern.toml").write_text(document)
     board = load_board(tmp_path / "bittern.toml")
     assert board.nets["FAN"].driven_by == "FAN_GATE"
+    link = board.connectors["link"].pins
+    assert all(net.driven_by in link for net in board.nets.values() if net.driven_by)

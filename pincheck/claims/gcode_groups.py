@@ -85,9 +85,15 @@ def _fans(
     watching = {fan: watched(things, fan, table) for fan in fans}
     named = {fan: things.named_group(things.link("name of fan", fan)) for fan in fans}
     cooled = any(group and group[0] == "hotend" for group in watching.values())
-    for fan in sorted(fans, key=lambda fan: (not watching[fan], not named[fan])):
+    mixed = {fan for fan in fans if _watches_more(things, fan, table)}
+    alone = {f for f, group in watching.items() if group and group[0] == "hotend"} - mixed
+    for fan in sorted(fans, key=lambda fan: (not watching[fan], fan in mixed, not named[fan])):
         group = watching[fan]
-        if group and (named[fan] == "hotend" or group[0] == "hotend"):
+        # A fan that runs while anything is hot cools the board, where another one has the hot end.
+        boards = fan in mixed and alone and named[fan] != "hotend"
+        if group and (named[fan] == "controller" or boards):
+            yield "fan", fan, "controller", None
+        elif group and (named[fan] == "hotend" or group[0] == "hotend"):
             yield "fan", fan, "hotend", group[1] if group[0] == "hotend" else 0
         elif group and group[0] == "board":
             yield "fan", fan, "controller", None
@@ -100,9 +106,21 @@ def _fans(
         yield "fan", fan, named[fan] or ("part" if is_part else "aux"), None
 
 
+def _watches_more(things: Things, fan: str, table: dict[tuple[str, str], Group]) -> bool:
+    """Tell whether a fan runs for a hot end and for something else too."""
+    kinds = {group[0] for group in _all_watched(things, fan, table)}
+    return "hotend" in kinds and len(kinds) > 1
+
+
 def watched(things: Things, fan: str, table: dict[tuple[str, str], Group]) -> Group | None:
     """Return the group that a fan's first monitored sensor or heater belongs to."""
+    groups = _all_watched(things, fan, table)
+    return next((g for g in groups if g[0] == "hotend"), groups[0] if groups else None)
+
+
+def _all_watched(
+    things: Things, fan: str, table: dict[tuple[str, str], Group]
+) -> tuple[Group, ...]:
     kind = "sensor" if things.of("sensor") else "heater"
     ids = numbers(things.link("watched by fan", fan))
-    groups = [table[kind, number] for number in ids if (kind, number) in table]
-    return next((g for g in groups if g[0] == "hotend"), groups[0] if groups else None)
+    return tuple(table[kind, number] for number in ids if (kind, number) in table)

@@ -136,6 +136,8 @@ FAN = "[heater_fan hotend_fan]\npin: PB6\n"
         ("[stepper_z]\nendstop_pin: probe:z_virtual_endstop", "z.endstop", "pin", None),
         ("[tmc2209 extruder]\nrun_current: 0.65", "extruder.motor", "current_a", 0.65),
         ("[tmc2209 stepper_y]\nrun_current: 0.65", "y.motor", "sense_ohm", 0.11),
+        ("[stepper_z1]\nstep_pin: PC2", "z1.motor", "pin", pin("PC2")),
+        ("[tmc2209 stepper_z2]\nrun_current: 0.65", "z2.motor", "current_a", 0.65),
         ("[tmc5160 stepper_y]\nrun_current: 0.65", "y.motor", "sense_ohm", None),
         (
             "[filament_switch_sensor f]\nswitch_pin: ^PC3",

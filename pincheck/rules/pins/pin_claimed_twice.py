@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from pincheck.model.finding import Finding, Outcome, Severity
 from pincheck.rules import words
 from pincheck.rules.base import Case, example, origin, rule
-from pincheck.rules.pins.mapping import pairings
+from pincheck.rules.pins.mapping import Pairing, pairings
 from pincheck.rules.pins.pin_differs import severity
 
 
@@ -26,10 +26,11 @@ from pincheck.rules.pins.pin_differs import severity
 def pin_claimed_twice(case: Case) -> Iterator[Outcome]:
     """Name both claims; the change moves the one whose part is wired elsewhere."""
     paired = pairings(case)
-    twice = {pairing.role for pairing in paired if pairing.kind == "claimed-twice"}
-    for pairing in paired:
+    twice = {pairing.role: pairing for pairing in paired if pairing.kind == "claimed-twice"}
+    for pairing in twice.values():
         rival = pairing.rival
-        if rival is None or (rival.role in twice and rival.role < pairing.role):
+        other = twice.get(rival.role) if rival else None
+        if rival is None or (other and _comes_first(other, pairing)):
             continue
         role, pin = pairing.role, case.at(pairing.place)
         where = f"is wired to {case.at(pairing.home)}" if pairing.home else "is not in the wiring"
@@ -48,3 +49,8 @@ def pin_claimed_twice(case: Case) -> Iterator[Outcome]:
             facts=pairing.facts(case),
             changes=pairing.change(),
         )
+
+
+def _comes_first(one: Pairing, other: Pairing) -> bool:
+    """Tell which of two claims without a part on their pin to name: one that is wired elsewhere."""
+    return (one.home is None, one.role) < (other.home is None, other.role)

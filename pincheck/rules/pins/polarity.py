@@ -50,6 +50,7 @@ def pull(case: Case, role: str) -> tuple[Claim | None, str] | Unchecked:
 
 def pull_needed(wired: Wired) -> Literal["", "up", "down"]:
     """Return the pull that only the chip can give: the part needs it and no resistor is there."""
-    need = wired.part.needs_pull
-    there = wired.path.pullups if need == "up" else wired.path.pulldowns
-    return "" if there else need
+    need, path = wired.part.needs_pull, wired.path
+    # The lower resistor of a divider holds the line down as well as a pull-down does.
+    down = bool(path.pulldowns or path.divider)
+    return "" if (path.pullups if need == "up" else down) else need

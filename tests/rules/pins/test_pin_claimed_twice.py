@@ -30,6 +30,14 @@ def test_two_functions_without_parts_are_named_once(machine, ask, pin):
     assert ask("pin-claimed-twice", machine(spots)).finding.role == "aux.output"
 
 
+def test_of_two_claims_with_no_part_there_the_one_wired_elsewhere_is_named(machine, ask, pin):
+    spots = {("probe.signal", "pin"): pin("PB14"), ("aux.output", "pin"): pin("PB14")}
+    found = ask("pin-claimed-twice", machine(spots)).finding
+    assert found.role == "probe.signal"
+    assert "the probe signal is wired to PB1" in found.message
+    assert [(c.role, c.value.place.pin) for c in found.changes] == [("probe.signal", "PB1")]
+
+
 def test_a_heater_watched_by_another_heaters_sensor_is_a_danger(machine, ask, pin):
     found = ask("pin-claimed-twice", machine({("hotend.sensor", "pin"): pin("PC4")})).finding
     assert found.severity is Severity.DANGER

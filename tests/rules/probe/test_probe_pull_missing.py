@@ -29,5 +29,17 @@ def test_near_miss_a_resistor_on_the_board(machine, ask):
     assert ask(RULE, case).agreed == {("probe.signal", "pull")}
 
 
+def test_near_miss_the_lower_resistor_of_a_divider_pulls_down(machine, ask):
+    net = '[nets.PROBE]\nchip_pin = "PB1"'
+    divider = net + "\ndivider = { top_ohm = 15000, bottom_ohm = 2200 }"
+    part = 'part = "probe-servo-5v"'
+    pnp = 'part = "probe-inductive-pnp"\npins = [2, 1, 5]'
+    wiring = (("boards/heron-2.toml", net, divider), ("marsh-230-c.toml", part, pnp))
+    case = machine({("probe.signal", "pull"): "none"}, wiring=wiring)
+    assert not ask(RULE, case).findings
+    floating = machine({("probe.signal", "pull"): "none"}, wiring=wiring[1:])
+    assert "line down" in ask(RULE, floating).finding.message
+
+
 def test_quiet_on_the_clean_machine(machine, ask):
     assert not ask(RULE, machine()).findings
