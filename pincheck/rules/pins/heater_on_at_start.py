@@ -1,0 +1,100 @@
+"""A heater on a pin that the chip itself pulls up until the firmware runs."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import (
+    Agreement,
+    Finding,
+    Input,
+    Number,
+    Outcome,
+    Severity,
+)
+from pincheck.model.path import Wired
+from pincheck.physics.divider import parallel_ohm
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, fact, rule
+from pincheck.rules.pins.mapping import pairings
+
+_PULLED_UP = frozenset(("PA13", "PA15", "PB4"))
+"""JTMS, JTDI and NJTRST: pulled up from reset on (STM32 reference manuals, debug port)."""
+
+_PULL_OHM = 30_000.0
+"""The strongest that the pull-up of these chips may be: 30 to 50 k (STM32 data sheets)."""
+
+_SURELY_OFF_V = 0.8
+"""Gate voltage at which no logic-level transistor conducts (`common practice`)."""
+
+_NET = '[nets.HEAT0]\nchip_pin = "PC8"'
+_PIN = ("clean/section/toolhead.cfg", "heater_pin: PC8", "heater_pin: PA15")
+
+
+@rule(
+    id="heater-on-at-start",
+    severity=Severity.ADVICE,
+    title="The chip pulls the heater's pin up until the firmware runs",
+    reason=(
+        "From reset on, before any firmware runs, these chips pull up three pins of their debug "
+        "port. A switch on one of them gets a part of the logic voltage and heats while the chip "
+        "starts, sits in its boot loader or is flashed, with no sensor watched. A resistor to "
+        "ground that is strong enough keeps it off."
+    ),
+    source="STM32 reference manuals and data sheets: debug pins after reset",
+    failing=example("section", ("boards/heron-2.toml", _NET, _NET.replace("PC8", "PA15")), _PIN),
+    passing=example(
+        "section",
+        (
+            "boards/heron-2.toml",
+            _NET,
+            _NET.replace("PC8", "PA15") + "\npulldown = { ohm = 4700, to_v = 0.0 }",
+        ),
+        _PIN,
+    ),
+)
+def heater_on_at_start(case: Case) -> Iterator[Outcome]:
+    """Work out the voltage that the chip's pull-up leaves at the switch of each heater."""
+    for pairing in pairings(case):
+        wired, place = pairing.wired, pairing.place
+        if pairing.kind != "agrees" or wired is None or words.function(wired.role) != "heater":
+            continue
+        chip, pin = case.chip_on(place.board), case.chip_pin(place)
+        switch = wired.path.switch
+        if chip is None or pin is None or chip.logic_v is None or (switch and switch.inverting):
+            continue
+        if not chip.family.startswith("stm32") or "debug" not in pin.special:
+            continue
+        if place.pin not in _PULLED_UP:
+            continue
+        number = _at_switch(wired, chip.logic_v, chip.name)
+        if number.value <= _SURELY_OFF_V:
+            yield Agreement(wired.role, "pin")
+            continue
+        yield Finding(
+            rule="heater-on-at-start",
+            severity=Severity.ADVICE,
+            spots=((wired.role, "pin"),),
+            message=(
+                f"The chip pulls {case.at(place)} up to {number.value:.1f} V until the firmware "
+                f"runs: the {words.name(wired.role)} may be on while the chip starts or is "
+                f"flashed, and nothing watches it."
+            ),
+            claims=(pairing.claim,),
+            facts=(fact(wired, "pin", case.at(place)),),
+            numbers=(number,),
+            advice=(
+                "Measure the pin during start-up; fit a pull-down at the switch, or state the "
+                "fitted one in the wiring."
+            ),
+        )
+
+
+def _at_switch(wired: Wired, logic_v: float, chip: str) -> Number:
+    pulls = tuple(pull.ohm for pull in wired.path.pulldowns)
+    volt = logic_v if not pulls else logic_v / (1 + _PULL_OHM / parallel_ohm(*pulls))
+    inputs = (
+        Input("logic voltage", logic_v, "V", chip),
+        Input("strongest pull-up of the chip", _PULL_OHM, "ohm", "STM32 data sheets"),
+        *(Input("pull-down fitted", ohm, "ohm", f"wiring of {wired.role}") for ohm in pulls),
+    )
+    formula = "U x R down / (R down + R up)" if pulls else "U, no pull-down is stated"
+    return Number("voltage at the switch", volt, "V", formula, inputs, "voltage divider")
