@@ -7,8 +7,7 @@ from pincheck.model.claim import Claim
 from pincheck.model.finding import Number
 from pincheck.model.path import Wired
 from pincheck.physics.believed import Reading, resolution_c, unnoticed, worst_error
-from pincheck.physics.divider import Divider, full_scale
-from pincheck.physics.tolerance import Band, ntc_band
+from pincheck.physics.divider import full_scale
 from pincheck.reports.figure import Line
 from pincheck.rules.base import Case, value
 from pincheck.rules.sensors.chain import Chain, chain
@@ -62,7 +61,7 @@ def _at(found: Chain, row: Reading) -> Line:
         formula = f"width of one of {full_scale(found.assumed_divider) + 1} counts, in K"
         numbers.append(Number(f"one count {at}", step, "K", formula, given, source))
         text += f", {step:.2f} K a count"
-    band = band_of(found, row.true_c)
+    band = found.band(row.true_c)
     if band is None:
         return Line(at, f"{text}; tolerance not known", numbers)
     parts = f"part {band.r25_k:.2f} K, beta {band.beta_k:.2f} K, pull-up {band.pullup_k:.2f} K"
@@ -75,23 +74,6 @@ def _at(found: Chain, row: Reading) -> Line:
     return Line(
         at, f"{text}; +-{band.worst_k:.1f} K at worst, +-{band.rss_k:.1f} K likely", numbers
     )
-
-
-def band_of(found: Chain, true_c: float) -> Band | None:
-    """Return the tolerance band of the fitted part and pull-up, None where nobody gives it.
-
-    The reference resistor behind a digital converter counts as exact.
-    """
-    part = found.wired.part
-    pullup_pct = found.divider.tolerance_pct if isinstance(found.divider, Divider) else 0.0
-    if found.fitted.kind != "ntc":
-        return found.fitted.band(true_c, pullup_pct)
-    r25_pct, beta_pct = part.tolerance_pct, part.beta_tolerance_pct
-    r25_pct = found.fitted.r25_pct if r25_pct is None else r25_pct
-    beta_pct = found.fitted.beta_pct if beta_pct is None else beta_pct
-    if not r25_pct and not beta_pct:
-        return None
-    return ntc_band(true_c, found.curve, r25_pct, beta_pct, pullup_pct)
 
 
 def _worst(found: Chain, high_c: float) -> Line:

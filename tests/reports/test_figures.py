@@ -33,7 +33,7 @@ def test_a_heater_draws_and_warms_up(shown):
     """24^2 / 14.4 = 40 W, / (1.05 and 0.95) = 38.1 and 42.1 W; 24 / 14.4 = 1.667 A.
 
     1.667 / 8 = 21 %; two contacts 3 x 2 x 0.8 = 4.8 A, 35 %. Warm-up: Tinf = 25 + 40 / 0.12 =
-    358.3 C, 12 / 0.12 x ln(333.3 / 158.3) = 74.4 s. Switch: 1.667^2 x 0.006 x 1.5 = 0.02 W (0.02499).
+    358.3 C, 12 / 0.12 x ln(333.3 / 158.3) = 74.4 s. Switch: 1.667^2 x 0.006 x 1.5 = 0.02 W.
     """
     text = shown("hotend.heater")
     assert "power 40.0 W (38.1 to 42.1 W with the tolerance of the part)" in text

@@ -1,7 +1,9 @@
 """What a wrong belief comes to: its severity, its numbers and its sentence."""
 
+from collections.abc import Iterator
+
 from pincheck.model.finding import Number, Severity
-from pincheck.physics.believed import Reading
+from pincheck.physics.believed import Reading, worst_error
 from pincheck.rules.sensors.chain import Chain
 
 SLACK_K = 5.0
@@ -37,19 +39,38 @@ def severity(row: Reading) -> Severity:
 
 
 def numbers(chain: Chain, rows: tuple[Reading, ...]) -> tuple[Number, ...]:
-    """Return what the firmware believes at each probed temperature, with the derivation."""
-    return tuple(
+    """Return what the firmware believes at each probed temperature, with the derivation.
+
+    Then the worst error from cold to the hottest of these, with its sign: negative reads too
+    low; and how far parts that are right may still read off there.
+    """
+    given, source = chain.inputs(), chain.source()
+    believed = tuple(
         Number(
             f"believed at a true {row.true_c:.0f} C",
             row.believed_c,
             "C",
             "R(T) of the fitted sensor, divided by its pull-up, read back through the assumed "
             "pull-up and sensor",
-            chain.inputs(),
-            chain.source(),
+            given,
+            source,
         )
         for row in rows
     )
+    return (*believed, *_spread(chain, rows)) if rows else ()
+
+
+def _spread(chain: Chain, rows: tuple[Reading, ...]) -> Iterator[Number]:
+    given, source = chain.inputs(), chain.source()
+    ends = chain.curve, chain.divider, chain.assumed_curve, chain.assumed_divider
+    at_c, error_k = worst_error(*ends, min(0.0, rows[0].true_c), rows[-1].true_c)
+    formula = "largest of believed less true, every 5 K from 0 C"
+    yield Number(f"worst error, at {at_c:.0f} C", error_k, "K", formula, given, source)
+    if band := chain.band(rows[-1].true_c):
+        parts = f"part {band.r25_k:.2f} K, beta {band.beta_k:.2f} K, pull-up {band.pullup_k:.2f} K"
+        at = f"tolerance at {band.true_c:.0f} C"
+        for how, kelvin in (("worst case", band.worst_k), ("root sum square", band.rss_k)):
+            yield Number(f"{at} ({how})", kelvin, "K", f"{how} of {parts}", given, source)
 
 
 def sentence(chain: Chain, row: Reading) -> str:

@@ -8,6 +8,7 @@ from pincheck.model.path import Wired
 from pincheck.physics.believed import Reading, reading, true_c_when
 from pincheck.physics.curve import Curve, OutOfRange
 from pincheck.physics.divider import Converter, Divider, RtdAmplifier, parallel_ohm
+from pincheck.physics.tolerance import Band, ntc_band
 from pincheck.rules import words
 from pincheck.rules.base import Case, claimed, origin, part_of, value
 from pincheck.rules.limits.weakest import bounds
@@ -75,6 +76,25 @@ class Chain:
         curve = self.assumed_curve
         ends = sorted((curve.ohm(curve.low_c), curve.ohm(curve.high_c)))
         return curve.temp_c(taken) if ends[0] < taken < ends[1] else None
+
+    def band(self, true_c: float) -> Band | None:
+        """Return the tolerance of the fitted part and pull-up, None where nobody gives it.
+
+        The reference resistor behind a digital converter counts as exact.
+        """
+        part = self.wired.part
+        pullup_pct = self.divider.tolerance_pct if isinstance(self.divider, Divider) else 0.0
+        try:
+            if self.fitted.kind != "ntc":
+                return self.fitted.band(true_c, pullup_pct)
+            r25_pct, beta_pct = part.tolerance_pct, part.beta_tolerance_pct
+            r25_pct = self.fitted.r25_pct if r25_pct is None else r25_pct
+            beta_pct = self.fitted.beta_pct if beta_pct is None else beta_pct
+            if r25_pct or beta_pct:
+                return ntc_band(true_c, self.curve, r25_pct, beta_pct, pullup_pct)
+        except ValueError:  # a tolerance or temperature that the formula does not hold for
+            pass
+        return None
 
     def inputs(self) -> tuple[Input, ...]:
         """Return where both ends came from."""
