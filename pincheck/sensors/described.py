@@ -113,7 +113,7 @@ def _described(curve: Curve, made_id: str, pullup_ohm: float | None, how: str) -
         )
     return Sensor(
         id=made_id,
-        name=f"user's NTC, {made_id.removeprefix('ntc-').replace('-', ', ')}",
+        name=f"user's NTC, {made_id.removeprefix('ntc-').replace('-', ', ', 2)}",
         kind="ntc",
         curve=curve,
         pullup_ohm=pullup_ohm,

@@ -18,8 +18,10 @@ AGREEMENTS = {
     "pintail": 55,
     "plover": 48,
     "redshank": 56,
+    "sandpiper": 60,
     "spoonbill": 54,
     "teal": 65,
+    "turnstone": 62,
     "wigeon": 22,
 }
 """The least of what has to be compared and found to agree; the rest says why it was not."""

@@ -102,3 +102,8 @@ def test_any_letters_give_a_sensor_or_a_clear_refusal(r25_ohm, beta_k, c):
             from_letters(r25_ohm, beta_k, c)
     else:
         assert made.curve.ohm(25) > 0
+
+
+def test_letters_of_no_known_sensor_are_named_as_they_were_read() -> None:
+    assert from_letters(100000, 3950, 7.06e-8).name == "user's NTC, 100k, b3950, c7.06e-08"
+    assert from_letters(500000, 4000, 0).name == "user's NTC, 500k, b4000"
