@@ -124,7 +124,7 @@ class Interpretation:
             chips = self.shown.active(match.setting.section, "mcu")
             for chip_name in (text_of(chips) if chips else "mcu").split(","):
                 name = chip_name.strip()
-                for piece in pieces("section", text_of(match.setting)):
+                for piece in pieces("section", text_of(match.setting), limits.ALIASES):
                     alias, _, pin = piece.text.partition("=")
                     if alias.strip() and pin.strip():
                         key = "" if name == "mcu" else name

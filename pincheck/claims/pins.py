@@ -3,10 +3,12 @@
 import re
 from collections.abc import Iterator, Mapping
 from functools import cached_property
+from itertools import islice
 
 from attrs import evolve, field, frozen
 
 from pincheck.chips import Chip, canonical_by_syntax, canonical_pin, chip
+from pincheck.model import limits
 from pincheck.model.claim import PinValue, Place, Pull
 from pincheck.model.setting import Style
 from pincheck.model.wiring import Assembly, Board
@@ -73,14 +75,17 @@ class Piece:
     end: int
 
 
-def pieces(style: Style, text: str) -> tuple[Piece, ...]:
-    """Return every pin of a list, without surrounding blanks."""
-    return tuple(_pieces(style, text))
+def pieces(style: Style, text: str, most: int = limits.PINS) -> tuple[Piece, ...]:
+    """Return every pin of a list, without surrounding blanks.
+
+    What stands behind `most` pins makes up the last piece, which then names no pin.
+    """
+    return tuple(_pieces(style, text, most))
 
 
-def _pieces(style: Style, text: str) -> Iterator[Piece]:
+def _pieces(style: Style, text: str, most: int) -> Iterator[Piece]:
     at = 0
-    ends = [match.start() for match in _SEPARATORS[style].finditer(text)]
+    ends = [match.start() for match in islice(_SEPARATORS[style].finditer(text), most)]
     for end in (*ends, len(text)):
         bare = text[at:end].strip()
         start = at + text[at:end].index(bare)

@@ -7,6 +7,7 @@ import sys
 from collections.abc import Sequence
 from importlib import import_module
 
+from pincheck.cli import base
 from pincheck.cli.base import COULD_NOT_CHECK, CannotCheckError, complain
 from pincheck.edits.write import WriteRefusedError
 from pincheck.model.printable import printable_lines
@@ -39,7 +40,7 @@ EPILOG = (
 
 def parser(names: Sequence[str] = COMMANDS) -> argparse.ArgumentParser:
     """Return the parser of the whole command line, or of these commands alone."""
-    whole = argparse.ArgumentParser(
+    whole = base.Parser(
         prog="pincheck",
         description="Checks a 3D printer's firmware configuration against the real wiring of its "
         "tool head before power-on.",

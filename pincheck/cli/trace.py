@@ -27,6 +27,8 @@ def run(args: argparse.Namespace) -> int:
         near = difflib.get_close_matches(args.role, roles, 1)
         hint = f"; did you mean {near[0]}?" if near else f"; fitted are {', '.join(roles)}"
         raise base.CannotCheckError(f"nothing is fitted for {args.role!r}{hint}")
+    if not roles:
+        base.say(["In this wiring no part is fitted: there is nothing to trace."])
     for role in [args.role] if args.role else roles:
         wired = trace.find(role)
         if wired:

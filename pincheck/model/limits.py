@@ -61,6 +61,9 @@ SECTIONS = 2_000
 ALIASES = 2_000
 """Pins named anew by one machine: four boards of 500 pins. Further names stay unknown."""
 
+PINS = 16
+"""Pins of one value: real ones list up to four."""
+
 EXPLAINED = 500
 """Broken lines of one file that a grammar is asked about, at 0.1 ms each."""
 

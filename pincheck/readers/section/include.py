@@ -26,12 +26,16 @@ class Files:
         self._by_name = {normpath(source.name): source for source in sources}
         self._parts = {name: name.split("/") for name in self._by_name}
         self._flat = not any("/" in name for name in self._by_name)
+        self._found: dict[str, tuple[Source, ...]] = {}
 
     def named(self, path: str, asked_by: Source) -> tuple[Source, ...]:
         """Return the files that an include's path means, sorted by name; empty if none."""
         target = self.target(path, asked_by)
         if _MAGIC.search(path):
-            return tuple(self._by_name[name] for name in sorted(self._matching(target)))
+            if target not in self._found:
+                names = sorted(self._matching(target))
+                self._found[target] = tuple(self._by_name[name] for name in names)
+            return self._found[target]
         found = self._by_name.get(target)
         if found is None and self._flat:
             found = self._by_name.get(basename(target))

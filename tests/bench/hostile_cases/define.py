@@ -57,12 +57,11 @@ CASES: dict[str, Build] = {
         m__h='#define MOTHERBOARD 1\n#include "a.h"\n', a__h='#define B 1\n#include "m.h"\n'
     ),
     "define: headers that multiply": many(
-        {
-            f"f{n}.h": f"#define MOTHERBOARD {n}\n" + f'#include "f{n + 1}.h"\n' * 10
-            for n in range(12)
-        }
+        12,
+        "f@.h",
+        lambda n: f"#define MOTHERBOARD {n}\n" + f'#include "f{n + 1}.h"\n' * 10,
     ),
     "define: 390 headers, 8 MB": many(
-        {f"f{n}.h": "#define MOTHERBOARD 1\n" + f"#define K{n}_1 1\n" * 1_200 for n in range(390)}
+        390, "f@.h", lambda n: "#define MOTHERBOARD 1\n" + f"#define K{n}_1 1\n" * 1_200
     ),
 }

@@ -42,13 +42,13 @@ CASES: dict[str, Build] = {
         + "M106 P{global.x}\n"
     ),
     "gcode: scripts that multiply": many(
-        {
-            "config.g": 'M98 P"f0.g"\n' * 10,
-            **{f"f{n}.g": f'M98 P"f{n + 1}.g"\nM106 P0\n' * 10 for n in range(12)},
-        }
+        12,
+        "f@.g",
+        lambda n: f'M98 P"f{n + 1}.g"\nM106 P0\n' * 10,
+        config__g='M98 P"f0.g"\n' * 10,
     ),
-    "gcode: a full script called again": many(
-        {"config.g": _FIRST + 'M98 P"a.g"\n' * 400, "a.g": full("echo 1\n")}
+    "gcode: a full script called again": checked(
+        config__g=_FIRST + 'M98 P"a.g"\n' * 400, a__g=full("M106 P0 S0\n")
     ),
     "gcode: scripts in a circle": checked(
         config__g=_FIRST + 'M98 P"a.g"\n', a__g='M98 P"config.g"\n'
@@ -61,9 +61,9 @@ CASES: dict[str, Build] = {
     ),
     "gcode: full of quotes": checked(config__g=long('""', 'M106 P"', '"') * 200),
     "gcode: 390 scripts, 8 MB": many(
-        {
-            "config.g": _FIRST + "".join(f'M98 P"f{n}.g"\n' for n in range(389)),
-            **{f"f{n}.g": f"M106 P{n} S0 H-1\n" * 1_200 for n in range(389)},
-        }
+        389,
+        "f@.g",
+        lambda n: f"M106 P{n} S0 H-1\n" * 1_200,
+        config__g=_FIRST + "".join(f'M98 P"f{n}.g"\n' for n in range(389)),
     ),
 }

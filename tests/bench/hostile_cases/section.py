@@ -9,13 +9,10 @@ _THINGS = (
 )
 
 
-def _includes(ways: int, count: int) -> dict[str, str]:
-    return {
-        f"f{n}.cfg": ("" if n else "[printer]\nkinematics: none\n")
-        + f"[include f{n + 1}.cfg]\n" * ways
-        + f"[fan_generic f{n}]\npin: PA{n % 16}\n"
-        for n in range(count)
-    }
+def _include(number: int, ways: int) -> str:
+    first = "" if number else "[printer]\nkinematics: none\n"
+    include = f"[include f{number + 1}.cfg]\n" * ways
+    return f"{first}{include}[fan_generic f{number}]\npin: PA{number % 16}\n"
 
 
 CASES: dict[str, Build] = {
@@ -51,34 +48,34 @@ CASES: dict[str, Build] = {
     "section: full of merge marks": checked(
         m__cfg=full("<<<<<<< a\npin: PA1\n=======\npin: PA2\n>>>>>>> b\n", "[printer]\n[fan]\n")
     ),
-    "section: includes that multiply": many(_includes(10, 12)),
-    "section: includes 100 deep": many(_includes(1, 100)),
+    "section: includes that multiply": many(12, "f@.cfg", lambda n: _include(n, 10)),
+    "section: includes 100 deep": many(100, "f@.cfg", lambda n: _include(n, 1)),
     "section: includes in a circle": checked(
         m__cfg="[printer]\n[include a.cfg]\n", a__cfg="[fan]\npin: PA1\n[include m.cfg]\n"
     ),
     "section: 390 files that match all": many(
-        {f"f{n:03}.cfg": "[include *.cfg]\n[include f*.cfg]\n[fan]\npin: PA1\n" for n in range(390)}
+        390, "f@.cfg", lambda _: "[include *.cfg]\n[include f*.cfg]\n[fan]\npin: PA1\n"
     ),
     "section: full of patterns": many(
-        {
-            "m.cfg": full("[include x@*?[a-z]*.cfg]\n", "[printer]\n"),
-            **{f"f{n}.cfg": "[fan]\npin: PA1\n" for n in range(380)},
-        }
+        380,
+        "f@.cfg",
+        lambda _: "[fan]\npin: PA1\n",
+        m__cfg=full("[include x@*?[a-z]*.cfg]\n", "[printer]\n"),
     ),
     "section: full of files not sent": checked(
         m__cfg=full("[include x@.cfg]\n", "[printer]\n"), a__cfg="[fan]\npin: PA1\n"
     ),
     "section: pattern that backtracks": many(
-        {
-            "m.cfg": "[printer]\n" + long("*a", "[include ", "b.cfg]"),
-            f"{'a' * 200}.cfg": "[fan]\npin: PA1\n",
-        }
+        1,
+        f"{'a' * 200}.cfg",
+        lambda _: "[fan]\npin: PA1\n",
+        m__cfg="[printer]\n" + long("*a", "[include ", "b.cfg]"),
     ),
     "section: 390 files, 8 MB": many(
-        {
-            f"f{n}.cfg": ("" if n else "[printer]\n[include *.cfg]\n")
-            + f"[fan_generic f{n}]\npin: PA1\n" * 700
-            for n in range(390)
-        }
+        390,
+        "f@.cfg",
+        lambda n: (
+            ("" if n else "[printer]\n[include *.cfg]\n") + f"[fan_generic f{n}]\npin: PA1\n" * 700
+        ),
     ),
 }

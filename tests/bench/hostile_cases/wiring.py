@@ -98,10 +98,10 @@ CASES: dict[str, Build] = {
         BOARD + "".join(f'[nets.N{n}]\ndriven_by = "N{n + 1}"\n' for n in range(6_000)),
     ),
     "wiring: full of fits": traced(filled(_FIT, ASSEMBLY)),
-    "wiring: 50 MB": traced("x = 1\n" * 9_000_000),
+    "wiring: 2 MB": traced("x = 1\n" * 350_000),
     "words: full of entries": worded(filled(_ENTRY, 'style = "section"\n')),
     "words: full of unknown keys": worded(filled("entires@ = 1\n")),
     "words: full of keys, 20,000 lines": worded("".join(f"k{n} = 1\n" for n in range(19_990))),
     "words: brackets": worded("x = " + "[" * 4_000),
-    "words: 50 MB": worded("x = 1\n" * 9_000_000),
+    "words: 2 MB": worded("x = 1\n" * 350_000),
 }
