@@ -76,14 +76,19 @@ def placement(
     return next(placements(machine, role, attribute), None)
 
 
-def placements(machine: Interpretation, role: str, attribute: str) -> Iterator[Placement]:
-    """Yield every place for a claim: first where the key stands already, then by section."""
+def placements(
+    machine: Interpretation, role: str, attribute: str, gone: Setting | None = None
+) -> Iterator[Placement]:
+    """Yield every place for a claim: first where the key stands already, then by section.
+
+    `gone` is a setting that will be commented out: what must not stand beside it then counts.
+    """
     found = [
         _placed(machine, entry, section, groups)
         for entry in machine.vocabulary.entries
         if entry.attribute == attribute
         for section, groups in _sections(machine, entry, role)
-        if _counts(machine, entry, section, groups)
+        if _counts(machine, entry, section, groups, f"!{gone.key}" if gone else "")
     ]
 
     def rank(place: Placement) -> int:
@@ -94,11 +99,13 @@ def placements(machine: Interpretation, role: str, attribute: str) -> Iterator[P
     yield from sorted(found, key=rank)
 
 
-def _counts(machine: Interpretation, entry: Entry, section: str, groups: Mapping[str, str]) -> bool:
+def _counts(
+    machine: Interpretation, entry: Entry, section: str, groups: Mapping[str, str], met: str
+) -> bool:
     """Return whether the key would have an effect: what it needs of other keys does not fail."""
     if not machine.reading.settings:
         return True
-    needs = (need for need in entry.needs if entry.key not in need)
+    needs = (need for need in entry.needs if entry.key not in need and need != met)
     holds, _ = all_hold(machine.shown, needs, section, groups)
     return holds
 

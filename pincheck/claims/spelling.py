@@ -147,17 +147,17 @@ def _instead(
     constant = match is not None and match.entry.read_as == "constant"
     if constant and machine.reading.style == "define":
         yield Disable(setting)
-        if _is_stock(machine, change):
+        if _is_stock(machine, change, setting):
             return
     yield from _anywhere(machine, change, but=setting)
 
 
-def _is_stock(machine: Interpretation, change: Change) -> bool:
-    """Return whether the board's own header already says what the change wants."""
+def _is_stock(machine: Interpretation, change: Change, gone: Setting) -> bool:
+    """Return whether without a setting the board's own header says what the change wants."""
     if machine.assembly is None or not isinstance(change.value, PinValue):
         return False
     board = machine.assembly.boards[machine.assembly.main]
-    keys = [p.key for p in placements(machine, change.role, change.attribute)]
+    keys = [p.key for p in placements(machine, change.role, change.attribute, gone)]
     pins = (machine.pins.read(board.stock_pins[key]) for key in keys if key in board.stock_pins)
     return any(pin.place == change.value.place for pin in pins)
 
@@ -167,7 +167,8 @@ def _anywhere(
 ) -> Iterator[Step]:
     """Yield the steps for a claim that has no setting to change: the first place that fits."""
     reason = f"the {machine.reading.style} style has no key for it"
-    for place in placements(machine, change.role, change.attribute):
+    gone = but if machine.reading.style == "define" else None
+    for place in placements(machine, change.role, change.attribute, gone):
         if but is not None and place.active is but and place.entry.read_as == "constant":
             continue
         try:
