@@ -40,7 +40,15 @@ _PIN = ("clean/section/toolhead.cfg", "heater_pin: PC8", "heater_pin: PA15")
         "ground that is strong enough keeps it off."
     ),
     source="STM32 reference manuals and data sheets: debug pins after reset",
-    failing=example("section", ("boards/heron-2.toml", _NET, _NET.replace("PC8", "PA15")), _PIN),
+    failing=example(
+        "section",
+        (
+            "boards/heron-2.toml",
+            _NET,
+            _NET.replace("PC8", "PA15") + "\npulldown = { ohm = 100000, to_v = 0.0 }",
+        ),
+        _PIN,
+    ),
     passing=example(
         "section",
         (
@@ -52,7 +60,10 @@ _PIN = ("clean/section/toolhead.cfg", "heater_pin: PC8", "heater_pin: PA15")
     ),
 )
 def heater_on_at_start(case: Case) -> Iterator[Outcome]:
-    """Work out the voltage that the chip's pull-up leaves at the switch of each heater."""
+    """Work out the voltage that the chip's pull-up leaves at the switch of each heater.
+
+    Most boards have a pull-down there that their description leaves out: without one, no word.
+    """
     for pairing in pairings(case):
         wired, place = pairing.wired, pairing.place
         if pairing.kind != "agrees" or wired is None or words.function(wired.role) != "heater":
@@ -63,7 +74,7 @@ def heater_on_at_start(case: Case) -> Iterator[Outcome]:
             continue
         if not chip.family.startswith("stm32") or "debug" not in pin.special:
             continue
-        if place.pin not in _PULLED_UP:
+        if place.pin not in _PULLED_UP or not wired.path.pulldowns:
             continue
         number = _at_switch(wired, chip.logic_v, chip.name)
         if number.value <= _SURELY_OFF_V:
@@ -81,20 +92,17 @@ def heater_on_at_start(case: Case) -> Iterator[Outcome]:
             claims=(pairing.claim,),
             facts=(fact(wired, "pin", case.at(place)),),
             numbers=(number,),
-            advice=(
-                "Measure the pin during start-up; fit a pull-down at the switch, or state the "
-                "fitted one in the wiring."
-            ),
+            advice="Measure the pin during start-up; fit a stronger pull-down at the switch.",
         )
 
 
 def _at_switch(wired: Wired, logic_v: float, chip: str) -> Number:
     pulls = tuple(pull.ohm for pull in wired.path.pulldowns)
-    volt = logic_v if not pulls else logic_v / (1 + _PULL_OHM / parallel_ohm(*pulls))
+    volt = logic_v / (1 + _PULL_OHM / parallel_ohm(*pulls))
     inputs = (
         Input("logic voltage", logic_v, "V", chip),
         Input("strongest pull-up of the chip", _PULL_OHM, "ohm", "STM32 data sheets"),
         *(Input("pull-down fitted", ohm, "ohm", f"wiring of {wired.role}") for ohm in pulls),
     )
-    formula = "U x R down / (R down + R up)" if pulls else "U, no pull-down is stated"
+    formula = "U x R down / (R down + R up)"
     return Number("voltage at the switch", volt, "V", formula, inputs, "voltage divider")
