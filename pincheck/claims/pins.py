@@ -278,7 +278,9 @@ def _in_manner(pin: str, manner: str, style: Style) -> str:
     if mark:
         old = _PORT_NUMBER.match(manner)
         wanted = old["mark"] if old else ("_" if style == "define" else ".")
-        pin = pin.replace(".", wanted)
+        port, number = pin.split(".")
+        # Headers of the define style know these pins by two digits alone: P2_04.
+        pin = f"{port}{wanted}{number.zfill(2) if style == 'define' else number}"
     elif _PORT_LETTER.match(pin):
         old = _PORT_LETTER.match(manner)
         pin = pin[:2] + (old["mark"] if old else "") + pin[2:]

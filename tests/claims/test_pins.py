@@ -74,8 +74,8 @@ def test_a_pin_spelt_as_it_was_is_the_same_text(
     ("style", "assembly", "old", "new", "text"),
     [
         ("section", LPC, "P1.23", Place("main", "P2.4"), "P2.4"),
-        ("define", LPC, "P1_23", Place("main", "P2.4"), "P2_4"),
-        ("define", LPC, "-1", Place("main", "P2.4"), "P2_4"),
+        ("define", LPC, "P1_23", Place("main", "P2.4"), "P2_04"),
+        ("define", LPC, "-1", Place("main", "P2.4"), "P2_04"),
         ("section", STM32, "^!PA_1", Place("main", "PB2"), "^!PB_2"),
         ("section", STM32, "PA1", Place("head", "gpio3"), "tool:gpio3"),
         ("section", STM32, "!tool : gpio12", Place("head", "gpio4"), "!tool : gpio4"),

@@ -148,7 +148,7 @@ def test_every_claim_of_the_demo_can_be_changed_and_reads_so_again(name: str) ->
             "hotend.fan",
             "pin",
             PinValue("", Place("", "P2.5")),
-            "#define TEMP_SENSOR_0 5\n#define E0_AUTO_FAN_PIN P2_5\n",
+            "#define TEMP_SENSOR_0 5\n#define E0_AUTO_FAN_PIN P2_05\n",
         ),
         (
             "section",
