@@ -1,5 +1,7 @@
 """Collects what is wrong with the lines of one file, each mistake once."""
 
+import re
+
 from attrs import define, field, frozen
 
 from pincheck.model import limits
@@ -21,6 +23,23 @@ class Mistake:
     nearest: str = ""
     header: str = ""
     fatal: bool = False
+
+
+MERGE = re.compile(r"(?P<open><{7})|(?P<middle>={7}|\|{7})|(?P<close>>{7})")
+"""The marks around and between the two versions of lines that a merge left standing."""
+
+MERGED = Mistake(
+    0,
+    "two versions of these lines stand here, left by a merge",
+    "one of them, without the marks",
+)
+MERGE_MARK = Mistake(0, "a mark of an unfinished merge", "one of both sides")
+
+
+def merge_mistake(line: str) -> Mistake | None:
+    """Return what is wrong where a line begins with a mark of a merge, None where it does not."""
+    mark = MERGE.match(line)
+    return None if mark is None else MERGED if mark["open"] else MERGE_MARK
 
 
 @define

@@ -86,6 +86,8 @@ class Expansion:
         if text.isidentifier() and self.table.look(text, context) in _NOT_DEFINED:
             return text
         self._room = limits.DEFINE_EXPANSION
+        if self.left < 0:
+            self._spend(0)
         own = frozenset((name,))
         out = self._expand([(word, own) for word in words(text)], context, False, 0)
         return _spelt(word for word, _ in out)

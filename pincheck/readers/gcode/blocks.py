@@ -51,11 +51,15 @@ class Block:
 
 @define
 class Blocks:
-    """The open blocks of one script; `truth` and `condition` are those of the call itself."""
+    """The open blocks of one script; `truth` and `condition` are those of the call itself.
+
+    `merging` says what decides while both sides of an unsettled merge go by.
+    """
 
     truth: Truth = True
     condition: str = ""
     open: list[Block] = field(factory=list)
+    merging: str = ""
     _known: tuple[Truth, str] | None = None
 
     def enter(self, block: Block) -> None:
@@ -75,6 +79,16 @@ class Blocks:
         """Note that the script may end here: `line` says in words that it does not."""
         self.truth = None if self.runs() is None else False
         self.condition = joined(self.condition, line)
+        self._known = None
+
+    def doubt(self, words: str) -> None:
+        """Let `words` decide whether the lines that follow are run, until `settle`."""
+        self.merging = words
+        self._known = None
+
+    def settle(self) -> None:
+        """End what `doubt` began."""
+        self.merging = ""
         self._known = None
 
     def chain(self, last: Block | None, indent: int) -> Block | None:
@@ -105,6 +119,8 @@ class Blocks:
         if self._known is None:
             truth = self.truth
             words = self.condition if truth is not True else ""
+            if self.merging:
+                truth, words = both(truth, None), joined(words, self.merging)
             for block in self.open:
                 truth = both(truth, block.truth)
                 words = words if block.truth is True else joined(words, block.condition)

@@ -2,11 +2,10 @@
 
 import re
 
-from pincheck.readers.mistakes import Mistake
+from pincheck.readers.mistakes import Mistake, merge_mistake
 
 _FORMS = "a command such as `M106 P1`, or `;` in front of a remark"
 _STRAYS = (
-    (re.compile(r"<{7}|={7}|>{7}|\|{7}"), "a mark of an unfinished merge", "one of both sides"),
     (re.compile(r"<[!/a-zA-Z]"), "markup of a web page, not a script", _FORMS),
     (re.compile(r"\[[\w ]+\]"), "a section's header, which no script has", _FORMS),
     (re.compile(r"//|#"), "a remark in another language's spelling", "`;` in front of a remark"),
@@ -18,6 +17,8 @@ _LETTERS_ALONE = re.compile(r"[A-Z][-+\d.\"{]")
 
 def explain(line: str) -> Mistake:
     """Say what is wrong with a line, its indentation taken off, that begins with no command."""
+    if merge := merge_mistake(line):
+        return merge
     for pattern, message, expected in _STRAYS:
         if pattern.match(line):
             return Mistake(0, message, expected)

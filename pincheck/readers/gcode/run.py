@@ -17,7 +17,7 @@ from pincheck.readers.gcode.files import OVERRIDE, Files
 from pincheck.readers.gcode.selectors import BY_AXIS, FURTHER, selectors
 from pincheck.readers.gcode.values import Budget, Values
 from pincheck.readers.gcode.words import Command, Word, commands, is_remark
-from pincheck.readers.mistakes import Mistake, Mistakes
+from pincheck.readers.mistakes import MERGE, MERGED, Mistake, Mistakes
 
 _LINE = re.compile(r"^([^\S\n]*+)([^\n]+)", re.MULTILINE)
 _REMARK = re.compile(r";[;\s]*")
@@ -108,8 +108,22 @@ class Script:
             if command.mistake:
                 self.mistakes.add(command.start, end, command.mistake)
             self._command(command)
-        if not found and not is_remark(text, start, end):
+        if not found and not is_remark(text, start, end) and not self._merge(start, end):
             self.mistakes.add(start, end, explain(text[start:end]))
+
+    def _merge(self, start: int, end: int) -> bool:
+        """Take both sides of an unsettled merge for possible, and say so once."""
+        text = self.source.text
+        mark = MERGE.match(text, start, end)
+        if mark is None or not (mark["open"] or self.blocks.merging):
+            return False
+        if mark["open"]:
+            line = self.source.span(start, end).line
+            self.mistakes.add(start, end, MERGED)
+            self.blocks.doubt(f"the merge begun in line {line} ends so")
+        elif mark["close"]:
+            self.blocks.settle()
+        return True
 
     def _commented_out(self, start: int, end: int) -> None:
         text = self.source.text
@@ -219,7 +233,7 @@ class Script:
             self._forget(at + len(rest), indent)
         if word == "else":
             own = None if before is None else True
-        elif not rest.strip():
+        elif not rest.strip() and (word != "elif" or before):
             mistake = Mistake(0, f"`{word}` has no condition", "a condition behind it")
             self.mistakes.add(at - len(word), at, mistake)
         else:

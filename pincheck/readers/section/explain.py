@@ -8,11 +8,10 @@ from lark.exceptions import UnexpectedCharacters, UnexpectedToken
 
 from pincheck import grammar
 from pincheck.model import limits
-from pincheck.readers.mistakes import Mistake
+from pincheck.readers.mistakes import Mistake, merge_mistake
 from pincheck.readers.section.forms import COMMENT, FORMS, UNEXPLAINED
 
 _STRAYS = (
-    (re.compile(r"<{7}|={7}|>{7}|\|{7}"), "a mark of an unfinished merge", "one of both sides"),
     (re.compile(r"<[!/a-zA-Z]"), "markup of a web page, not configuration", FORMS),
     (re.compile(r"\{[%{]"), "a template line at the margin", "blanks in front of it"),
 )
@@ -26,6 +25,8 @@ def _grammar() -> Lark:
 
 def explain(line: str) -> Mistake:
     """Say what is wrong with a line, its indentation taken off, that is no setting."""
+    if merge := merge_mistake(line):
+        return merge
     for pattern, message, expected in _STRAYS:
         if pattern.match(line):
             return Mistake(0, message, expected)

@@ -8,7 +8,7 @@ from pincheck.model import limits
 from pincheck.model.problem import Problem
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source
-from pincheck.readers.mistakes import Mistake, Mistakes
+from pincheck.readers.mistakes import MERGE, Mistake, Mistakes
 from pincheck.readers.section.forms import COMMENT, UNEXPLAINED
 
 _LINE = re.compile(
@@ -26,7 +26,6 @@ _COMMENTED = re.compile(
     r"|(?P<key>[A-Za-z_]\w*)[^\S\n]*[:=][^\S\n]*(?P<value>[^#]*))"
 )
 _ASSIGNMENT = re.compile(r"[a-z_]\w*[^\S\n]*[:=][^\S\n]+[^\s{]|[a-z_]\w*[:=][^\s{]")
-_MERGE = re.compile(r"(?P<open><{7})|(?P<close>>{7})")
 _MAY_BE_EMPTY = re.compile(r"gcode|text|name|description")
 
 UNRESOLVED = "a template that the firmware works out while it runs"
@@ -214,13 +213,18 @@ class _Lines:
     def _broken(self, at: int, end: int, line: str) -> None:
         from pincheck.readers.section.explain import explain
 
+        merge = MERGE.match(line)
+        if merge and self.merge and not merge["open"]:
+            self.broken = True
+            self.merge = "" if merge["close"] else self.merge
+            return
         self.explained += 1
         mistake = explain(line) if self.explained <= limits.EXPLAINED else UNEXPLAINED
         self.mistakes.add(at, at + len(line), mistake)
         self.broken = True
-        if merge := _MERGE.match(line):
+        if merge and merge["open"]:
             where = self.source.span(at, end).line
-            self.merge = f"the merge begun in line {where} ends so" if merge["open"] else ""
+            self.merge = f"the merge begun in line {where} ends so"
         if mistake.header:
             self.section = "" if mistake.header.startswith(INCLUDE) else mistake.header
             self.would_be = ""

@@ -53,7 +53,8 @@ FORMS = "expected a command such as `M106 P1`, or `;` in front of a remark"
          "remark", []),
         ("[extruder]", f"2:1: a section's header, which no script has; {FORMS}", []),
         ("<html>", f"2:1: markup of a web page, not a script; {FORMS}", []),
-        ("<<<<<<< mine", "2:1: a mark of an unfinished merge; expected one of both sides", []),
+        ("<<<<<<< mine", "2:1: two versions of these lines stand here, left by a merge; expected "
+         "one of them, without the marks", []),
         ("=======", "2:1: a mark of an unfinished merge; expected one of both sides", []),
         ("var x", "2:1: `var` gives no variable a value; expected `var name = value`", []),
         ("set global.x =", "2:1: `set` gives no variable a value; expected `set name = value`",
@@ -110,3 +111,16 @@ def test_any_text_is_read(text: str) -> None:
         assert source.text[it.value_start : it.value_end] == it.value
         assert it.start <= it.key_start <= it.key_end <= it.value_start <= it.value_end <= it.end
         assert "\n" not in source.text[it.start : it.end]
+
+
+def test_unfinished_merge() -> None:
+    """Both sides of a merge are possible, said once, and what follows is sure again."""
+    text = "M106 P0 S1\n<<<<<<< mine\nM106 P1 S1\n=======\nM106 P2 S1\n>>>>>>> yours\nM106 P3 S1\n"
+    reading = gcode.read([Source.of_text("config.g", text)])
+    assert [problem.span and problem.span.line for problem in reading.problems] == [2]
+    assert {(it.section, it.activity.name, it.condition) for it in reading.settings} == {
+        ("M106 P0", "ACTIVE", ""),
+        ("M106 P1", "POSSIBLE", "the merge begun in line 2 ends so"),
+        ("M106 P2", "POSSIBLE", "the merge begun in line 2 ends so"),
+        ("M106 P3", "ACTIVE", ""),
+    }

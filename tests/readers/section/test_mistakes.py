@@ -96,7 +96,7 @@ def test_unfinished_merge() -> None:
     text = "[fan]\n<<<<<<< mine: a\npin: PA1\n=======\npin: PA2\n>>>>>>> theirs = b\nmax_power: 1\n"
     reading = read(text)
     assert [(it.span and it.span.line, it.message) for it in reading.problems] == [
-        (line, "a mark of an unfinished merge") for line in (2, 4, 6)
+        (2, "two versions of these lines stand here, left by a merge")
     ]
     assert [(it.value, it.activity, it.condition) for it in reading.settings if it.key] == [
         ("PA1", Activity.POSSIBLE, "the merge begun in line 2 ends so"),
