@@ -106,6 +106,15 @@ def parse(source: Source) -> Document:
     if len(text) > limits.WIRING_BYTES:
         message = f"larger than {limits.WIRING_BYTES // 1024} KiB: this is no wiring or vocabulary"
         raise UnreadableError((Problem(source.name, message, fatal=True),))
+    longest = max(text.split("\n"), key=len)
+    if len(longest) > limits.LINE_CHARS:
+        at = text.find(longest)
+        message = f"a line has {len(longest):,} characters"
+        expected = f"at most {limits.LINE_CHARS:,}"
+        problem = Problem(
+            source.name, message, source.span(at, at + 1), longest[:60], expected, fatal=True
+        )
+        raise UnreadableError((problem,))
     problems: list[Problem] = []
     broken: list[str] = []
     while True:
@@ -115,7 +124,7 @@ def parse(source: Source) -> Document:
         except BrokenError as error:
             again = (
                 len(problems) < limits.WIRING_BROKEN
-                and len(problems) * len(text) < limits.WIRING_REREAD
+                and (len(problems) + 1) * len(text) < limits.WIRING_REREAD
             )
             rest = _left_out(text, error.position) if again else None
             span = source.span(error.position, error.position)

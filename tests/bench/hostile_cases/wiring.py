@@ -69,13 +69,15 @@ _ENTRY = (
 )
 
 CASES: dict[str, Build] = {
-    "wiring: one list": traced(ASSEMBLY, filled('"24V",', BOARD + "[connectors.x]\npins = [", "]")),
-    "wiring: 19,000 pins": traced(
-        ASSEMBLY, BOARD + "[connectors.x]\npins = [" + '"24V",' * 19_000 + "]\n"
+    "wiring: one list": traced(
+        ASSEMBLY, filled('"24V",\n', BOARD + "[connectors.x]\npins = [", "]")
     ),
-    "wiring: full of brackets": traced(filled("[", ASSEMBLY + "x = ")),
-    "wiring: full of nested tables": traced(filled("{a=", ASSEMBLY + "x = ")),
-    "wiring: full of dots": traced(filled("a.", ASSEMBLY, "b = 1\n")),
+    "wiring: 700 pins": traced(
+        ASSEMBLY, BOARD + "[connectors.x]\npins = [" + '"24V",' * 700 + "]\n"
+    ),
+    "wiring: full of brackets": traced(filled(f"x@ = {'[' * 2_000}\n", ASSEMBLY)),
+    "wiring: full of nested tables": traced(filled(f"x@ = {'{a=' * 600}\n", ASSEMBLY)),
+    "wiring: full of dots": traced(filled(f"{'a.' * 1_000}b@ = 1\n", ASSEMBLY)),
     "wiring: full of broken lines": traced(filled("line @ is broken\n")),
     "wiring: full of unknown keys": traced(filled("nmae@ = 1\n", ASSEMBLY)),
     "wiring: full of tables": traced(filled("[fit.f@]\n", ASSEMBLY)),
@@ -95,7 +97,7 @@ CASES: dict[str, Build] = {
     ),
     "wiring: nets in a chain": traced(
         ASSEMBLY,
-        BOARD + "".join(f'[nets.N{n}]\ndriven_by = "N{n + 1}"\n' for n in range(6_000)),
+        BOARD + "".join(f'[nets.N{n}]\ndriven_by = "N{n + 1}"\n' for n in range(3_500)),
     ),
     "wiring: full of fits": traced(filled(_FIT, ASSEMBLY)),
     "wiring: 2 MB": traced("x = 1\n" * 350_000),
