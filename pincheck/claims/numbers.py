@@ -7,7 +7,7 @@ from pincheck.claims.entry import Entry
 from pincheck.model.setting import Style
 
 _NUMBER = re.compile(
-    r"(?P<open>\(*)\s*(?P<figure>[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*(?P<tail>[fFuUlL]*)\)*"
+    r"(?P<open>\(*)\s*(?P<figure>[-+]?(?:\d++\.?\d*+|\.\d++)(?:[eE][-+]?\d++)?)\s*(?P<tail>[fFuUlL]*)\)*"
 )
 _ELEMENT = re.compile(r"[^{},:]+")
 _LARGEST = 1e12

@@ -28,13 +28,14 @@ _DEFINE = re.compile(
     r"#[ \t]*(?:define|undef|ifn?def|if|elif|else|endif)\b",
     re.M,
 )
-_HEADER = re.compile(r"^[ \t]*#?[ \t]*\[[A-Za-z_][^\]\n]*\]", re.M)
+# Blanks are never given back: a line of nothing else would be tried in every way to part them.
+_HEADER = re.compile(r"^[ \t]*+#?[ \t]*+\[[A-Za-z_][^\]\n]*\]", re.M)
 _KEY = re.compile(r"^[ \t]*#?[A-Za-z_][\w.]*[ \t]*[:=](?!=)", re.M)
 _SAVED = re.compile(r"^#\*#", re.M)
 _COMMAND = re.compile(
-    r"^[ \t]*;?[ \t]*(?:[Nn]\d+[ \t]*)?[GMTgmt]\d+(?:\.\d+)?(?=[ \t;*\r\n]|$|[A-Za-z\"'{])", re.M
+    r"^[ \t]*+;?[ \t]*+(?:[Nn]\d+[ \t]*)?[GMTgmt]\d+(?:\.\d+)?(?=[ \t;*\r\n]|$|[A-Za-z\"'{])", re.M
 )
-_COMMAND_AT_MARGIN = re.compile(_COMMAND.pattern.replace("^[ \\t]*;?[ \\t]*", "^;?"), re.M)
+_COMMAND_AT_MARGIN = re.compile(_COMMAND.pattern.replace("^[ \\t]*+;?[ \\t]*+", "^;?"), re.M)
 _DEFINE_UNSPACED = re.compile(_DEFINE.pattern.replace("#[ \\t]*", "#"), re.M)
 _MOVE = re.compile(r"^[ \t]*G[01][ \t][^;\n]*[XYZ]-?[\d.]", re.M)
 _EXTRUDE = re.compile(r"^[ \t]*G1[ \t][^;\n]*E-?[\d.]", re.M)

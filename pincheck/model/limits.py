@@ -70,6 +70,9 @@ EXPLAINED = 500
 INCLUDE_DEPTH = 32
 """Includes within includes; a printer's owner nests three."""
 
+PATH_CHARS = 500
+"""Characters of a path that a file asks for: no card or disk takes a longer name."""
+
 INCLUDES = 500
 """Files included in all: a dozen files that each include the next ten times are 10^12."""
 

@@ -61,7 +61,7 @@ TOLD = {
     "gcode: scripts in a circle": "the call goes in a circle: config.g -> a.g -> config.g",
     "wiring: one list": "more than 10000 keys and items",
     "wiring: full of brackets": "this is not TOML",
-    "wiring: full of nested tables": "this is not TOML",
+    "wiring: full of nested tables": "this line breaks off",
     "wiring: 700 pins": "connector of 700 pins; expected at most 200",
     "wiring: full of dots": "lists and tables are nested deeper than 16",
     "wiring: full of one key": "this key or table is given twice",

@@ -31,6 +31,8 @@ class Files:
     def named(self, path: str, asked_by: Source) -> tuple[Source, ...]:
         """Return the files that an include's path means, sorted by name; empty if none."""
         target = self.target(path, asked_by)
+        if len(target) > limits.PATH_CHARS:
+            return ()
         if _MAGIC.search(path):
             if target not in self._found:
                 names = sorted(self._matching(target))
