@@ -4,6 +4,7 @@ from pincheck.chips.load import chip, known_chips, suggestions
 from pincheck.chips.model import (
     SPECIAL_WORDS,
     Basis,
+    BootLevel,
     Chip,
     ChipPin,
     ConverterChannel,
@@ -16,6 +17,7 @@ from pincheck.chips.spelling import canonical_by_syntax, canonical_pin
 __all__ = [
     "SPECIAL_WORDS",
     "Basis",
+    "BootLevel",
     "Chip",
     "ChipPin",
     "ConverterChannel",

@@ -22,8 +22,8 @@ from pincheck.chips.notation import natural
 
 _SPECIAL_SIGNALS = (
     ("debug", r"(sys|debug|jtag|ice)\.j?(tms|tck|tdi|tdo|swdio|swclk|swdclk|n?jtrst|trst|swo)"),
-    ("oscillator", r"(rcc|core|pmc)\.(osc(32)?_(in|out)|x(in|out)(32)?|xtal\d)"),
-    ("oscillator", r"(sysctrl|osc32kctrl|oscctrl)\.x(in|out)(32)?"),
+    ("oscillator", r"(rcc|core|pmc|sysctrl|oscctrl)\.(osc_(in|out)|x(in|out)\d?|xtal\d)"),
+    ("clock-crystal", r"(rcc|pmc|sysctrl|osc32kctrl)\.(osc32_(in|out)|x(in|out)32)"),
     ("usb", r"(usb|usb_otg_fs|uhp|udp)\.(dm|dp)"),
     ("erase", r"efc\.erase"),
     ("boot", r"boot_load\.hwb"),
@@ -118,6 +118,8 @@ def _pins(device: Any) -> Iterator[tuple[str, str]]:
         if word and name in found:
             found[name].add(word)
     for name, words in found.items():
+        if "clock-crystal" in words:
+            words.discard("oscillator")  # STM32G0 takes a ready clock there, not a crystal
         yield name, " ".join(sorted(words, key=_rank))
 
 

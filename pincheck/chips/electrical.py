@@ -10,7 +10,7 @@ from typing import Any
 
 from attrs import evolve, frozen
 
-from pincheck.chips.model import UNKNOWN, Basis, ChipPin, Levels, Timer, Tolerance
+from pincheck.chips.model import UNKNOWN, Basis, BootLevel, ChipPin, Levels, Timer, Tolerance
 from pincheck.chips.notation import expand
 
 _FILE = Path(__file__).parent / "data" / "electrical.toml"
@@ -43,6 +43,7 @@ class Electrical:
     five_volt: FiveVolt = FiveVolt()
     special: Mapping[str, str] = {}
     """Further special word by pin."""
+    boot_levels: Mapping[str, BootLevel] = {}
     timer_bits: Mapping[str, int] = {}
     clock_max_mhz: Mapping[str, float] = {}
     """By timer; the empty name stands for all others."""
@@ -89,6 +90,7 @@ def electrical_of(key: str) -> Electrical:
         special={
             pin: word for word, pins in merged.get("special", {}).items() for pin in expand(pins)
         },
+        boot_levels={pin: _boot_level(row) for pin, row in merged.get("boot_levels", {}).items()},
         timer_bits=_with_default(merged, "timer_bits"),
         clock_max_mhz=_with_default(merged, "clock_max_mhz"),
     )
@@ -110,6 +112,16 @@ def _five_volt(table: Mapping[str, Any]) -> FiveVolt:
         analog_takes_it=table.get("analog_takes_it", False),
         basis=_basis(table),
         note=table.get("note", ""),
+    )
+
+
+def _boot_level(row: Mapping[str, Any]) -> BootLevel:
+    return BootLevel(
+        row["level"],
+        row["otherwise"],
+        _basis(row),
+        row.get("pull_ohm"),
+        row.get("optional", False),
     )
 
 

@@ -89,9 +89,10 @@ class ChipPin:
 
 SPECIAL_WORDS: Mapping[str, str] = {
     "debug": "debug port: the debugger is cut off while the pin does something else",
-    "boot": "read at reset to choose what starts: a load on it can keep the firmware from starting",
+    "boot": "read at reset to choose what starts, or how",
     "reset": "reset input: usable as a pin only after its fuse or option is changed",
-    "oscillator": "crystal connection: free only where no crystal is fitted",
+    "oscillator": "main crystal: free only where the chip runs without one",
+    "clock-crystal": "32 kHz crystal: free unless one is fitted, which few printer boards do",
     "usb": "USB data or control line",
     "erase": "held high at reset it erases the program",
     "flash": "wired to the program memory: not free",
@@ -111,6 +112,22 @@ class Levels:
     low: float
     high: float
     basis: Basis
+
+
+@frozen
+class BootLevel:
+    """The level that a pin must have at reset for the firmware to start.
+
+    `pull_ohm` is the chip's own resistor towards that level, None where it has none. `otherwise`
+    says in words what the chip does at the other level. `optional` says that a setting of the
+    chip, or firmware that is quick enough, can make the level not matter.
+    """
+
+    level: Literal["low", "high"]
+    otherwise: str
+    basis: Basis
+    pull_ohm: float | None = None
+    optional: bool = False
 
 
 @frozen
@@ -136,6 +153,8 @@ class Chip:
     levels: Levels | None = None
     five_volt_basis: Basis = UNKNOWN
     five_volt_note: str = ""
+    boot_levels: Mapping[str, BootLevel] = field(factory=dict, repr=False)
+    """By pin; a pin marked `boot` without one matters only to someone who loads new firmware."""
     timers: Mapping[str, Timer] = field(factory=dict, repr=False)
     pins: Mapping[str, ChipPin] = field(factory=dict, repr=False)
     digital_numbers: tuple[str, ...] = field(default=(), repr=False)

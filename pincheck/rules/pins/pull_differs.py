@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from pincheck.model.claim import Place
 from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
 from pincheck.model.path import Wired
 from pincheck.rules import words
@@ -50,12 +51,19 @@ def missing_pull(case: Case, wired: Wired, rule_id: str) -> Iterator[Outcome]:
         return
     claim, pull = found
     against = wired.part.needs_pull and pull not in ("none", wired.part.needs_pull)
-    if not against and need in ("", pull):
+    # A pin that cannot pull leaves the line alone, whatever the firmware asks of it.
+    cannot = need != "" and _cannot_pull(case, wired.place)
+    if not against and need in ("", pull) and not cannot:
         yield Agreement(role, "pull")
         return
     want = wired.part.needs_pull or "none"
     mine = words.name(role)
-    if against:
+    if cannot:
+        text = (
+            f"{case.at(wired.place)} has no pull of its own, and nothing else pulls the {mine}'s "
+            f"line {want}"
+        )
+    elif against:
         text = f"The chip pulls the {mine}'s line {pull}, its part needs it pulled {want}"
     else:
         text = f"Nothing pulls the {mine}'s line {want} while its part lets go of it"
@@ -72,5 +80,11 @@ def missing_pull(case: Case, wired: Wired, rule_id: str) -> Iterator[Outcome]:
         claims=tuple(filter(None, (claim or case.claims.find(role, "pin"),))),
         facts=(fact(wired, "pull", f"part needs a pull {want}"),),
         # What the board does already the chip need not do again.
-        changes=(Change(role, "pull", need or "none", claim),),
+        changes=() if cannot else (Change(role, "pull", need or "none", claim),),
+        advice=f"Fit a resistor that pulls the line {want}, or use another pin." if cannot else "",
     )
+
+
+def _cannot_pull(case: Case, place: Place) -> bool:
+    pin = case.chip_pin(place)
+    return pin is not None and not {"input-only", "open-drain"}.isdisjoint(pin.special)

@@ -1,0 +1,96 @@
+"""What hangs on each chip pin, whatever the firmware says of it."""
+
+from collections.abc import Iterator
+
+from attrs import frozen
+
+from pincheck.chips import Chip, ChipPin
+from pincheck.model.claim import Claim, PinValue, Place
+from pincheck.model.finding import Fact, Unchecked
+from pincheck.model.path import Wired
+from pincheck.rules import words
+from pincheck.rules.base import Case, fact
+from pincheck.rules.pins.mapping import home
+
+
+@frozen
+class OnPin:
+    """One pin of a known chip and every part that the copper leads it to."""
+
+    place: Place
+    chip: Chip
+    pin: ChipPin
+    parts: tuple[Wired, ...]
+
+    @property
+    def spots(self) -> tuple[tuple[str, str], ...]:
+        """The verdicts at stake."""
+        return tuple((wired.role, "pin") for wired in self.parts)
+
+    @property
+    def names(self) -> str:
+        """The parts in words."""
+        return words.listed([words.name(wired.role) for wired in self.parts])
+
+    @property
+    def effects(self) -> str:
+        """What becomes of each part when the pin does not serve it."""
+        return words.listed(
+            [f"the {words.name(w.role)} {words.left_alone(w.role)}" for w in self.parts]
+        )
+
+    def claims(self, case: Case) -> tuple[Claim, ...]:
+        """Return the claims that name this very pin for its parts."""
+        found = (case.known(wired.role, "pin") for wired in self.parts)
+        return tuple(
+            claim
+            for claim in found
+            if isinstance(claim, Claim)
+            and isinstance(claim.value, PinValue)
+            and claim.value.place == self.place
+        )
+
+    def facts(self, case: Case) -> tuple[Fact, ...]:
+        """Return where each part hangs."""
+        return tuple(fact(wired, "pin", case.at(self.place)) for wired in self.parts)
+
+    def unchecked(self, reason: str) -> Iterator[Unchecked]:
+        """Yield that the pin was not checked for its parts."""
+        return (Unchecked(role, attribute, reason) for role, attribute in self.spots)
+
+
+def by_pin(case: Case) -> Iterator[OnPin]:
+    """Yield every pin of a known chip that a part hangs on, with all its parts."""
+    places = dict.fromkeys(filter(None, map(home, case.trace.wired)))
+    for place in places:
+        chip, pin = case.chip_on(place.board), case.chip_pin(place)
+        if chip and pin:
+            parts = tuple(wired for wired in case.trace.wired if home(wired) == place)
+            yield OnPin(place, chip, pin, parts)
+
+
+def spare_fan(board_pin: str, more: str = "") -> tuple[tuple[str, str, str], ...]:
+    """Return the demo with a fan on a pin of a second board, whose chip has pins of every kind."""
+    old = "[fit.filament]"
+    return (
+        ("boards/curlew-1.toml", 'chip = "rp2040"', 'chip = "esp32"'),
+        ("boards/curlew-1.toml", 'chip_pin = "gpio4"', f'chip_pin = "{board_pin}"{more}'),
+        (
+            "marsh-230-c.toml",
+            "[boards]\n",
+            '[chips]\ncurlew = "extra"\n\n[boards]\nextra = "boards/curlew-1.toml"\n',
+        ),
+        (
+            "marsh-230-c.toml",
+            old,
+            '[[cables]]\nfrom = "main.tool_power"\nto = "extra.power"\nwiring = "straight"\n\n'
+            '[fit.spare_fan]\nrole = "aux.fan"\nat = "extra.part_fan_a"\npart = "fan-24v-0a3"\n\n'
+            + old,
+        ),
+        (
+            "clean/section/machine.cfg",
+            "[idle_timeout]",
+            f"[mcu curlew]\nserial: /dev/curlew\n\n[fan_generic spare]\npin: curlew:{board_pin}\n\n"
+            "[idle_timeout]",
+        ),
+    )

@@ -1,0 +1,41 @@
+"""A heater, fan, servo, motor or lamp on a pin that cannot drive it."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import Finding, Outcome, Severity
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, rule
+from pincheck.rules.pins.fitted import by_pin, spare_fan
+
+
+@rule(
+    id="output-on-input-pin",
+    severity=Severity.FAULT,
+    title="A part that has to be driven hangs on a pin that can only be read",
+    reason=(
+        "Some chips have pins without an output stage. The firmware may accept one as an output, "
+        "but its level never changes: what hangs on it is never switched. A pin that only pulls "
+        "low switches nothing on either unless a resistor on the board pulls it up."
+    ),
+    source="pin lists of the chip makers' data sheets",
+    failing=example("section", *spare_fan("gpio34")),
+    passing=example("section", *spare_fan("gpio33")),
+)
+def output_on_input_pin(case: Case) -> Iterator[Outcome]:
+    """Look up the output stage of each pin that a driven part hangs on."""
+    for found in by_pin(case):
+        if not any(words.function(wired.role) in words.DRIVEN for wired in found.parts):
+            continue
+        at = f"{case.at(found.place)} of {found.chip.name}"
+        if "input-only" in found.pin.special:
+            yield Finding(
+                rule="output-on-input-pin",
+                severity=Severity.FAULT,
+                spots=found.spots,
+                message=f"{at} can only be read, never driven: {found.effects}.",
+                claims=found.claims(case),
+                facts=found.facts(case),
+                advice="Wire the part to a pin that can be an output.",
+            )
+        elif "open-drain" in found.pin.special and not any(w.path.pullups for w in found.parts):
+            yield from found.unchecked(f"{at} only pulls low, and the wiring shows no pull-up")

@@ -1,0 +1,62 @@
+"""A part on a pin that the chip needs for itself."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import Finding, Outcome, Severity
+from pincheck.rules.base import Case, example, rule
+from pincheck.rules.pins.fitted import by_pin, spare_fan
+
+_TAKEN = {
+    "flash": (
+        Severity.FAULT,
+        "carries the chip's own program memory: with the {names} on it the firmware does not start",
+        "Wire the part to a pin that is free.",
+    ),
+    "reset": (
+        Severity.ADVICE,
+        "is the chip's reset input as delivered: with the {names} on it the chip is held in reset "
+        "or starts anew at every switching",
+        "Make sure that the chip's option for this pin is changed, or use another pin.",
+    ),
+}
+"""By special word of the pin: how bad, what happens, what to do."""
+
+_PERHAPS = {
+    "oscillator": "{at} is free only where the chip runs without a crystal, and the wiring does "
+    "not say which",
+    "usb": "{at} is free only where the chip's USB is not used, and the wiring does not say",
+}
+
+
+@rule(
+    id="pin-taken-by-chip",
+    severity=Severity.FAULT,
+    title="The chip needs the part's pin for itself",
+    reason=(
+        "Some pins have a duty before any firmware has a say: the lines to the program memory, the "
+        "reset input, the crystal, USB. A part on one of them disturbs that duty, and the chip "
+        "does not start or does not stay up. Debug pins and those of a 32 kHz crystal are free on "
+        "nearly every printer board and are not counted."
+    ),
+    source="pin lists of the chip makers' data sheets",
+    failing=example("section", *spare_fan("gpio6")),
+    passing=example("section", *spare_fan("gpio13")),
+)
+def pin_taken_by_chip(case: Case) -> Iterator[Outcome]:
+    """Look up the duties of each pin that a part hangs on."""
+    for found in by_pin(case):
+        at = f"{case.at(found.place)} of {found.chip.name}"
+        for word in found.pin.special:
+            if word in _PERHAPS:
+                yield from found.unchecked(_PERHAPS[word].format(at=at))
+            if word in _TAKEN:
+                severity, effect, advice = _TAKEN[word]
+                yield Finding(
+                    rule="pin-taken-by-chip",
+                    severity=severity,
+                    spots=found.spots,
+                    message=f"{at} {effect.format(names=found.names)}.",
+                    claims=found.claims(case),
+                    facts=found.facts(case),
+                    advice=advice,
+                )
