@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 
-from pincheck.chips import canonical_by_syntax, canonical_pin, chip
+from pincheck.chips import canonical
 from pincheck.claims import Vocabulary, claims
 from pincheck.model.finding import (
     Agreement,
@@ -29,12 +29,7 @@ _WITHOUT_PIN = frozenset(("block", "plate"))
 
 def trace_of(assembly: Assembly) -> Trace:
     """Follow the copper of every role, pins in the spelling of their chips."""
-    return trace(assembly, _canonical)
-
-
-def _canonical(chip_name: str, pin: str) -> str:
-    known = chip(chip_name)
-    return (known and canonical_pin(known, pin)) or canonical_by_syntax(pin) or pin
+    return trace(assembly, canonical)
 
 
 def check(reading: Reading, assembly: Assembly, vocabulary: Vocabulary | None = None) -> Result:

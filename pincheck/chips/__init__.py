@@ -1,6 +1,6 @@
 """Facts of microcontrollers: which pins exist, what they can do, what they stand."""
 
-from pincheck.chips.load import chip, known_chips, suggestions
+from pincheck.chips.load import canonical, chip, known_chips, suggestions
 from pincheck.chips.model import (
     SPECIAL_WORDS,
     Basis,
@@ -24,6 +24,7 @@ __all__ = [
     "Levels",
     "Timer",
     "TimerChannel",
+    "canonical",
     "canonical_by_syntax",
     "canonical_pin",
     "chip",

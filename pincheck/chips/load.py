@@ -17,6 +17,7 @@ from pincheck.chips.electrical import Electrical, covers, electrical_of
 from pincheck.chips.model import Basis, Chip, Knowledge, Naming
 from pincheck.chips.names import matches, tidy
 from pincheck.chips.notation import expand, functions, parse
+from pincheck.chips.spelling import canonical_by_syntax, canonical_pin
 
 _DATA = Path(__file__).parent / "data"
 _EVERYTHING: tuple[Knowledge, ...] = ("pins", "converters", "timers")
@@ -143,6 +144,12 @@ def _by_hand(name: str) -> Found | None:
 
 def _is_order_code_of(name: str, key: str) -> bool:
     return name.startswith(key) and _PACKAGE.fullmatch(name, len(key)) is not None
+
+
+def canonical(chip_name: str, pin: str) -> str:
+    """Return a board's pin as the chip's data spell it; as written where nobody knows the pin."""
+    known = chip(chip_name)
+    return (known and canonical_pin(known, pin)) or canonical_by_syntax(pin) or pin
 
 
 @cache

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from attrs import evolve
 
 from pincheck.claims.entry import Entry
+from pincheck.claims.groups import numbers
 from pincheck.claims.interpretation import Interpretation, Match, thing_of
 from pincheck.claims.numbers import read_flag, read_number, read_word
 from pincheck.claims.pattern import filled
@@ -88,6 +89,8 @@ def _value(
             return described(machine, section, role_)
         case "watched":
             return _watched(machine, role_, text)
+        case "regulating":
+            return _regulating(machine, groups["n"], text)
         case "number of thing":
             thing = thing_of(entry, groups)
             return float(thing[1] if thing else groups["n"])
@@ -152,6 +155,23 @@ def _watched(machine: Interpretation, own: str, text: str) -> str | None:
             found.append(str(role(*group, "sensor")))
     own_heater = own.rpartition(".")[0] + ".heater"
     return own_heater if own_heater in found else next(iter(found), None)
+
+
+def _regulating(machine: Interpretation, heater: str, text: str) -> str:
+    """Return the sensor that a heater names.
+
+    Older commands number the inputs after the heaters that have them without being told.
+    """
+    things = machine.things
+    for number in numbers(text)[:1]:
+        if things.of("sensor"):
+            group = machine.groups.of("sensor", number)
+        else:
+            taken = number == heater or things.link("input of heater", number) in ("", number)
+            group = machine.groups.of("heater", number) if taken else None
+        if group:
+            return str(role(*group, "sensor"))
+    raise ValueError(f"no sensor {text} is set up")
 
 
 def _pin_claims(

@@ -2,20 +2,20 @@
 
 from collections.abc import Iterator
 
-from pincheck.claims.groups import Group, Groups, Seats, Things, numbers, seated
+from pincheck.claims.groups import Group, Groups, Reached, Seats, Things, numbers, seated
 
 _OF_BOARD = ("mcu-temp", "drivers", "drivers-duex")
 
 
-def gcode_groups(things: Things) -> Groups:
+def gcode_groups(things: Things, reached: Reached) -> Groups:
     """Return the group of every number.
 
     Tools name their heaters and fans; bed and chamber name theirs. Where no command says so,
     heater 0 is the bed's and the next ones the tools' (common practice of both generations).
     """
-    seats = Seats()
+    seats = Seats(reached)
     table = {("heater", number): group for number, group in _heaters(things).items()}
-    table.update(_sensors(things, table, seats))
+    table.update(_sensors(things, table, reached, seats))
     table.update(seated(_fans(things, table), "fan", seats))
     table.update(seated((("output", n, "aux", None) for n in things.of("output")), "output", seats))
     servos = things.of("servo")
@@ -32,9 +32,10 @@ def _heaters(things: Things) -> dict[str, Group]:
             for number in numbers(text)[:1]:
                 found.setdefault(number, (group, 0))
     tools = sorted(things.of("tool"), key=int)
-    for rank, tool in enumerate(tools):
+    order = sorted({*tools, *things.of("tool not run")}, key=int)
+    for tool in tools:
         for number in numbers(things.link("heaters of tool", tool)):
-            found.setdefault(number, ("hotend", rank))
+            found.setdefault(number, ("hotend", order.index(tool)))
     has_bed = bool(things.links.get("heater of bed"))
     for number in sorted(things.of("heater"), key=int):
         if number in found:
@@ -49,14 +50,9 @@ def _heaters(things: Things) -> dict[str, Group]:
 
 
 def _sensors(
-    things: Things, table: dict[tuple[str, str], Group], seats: Seats
+    things: Things, table: dict[tuple[str, str], Group], reached: Reached, seats: Seats
 ) -> Iterator[tuple[tuple[str, str], Group]]:
-    bound = {
-        number: table["heater", heater]
-        for heater, text in things.linked("sensor of heater")
-        for number in numbers(text)[:1]
-        if ("heater", heater) in table
-    }
+    bound = _bound(things, table, reached)
     for number in things.of("sensor"):
         if number in bound:
             yield ("sensor", number), bound[number]
@@ -68,8 +64,44 @@ def _sensors(
     )
 
 
+def _bound(
+    things: Things, table: dict[tuple[str, str], Group], reached: Reached
+) -> dict[str, Group]:
+    """Return the group of every sensor that regulates a heater, or that should.
+
+    Where a heater names the sensor of another one, and the sensor on its own pin is there, its
+    number is wrong and not the sensor's pin. Two heaters that name each other's are told from two
+    sensors on each other's pins by the habit to number a sensor after its heater.
+    """
+    named = {
+        heater: number
+        for heater, text in things.linked("sensor of heater")
+        for number in numbers(text)[:1]
+        if ("heater", heater) in table
+    }
+    found: dict[str, Group] = {}
+    for heater in sorted(named, key=lambda heater: table["heater", heater][0] == "aux"):
+        group, number = table["heater", heater], named[heater]
+        own = f"{group[0]}{group[1] or ''}.sensor"
+        at_home = next(
+            (n for n in things.of("sensor") if own in reached.get(("sensor", n), ())), ""
+        )
+        astray = own not in reached.get(("sensor", number), (own,))
+        without = number not in things.of("sensor") or _of_board(things, number)
+        unusual = at_home not in named.values() or number != heater
+        if at_home and (without or (astray and unusual)):
+            found[at_home] = group
+        else:
+            found.setdefault(number, group)
+    return found
+
+
+def _of_board(things: Things, number: str) -> bool:
+    return things.link("type of sensor", number).lower() in _OF_BOARD
+
+
 def _loose(things: Things, number: str) -> str:
-    if things.link("type of sensor", number).lower() in _OF_BOARD:
+    if _of_board(things, number):
         return "board"
     named = things.named_group(things.link("name of sensor", number))
     return named if named in ("chamber", "probe") else "aux"

@@ -5,13 +5,19 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from attrs import field, frozen
 
-from pincheck.model.role import FUNCTIONS
+from pincheck.model.role import FUNCTIONS, split
 
 _SEATS = 100
 """A role's number has two digits."""
 
 Group = tuple[str, int]
 """A role's group and number."""
+
+Reached = Mapping[tuple[str, str], tuple[str, ...]]
+"""The roles of the parts that the pin of a thing leads to, by kind and id."""
+
+_UNORDERED = frozenset(("aux", "controller", "chamber", "probe"))
+"""Groups that users and wiring number as they like: which is the second, the pin tells."""
 
 
 @frozen(slots=False)
@@ -65,12 +71,27 @@ class Groups:
 class Seats:
     """Hands out roles, each once: a thing too many becomes an `aux` of its function."""
 
-    def __init__(self) -> None:
+    def __init__(self, reached: Reached) -> None:
+        self._reached = reached
         self._taken: set[tuple[str, int, str]] = set()
 
     def reserve(self, group: Group, function: str) -> None:
         """Keep a seat from being given to another thing."""
         self._taken.add((*group, function))
+
+    def take_fitted(self, kind: str, thing: str, group: str, function: str) -> Group | None:
+        """Return the free seat of the part that a thing's pin leads to, where numbers say nothing.
+
+        A thing or part of the group `aux` is whatever the user, or the wiring, calls it.
+        """
+        for found in self._reached.get((kind, thing), ()):
+            name, at, of = split(found)
+            alike = name == group or "aux" in (name, group)
+            free = of == function and (name, at, of) not in self._taken
+            if free and alike and {name, group} <= _UNORDERED:
+                self._taken.add((name, at, of))
+                return name, at
+        return None
 
     def take(self, group: str, function: str, number: int | None = None) -> Group | None:
         """Return a free seat; without a number the next free one. None where all are taken."""
@@ -95,7 +116,14 @@ def seated(
     rows: Iterable[tuple[str, str, str, int | None]], function: str, seats: Seats
 ) -> Iterator[tuple[tuple[str, str], Group]]:
     """Yield the seat of every (kind, id, group, number) while there are seats."""
+    rest = []
     for kind, thing, group, number in rows:
+        fitted = seats.take_fitted(kind, thing, group or "aux", function)
+        if fitted and number is None:
+            yield (kind, thing), fitted
+        else:
+            rest.append((kind, thing, group, number))
+    for kind, thing, group, number in rest:
         seat = seats.take(group or "aux", function, number)
         if seat is None:
             return

@@ -7,15 +7,17 @@ from itertools import islice
 
 from attrs import field, frozen
 
+from pincheck.chips import canonical
 from pincheck.claims.entry import Entry, Vocabulary
 from pincheck.claims.gcode_groups import gcode_groups
-from pincheck.claims.groups import Groups, Things
+from pincheck.claims.groups import Groups, Reached, Things
 from pincheck.claims.numbers import elements
 from pincheck.claims.pattern import filled
 from pincheck.claims.pins import Pins, pieces
 from pincheck.claims.section_groups import section_groups
 from pincheck.claims.shown import FALSE, SEEN, Shown, text_of
 from pincheck.model import limits
+from pincheck.model.claim import Place
 from pincheck.model.path import Trace
 from pincheck.model.reading import Reading
 from pincheck.model.role import Role, role
@@ -83,6 +85,8 @@ class Interpretation:
         """What is numbered or named, and how it hangs together."""
         ids: dict[str, dict[str, None]] = {}
         links: dict[str, dict[str, str]] = {}
+        for number in self._tools_not_run():
+            ids.setdefault("tool not run", {})[number] = None
         for match in self.matches:
             thing = thing_of(match.entry, match.groups)
             if thing is None:
@@ -95,19 +99,44 @@ class Interpretation:
                     table[thing[1]] = text_of(match.setting)
         return Things({k: tuple(v) for k, v in ids.items()}, links, self.vocabulary.names)
 
+    def _tools_not_run(self) -> Iterator[str]:
+        """Yield the tools of branches that are not taken: they keep their place in the order."""
+        for setting in self.reading.settings:
+            if setting.activity is Activity.DISABLED:
+                for match in self.matches_of(setting):
+                    if match.entry.link == "number of tool":
+                        yield match.groups["n"]
+
     @cached_property
     def groups(self) -> Groups:
         """What every thing is for."""
         if self.reading.style == "section":
-            return section_groups(self.things)
+            return section_groups(self.things, self._reached())
         if self.reading.style == "gcode":
-            return gcode_groups(self.things)
+            return gcode_groups(self.things, self._reached())
         found = (
             int(thing)
             for thing, text in self.things.linked("kind of hot end sensor")
             if text.lower() not in FALSE
         )
         return Groups({}, tuple(sorted(found)) or (0,))
+
+    def _reached(self) -> Reached:
+        """Return what is fitted on the pin of every thing."""
+        fitted: dict[Place, list[str]] = {}
+        for wired in self.trace.wired if self.trace else ():
+            if wired.place:
+                fitted.setdefault(wired.place, []).append(wired.role)
+        found = {}
+        for match in self.matches if fitted else ():
+            thing = thing_of(match.entry, match.groups)
+            if thing and match.entry.attribute == "pin":
+                analog = match.entry.read_as == "analog pin"
+                first = pieces(self.reading.style, text_of(match.setting))[0]
+                place = self.pins.read(first.text, analog=analog).place
+                if place:
+                    found[thing] = tuple(fitted.get(place, ()))
+        return found
 
     @cached_property
     def pins(self) -> Pins:
@@ -132,8 +161,8 @@ class Interpretation:
 
     @cached_property
     def trace(self) -> Trace | None:
-        """What the copper does, None without an assembly; pins as the board's file spells them."""
-        return trace(self.assembly) if self.assembly else None
+        """What the copper does, None without an assembly."""
+        return trace(self.assembly, canonical) if self.assembly else None
 
     def roles(
         self, entry: Entry, groups: Mapping[str, str], text: str = ""

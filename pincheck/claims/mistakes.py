@@ -25,6 +25,7 @@ READINGS: Mapping[str, frozenset[Kind]] = {
     "sensor": frozenset(("sensor",)),
     "described": frozenset(("sensor",)),
     "watched": frozenset(("role",)),
+    "regulating": frozenset(("role",)),
     "constant": frozenset(("flag", "word", "number", "pin", "role")),
     "pin": frozenset(("pin",)),
     "input pin": frozenset(("pin",)),
@@ -35,8 +36,8 @@ READINGS: Mapping[str, frozenset[Kind]] = {
 
 `byte` is 0 to 255, `duty` either that or 0 to 1, `doublings` doubles `scale` with every step,
 `flag` also takes presence without a value in the define style, `watched` names heaters or
-sensors, `number of thing` is the number in the key itself, `constant` claims what the entry says
-whenever the key is set.
+sensors, `regulating` the sensor of a heater, `number of thing` is the number in the key itself,
+`constant` claims what the entry says whenever the key is set.
 """
 
 _FIELDS: Mapping[str, type | tuple[type, ...]] = {

@@ -54,7 +54,7 @@ def _spelt(
         return spell_word(value, entry.words)
     if entry.read_as == "sensor" and isinstance(value, SensorValue):
         return sensor_words(machine, change.role, value)
-    if entry.read_as == "watched" and isinstance(value, str):
+    if entry.read_as in ("watched", "regulating") and isinstance(value, str):
         return watched_words(machine, value)
     raise ValueError(f"{entry.key} cannot say {value!r}")
 

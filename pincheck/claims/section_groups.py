@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator, Mapping
 
-from pincheck.claims.groups import Group, Groups, Seats, Things, seated
+from pincheck.claims.groups import Group, Groups, Reached, Seats, Things, seated
 
 _EXTRUDER = re.compile(r"extruder(\d{0,2})")
 
@@ -18,13 +18,13 @@ def heater(name: str, groups: Mapping[tuple[str, str], Group]) -> Group | None:
     return groups.get(("heater", name.removeprefix("heater_generic ").strip()))
 
 
-def section_groups(things: Things) -> Groups:
+def section_groups(things: Things, reached: Reached) -> Groups:
     """Return the group of every named section.
 
     The user's own name decides first, then the heater that a fan watches: a fan that is called
     after the hot end but watches the bed is the hot end's fan, watching the wrong heater.
     """
-    seats = Seats()
+    seats = Seats(reached)
     table: dict[tuple[str, str], Group] = {}
     table.update(seated(_heaters(things), "heater", seats))
     for (_, name), group in tuple(table.items()):

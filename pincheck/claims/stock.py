@@ -2,8 +2,6 @@
 
 from collections.abc import Iterable, Iterator
 
-from attrs import evolve
-
 from pincheck.claims.convert import PINS
 from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.shown import all_hold, text_of
@@ -65,10 +63,7 @@ def stock_pins(machine: Interpretation, board: Board, claimed: Iterable[Claim]) 
 
 def _used_so(machine: Interpretation, role: str, value: PinValue) -> bool:
     wired = machine.trace.find(role) if machine.trace else None
-    if wired is None or wired.place is None:
-        return False
-    pin = machine.pins.read(wired.place.pin).place
-    return evolve(wired.place, pin=pin.pin if pin else "") == value.place
+    return wired is not None and wired.place is not None and wired.place == value.place
 
 
 _NOWHERE = Source.of_text("", "")

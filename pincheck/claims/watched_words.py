@@ -1,16 +1,16 @@
-"""How a user's files name a heater that a fan watches."""
+"""How a user's files name a heater that a fan watches, or the sensor of a heater."""
 
 from pincheck.claims.interpretation import Interpretation
 from pincheck.model.role import split
 
 
-def watched_words(machine: Interpretation, heater: str) -> str:
-    """Return the text that means `heater`.
+def watched_words(machine: Interpretation, watched: str) -> str:
+    """Return the text that means a heater, or its sensor.
 
     Raises:
-        ValueError: the files set no such heater up, or the style has no word for it.
+        ValueError: the files set no such thing up, or the style has no word for it.
     """
-    group, number, _ = split(heater)
+    group, number, function = split(watched)
     style = machine.reading.style
     if style == "section":
         if group == "hotend":
@@ -23,4 +23,4 @@ def watched_words(machine: Interpretation, heater: str) -> str:
         kind = "sensor" if machine.things.of("sensor") else "heater"
         if known := machine.groups.ids(kind, (group, number)):
             return known[0]
-    raise ValueError(f"no heater is set up as {heater}")
+    raise ValueError(f"no {function} is set up as {watched}")

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 
 from attrs import define, field
 
-from pincheck.chips import canonical_by_syntax, canonical_pin, chip
+from pincheck.chips import canonical
 from pincheck.model.wiring import Board, Connector, Part
 
 Seat = tuple[str, tuple[int, ...]]
@@ -90,5 +90,4 @@ class Sockets:
 
     def canonical(self, pin: str) -> str:
         """Return a pin as the chip's data spell it."""
-        known = chip(self.board.chip)
-        return (known and canonical_pin(known, pin)) or canonical_by_syntax(pin) or pin
+        return canonical(self.board.chip, pin)

@@ -49,6 +49,7 @@ _ROWS: tuple[tuple[str, Kind, Column, str, str], ...] = (
     ("watch_increase_c", "number", "protection", "K", "rise expected in that time"),
     ("max_error_ks", "number", "protection", "K s", "accumulated error before the cut"),
     ("watches", "role", "control", "", "heater that the fan watches"),
+    ("regulated_by", "role", "control", "", "sensor that regulates the heater"),
     ("threshold_c", "number", "control", "C", "temperature that starts the fan"),
     ("on_power", "number", "control", "", "fan power when on (0 to 1)"),
     ("servo_number", "number", "control", "", "servo that deploys the probe"),

@@ -4,6 +4,7 @@ import pytest
 from applied import claims_of, machine
 
 from pincheck.model.claim import Claims, PinValue, Place, SensorValue, Value
+from pincheck.model.source import Source
 from pincheck.resources import folder
 from pincheck.wiring.load import load
 
@@ -204,3 +205,54 @@ def test_a_fan_that_watches_heater_0_has_a_threshold() -> None:
     found = [c.value for c in watching.all if c.attribute == "threshold_c"]
     assert found == [90.0]
     assert not any(c.attribute == "threshold_c" for c in idle.all)
+
+
+def test_a_tool_keeps_its_number_beside_one_that_is_not_run() -> None:
+    """The second tool stays the second where a branch leaves the first one out."""
+    one = HEAT.replace("M563 P0", "if false\n  M563 P0")
+    claims = claims_of("gcode", one + 'M950 H2 C"PC9"\nM563 P1 H2\n;M563 P2 H1\n')
+    assert value(claims, "hotend1.heater", "pin") == pin("PC9")
+    assert value(claims, "hotend.heater", "pin") is None
+
+
+TWO_ON_ONE = {
+    "the sensor of another heater": ('"e0heat" T1', '"e0heat" T0', "hotend.heater", "bed.sensor"),
+    "the bed on the hot end's": ('"bed" T0', '"bed" T1', "bed.heater", "hotend.sensor"),
+}
+
+
+@pytest.mark.parametrize("name", TWO_ON_ONE)
+def test_a_sensor_is_its_pins_even_where_another_heater_names_it(name: str) -> None:
+    """The heater's number is wrong, and not what the sensors' own lines say."""
+    old, new, heater, sensor = TWO_ON_ONE[name]
+    sources = [Source.of_text(s.name, s.text.replace(old, new)) for s in machine("gcode")]
+    claims = claims_of("gcode", *sources, assembly=load(CONFIGS / "marsh-230-c.toml"))
+    assert value(claims, heater, "regulated_by") == sensor
+    assert value(claims, "bed.sensor", "pin") == PinValue("bedtemp", Place("main", "PC4"))
+    assert value(claims, "hotend.sensor", "pin") == PinValue("temp0", Place("main", "PC5"))
+
+
+@pytest.mark.parametrize(
+    ("inputs", "expected"),
+    [
+        (("", ""), None),
+        (("", " X1"), "hotend.sensor"),
+        (("", " X0"), "bed.sensor"),
+        ((" X0", " X0"), "bed.sensor"),
+    ],
+)
+def test_the_older_commands_name_another_input(
+    inputs: tuple[str, str], expected: Value | None
+) -> None:
+    """An input is the sensor of the heater with its number, which has it without being told."""
+    text = OLD.replace("M305 P0", "M305 P0" + inputs[0]).replace("M305 P1", "M305 P1" + inputs[1])
+    assert value(claims_of("gcode", text), "hotend.heater", "regulated_by") == expected
+
+
+@pytest.mark.parametrize("inputs", [(" X1", " X0"), ("", " X2"), ("", " X200")])
+def test_an_input_that_may_be_anybodys_is_unknown(inputs: tuple[str, str]) -> None:
+    """Two inputs exchanged may answer to two plugs exchanged; further ones to a further board."""
+    text = OLD.replace("M305 P0", "M305 P0" + inputs[0]).replace("M305 P1", "M305 P1" + inputs[1])
+    claim = claims_of("gcode", text).find("hotend.heater", "regulated_by")
+    assert claim
+    assert "is set up" in claim.doubt

@@ -1,0 +1,53 @@
+"""A heater that follows the sensor of another one."""
+
+from collections.abc import Iterator
+
+from pincheck.model.claim import Claim
+from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
+from pincheck.model.role import sibling
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, fact, rule
+
+
+@rule(
+    id="heater-watches-wrong-sensor",
+    severity=Severity.DANGER,
+    title="A heater is regulated by the sensor of another one",
+    reason=(
+        "A heater is switched by what its sensor shows. One that follows a sensor elsewhere stays "
+        "on at full power for as long as that sensor is cold, whatever its own temperature, and "
+        "its limits look at the wrong part as well. Only a check of the rise may stop it."
+    ),
+    source="common practice",
+    failing=example("gcode", ("clean/gcode/toolhead.g", 'C"e0heat" T1', 'C"e0heat" T0')),
+    passing=example("gcode", ("clean/gcode/toolhead.g", 'C"e0heat" T1', 'C"e0heat" T01')),
+)
+def heater_watches_wrong_sensor(case: Case) -> Iterator[Outcome]:
+    """Compare the sensor that each heater names with the one fitted beside it."""
+    for wired in case.fitted("heater"):
+        role = wired.role
+        claim = case.known(role, "regulated_by")
+        own = str(sibling(role, "sensor"))
+        beside = case.trace.find(own)
+        if isinstance(claim, Unchecked):
+            yield claim
+        elif isinstance(claim, Claim) and claim.value == own:
+            yield Agreement(role, "regulated_by")
+        elif isinstance(claim, Claim) and beside is None:
+            yield Unchecked(
+                role, "regulated_by", f"the wiring has no sensor of the {words.name(role)}"
+            )
+        elif isinstance(claim, Claim) and beside:
+            mine, other = words.name(role), words.name(str(claim.value))
+            yield Finding(
+                rule="heater-watches-wrong-sensor",
+                severity=Severity.DANGER,
+                spots=((role, "regulated_by"),),
+                message=(
+                    f"The {mine} follows the {other} instead of the {words.name(own)}: it stays on "
+                    f"at full power while the {other} is cold, however hot it is itself."
+                ),
+                claims=(claim,),
+                facts=(fact(beside, "regulated_by", f"sits at the {mine}"),),
+                changes=(Change(role, "regulated_by", own, claim),),
+            )
