@@ -32,7 +32,8 @@ def read_sensor(
     figures, doubt = figures_of(machine, section, role)
     if (nominal := figures.get("r0_ohm")) is not None:
         known = _PLATINUM.get(nominal, "")
-        return SensorValue(text, known, unknown=doubt or _unless(known, text, style))
+        doubt = doubt or ("" if known else f"no platinum sensor has {nominal:g} ohm at 0 C")
+        return SensorValue(text, known, unknown=doubt)
     if sensor := spelled(style, text):
         return SensorValue(text, sensor.id)
     if style == "section":

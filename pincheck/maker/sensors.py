@@ -4,11 +4,20 @@ from collections.abc import Iterator
 
 from pincheck.maker.want import Want
 from pincheck.model.claim import SensorValue
-from pincheck.model.path import Trace
+from pincheck.model.path import Trace, Wired
 from pincheck.model.setting import Style
 from pincheck.physics.divider import parallel_ohm
+from pincheck.physics.platinum import PlatinumCurve
 from pincheck.rules import words
-from pincheck.sensors import spellings
+from pincheck.sensors import sensor, spellings
+
+_CONVERTER = "converter-rtd"
+
+
+def read_by_converter(wired: Wired) -> str:
+    """Return the catalogue's id of what reads a platinum sensor, empty where it hangs on a pin."""
+    platinum = wired.part.sensor and sensor(wired.part.sensor).kind == "platinum"
+    return _CONVERTER if platinum and wired.path.reference_ohm else ""
 
 
 def sensors(trace: Trace, style: Style) -> Iterator[Want]:
@@ -20,8 +29,11 @@ def sensors(trace: Trace, style: Style) -> Iterator[Want]:
         part, path, role = wired.part, wired.path, wired.role
         if words.function(role) != "sensor" or not part.sensor:
             continue
-        yield Want(role, "table", SensorValue(part.sensor, part.sensor), part.title or part.id)
+        known = read_by_converter(wired) or part.sensor
+        yield Want(role, "table", SensorValue(known, known), part.title or part.id)
         if path.reference_ohm:
+            if isinstance(curve := sensor(part.sensor).curve, PlatinumCurve):
+                yield Want(role, "nominal_ohm", curve.r0_ohm, part.title or part.id)
             why = "reference resistor of the amplifier"
             yield Want(role, "reference_ohm", path.reference_ohm, why)
         elif path.pullups:

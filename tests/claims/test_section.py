@@ -213,6 +213,8 @@ def test_an_amplifier_reads_the_platinum_sensor_that_is_named() -> None:
     big = value(claims_of("section", text + "rtd_nominal_r: 1000\n"), "hotend.sensor", "table")
     assert small == SensorValue("MAX31865", "pt100")
     assert big == SensorValue("MAX31865", "pt1000")
+    odd = value(claims_of("section", text + "rtd_nominal_r: 430\n"), "hotend.sensor", "table")
+    assert odd.unknown == "no platinum sensor has 430 ohm at 0 C"
 
 
 def test_what_a_file_not_sent_could_change_is_in_doubt() -> None:

@@ -129,6 +129,27 @@ def test_another_pullup_reaches_every_style(
     assert expected[style] in text
 
 
+@pytest.mark.parametrize(
+    ("style", "expected"),
+    [
+        ("define", ("SENSOR_0 -5", "SENSOR_OHMS_0 1000", "CALIBRATION_OHMS_0 4300")),
+        ("section", ("type: MAX31865", "nominal_r: 1000", "reference_r: 4300")),
+    ],
+)
+def test_a_platinum_sensor_behind_a_converter(
+    rewired: Wired, style: Style, expected: tuple[str, ...]
+) -> None:
+    """Its nominal and the converter's reference stand in keys of their own."""
+    net = 'chip_pin = "PC5"\npullup = { ohm = 4700, tolerance_pct = 1.0, to_v = 3.3 }'
+    converter = 'chip_pin = "PC5"\namplifier = "max31865"\nreference_ohm = 4300'
+    assembly = rewired(
+        ("boards/heron-2.toml", net, converter),
+        ("marsh-230-c.toml", 'part = "ntc-100k-104gt-2"', 'part = "pt1000"'),
+    )
+    text = "".join(source.text for source in reference(assembly, style).machine.sources)
+    assert all(said in text for said in expected)
+
+
 @pytest.mark.parametrize("style", STYLES)
 def test_an_inverting_heater_switch_turns_the_pin_round(rewired: Wired, style: Style) -> None:
     old = 'chip_pin = "PC8"\nswitch = { side = "low",'

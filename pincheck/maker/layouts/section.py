@@ -4,8 +4,10 @@ from collections.abc import Iterator
 
 from pincheck.maker.layouts.drives import other_pins
 from pincheck.maker.layouts.row import Ground, Row
+from pincheck.maker.sensors import read_by_converter
 from pincheck.maker.want import CannotExpressError
 from pincheck.rules import words
+from pincheck.sensors import spellings
 
 FILES = ("reference.cfg",)
 
@@ -38,9 +40,9 @@ def rows(ground: Ground) -> Iterator[Row]:
     for n in ground.numbers("hotend"):
         name = f"extruder{n or ''}"
         yield from _motor(ground, name, f"extruder{n or ''}.motor")
-        yield from (Row(name, key) for key in _HEATED)
+        yield from _heated(ground, name, f"hotend{n or ''}.sensor")
         yield from (Row(f"verify_heater {name}", key) for key in _VERIFIED)
-    yield from (Row("heater_bed", key) for key in _HEATED)
+    yield from _heated(ground, "heater_bed", "bed.sensor")
     yield from (Row("verify_heater heater_bed", key) for key in _VERIFIED)
     yield from (Row("fan", key) for key in _FAN)
     for n in ground.numbers("hotend"):
@@ -53,6 +55,15 @@ def rows(ground: Ground) -> Iterator[Row]:
         name = "filament_switch_sensor filament"
         yield Row(name, "switch_pin")
         yield Row(name, "pause_on_runout", "True", "a print without filament stops")
+
+
+def _heated(ground: Ground, section: str, role: str) -> Iterator[Row]:
+    wired = ground.trace.find(role)
+    word = read_by_converter(wired) if wired else ""
+    for key in _HEATED:
+        # The keys of a converter count only beside its name, so that stands from the start.
+        fixed = spellings("section", word) if word and key == "sensor_type" else ()
+        yield Row(section, key, fixed[0], "digital converter") if fixed else Row(section, key)
 
 
 def _motor(ground: Ground, section: str, role: str) -> Iterator[Row]:

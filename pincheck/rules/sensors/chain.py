@@ -26,6 +26,9 @@ _USUAL_C = {"bed": (25.0, 60.0, 100.0)}
 _HOT_C = (25.0, 100.0, 200.0, 240.0)
 _USUAL_BITS = 12
 
+SAME_REFERENCE = 0.005
+"""Reference resistors are of 0.1 %, and 1 % off reads 3 K off at 100 C (`common practice`)."""
+
 
 @frozen
 class Chain:
@@ -69,6 +72,20 @@ class Chain:
             )
         except OutOfRange:
             return None
+
+    @property
+    def same_ratio(self) -> bool:
+        """Whether a platinum sensor stands to its reference resistor as the firmware takes it.
+
+        A converter gives nothing but this ratio: nominal and reference wrong alike read right.
+        """
+        fitted, taken = self.divider, self.assumed_divider
+        if not (isinstance(fitted, RtdAmplifier) and isinstance(taken, RtdAmplifier)):
+            return False
+        if not self.fitted.kind == self.assumed.kind == "platinum":
+            return False
+        off = taken.reference_ohm / fitted.reference_ohm
+        return abs(off * self.curve.ohm(0.0) / self.assumed_curve.ohm(0.0) - 1) <= SAME_REFERENCE
 
     def shown_c(self, ohm: float) -> float | None:
         """Return what is shown for `ohm` at the converter, None off the assumed curve."""

@@ -7,10 +7,7 @@ from pincheck.physics.divider import RtdAmplifier
 from pincheck.rules import words
 from pincheck.rules.base import Case, example, fact, rule
 from pincheck.rules.sensors import belief
-from pincheck.rules.sensors.chain import Chain, chain
-
-_SAME = 0.005
-"""Reference resistors are of 0.1 %, and 1 % off reads 3 K off at 100 C (`common practice`)."""
+from pincheck.rules.sensors.chain import SAME_REFERENCE, Chain, chain
 
 _AMPLIFIED = (
     "boards/heron-2.toml",
@@ -55,7 +52,7 @@ def sensor_reference_differs(case: Case) -> Iterator[Outcome]:
             yield Unchecked(wired.role, "reference_ohm", found.reason)
         elif isinstance(found, Chain) and isinstance(found.assumed_divider, RtdAmplifier):
             fitted, taken = wired.path.reference_ohm, found.assumed_divider.reference_ohm
-            if abs(taken / fitted - 1) <= _SAME:
+            if found.same_ratio or abs(taken / fitted - 1) <= SAME_REFERENCE:
                 yield Agreement(wired.role, "reference_ohm")
             else:
                 yield _finding(case, found, fitted, taken)

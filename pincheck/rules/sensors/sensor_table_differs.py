@@ -57,18 +57,18 @@ def sensor_table_differs(case: Case) -> Iterator[Outcome]:
         elif isinstance(found, Unchecked):
             same = fitted and assumed and same_part(assumed.id, fitted.id)
             yield Agreement(wired.role, "table") if same else found
-        elif belief.worst(found, found.readings(found.divider)) is None:
+        elif belief.worst(found, found.readings(found.divider)) is None or found.same_ratio:
             yield Agreement(wired.role, "table")
         else:
-            yield _finding(found)
+            yield _finding(case, found)
 
 
-def _finding(found: Chain) -> Finding:
+def _finding(case: Case, found: Chain) -> Finding:
     rows = found.readings()
     alone = found.readings(found.divider)
     row = belief.worst(found, rows) or belief.worst(found, alone)
     assert row is not None
-    role = found.wired.role
+    role, nominal = found.wired.role, _nominal(case, found)
     return Finding(
         rule="sensor-table-differs",
         severity=belief.severity(row),
@@ -77,11 +77,22 @@ def _finding(found: Chain) -> Finding:
             f"The {words.name(role)} is a {found.fitted.name}, read as {found.assumed.name}: "
             f"{belief.sentence(found, row)}."
         ),
-        claims=(found.claim,),
+        claims=(*((nominal,) if nominal else ()), found.claim),
         facts=(fact(found.wired, "table", found.fitted.name),),
         numbers=belief.numbers(found, rows),
-        changes=(_change(role, found.claim, found.fitted),),
+        changes=(
+            Change(role, "nominal_ohm", found.curve.ohm(0.0), nominal)
+            if nominal
+            else _change(role, found.claim, found.fitted),
+        ),
     )
+
+
+def _nominal(case: Case, found: Chain) -> Claim | None:
+    """Return the claim that tells one platinum sensor from another behind a converter."""
+    claim = case.known(found.wired.role, "nominal_ohm")
+    platinum = found.fitted.kind == found.assumed.kind == "platinum"
+    return claim if platinum and found.wired.path.amplifier and isinstance(claim, Claim) else None
 
 
 def _change(role: str, claim: Claim, fitted: Sensor) -> Change:

@@ -49,3 +49,33 @@ def test_the_element_behind_the_converter_is_compared_too(machine, ask):
 def test_no_pull_up_is_asked_of_a_sensor_behind_an_amplifier(machine, ask):
     asked = ask("sensor-pullup-differs", case_of(machine, 430.0))
     assert "hotend.sensor" not in {role for role, _ in asked.unchecked}
+
+
+def test_another_nominal_points_at_its_own_line(machine, ask):
+    """138.51 ohm at 100 C (IEC 60751) read as 1000 ohm at 0 C: far below -200 C, its cold end.
+
+    The other way round 1385.1 ohm, past the reference, are full scale: the hot end, 850 C.
+    """
+    claims = {
+        ("hotend.sensor", "table"): SensorValue("MAX31865", "pt1000"),
+        ("hotend.sensor", "reference_ohm"): 430.0,
+        ("hotend.sensor", "nominal_ohm"): 1000.0,
+    }
+    found = ask("sensor-table-differs", machine(claims, style="section", wiring=WIRING)).finding
+    assert [claim.attribute for claim in found.claims] == ["nominal_ohm", "table"]
+    assert [(c.attribute, c.value) for c in found.changes] == [("nominal_ohm", 100.0)]
+    assert found.severity is Severity.DANGER
+    at_100 = next(n.value for n in found.numbers if n.name.endswith("100 C"))
+    assert at_100 == -200.0
+
+
+def test_nominal_and_reference_wrong_alike_read_right(machine, ask):
+    """1000 / 4300 is 100 / 430: the converter gives the ratio alone."""
+    claims = {
+        ("hotend.sensor", "table"): SensorValue("MAX31865", "pt1000"),
+        ("hotend.sensor", "reference_ohm"): 4300.0,
+        ("hotend.sensor", "nominal_ohm"): 1000.0,
+    }
+    case = machine(claims, style="section", wiring=WIRING)
+    assert ask(RULE, case).agreed == {("hotend.sensor", "reference_ohm")}
+    assert ("hotend.sensor", "table") in ask("sensor-table-differs", case).agreed
