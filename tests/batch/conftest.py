@@ -2,10 +2,12 @@
 
 import importlib.util
 import io
+import sqlite3
 import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from types import ModuleType
+from typing import Any
 
 import pytest
 
@@ -21,6 +23,14 @@ from pincheck.batch.submission import Submission
 from pincheck.batch.worker import Bounds
 
 BOUNDS = Bounds(seconds=60, memory_mb=512)
+
+
+_ALL = """
+SELECT run, finished, position, id, path, note, o.assembly, o.assigned_by, holds, rank, danger,
+       fault, advice, record, a.assembly, a.assigned_by
+FROM outcomes o LEFT JOIN runs ON number = run LEFT JOIN results USING (key)
+LEFT JOIN assigned a USING (question) ORDER BY run, position
+"""
 
 
 @pytest.fixture(scope="session")
@@ -95,3 +105,15 @@ def customer(tmp_path: Path) -> Callable[..., Path]:
         return where
 
     return write
+
+
+@pytest.fixture(scope="session")
+def dump() -> Callable[[sqlite3.Connection], list[tuple[Any, ...]]]:
+    """Return all that a store holds, but for the digests: they change with the program."""
+
+    def dump_(db: sqlite3.Connection) -> list[tuple[Any, ...]]:
+        tables = ("results", "assigned", "runs", "outcomes")
+        counts = [db.execute(f"SELECT count(*) FROM {table}").fetchone() for table in tables]
+        return [*counts, *db.execute(_ALL)]
+
+    return dump_

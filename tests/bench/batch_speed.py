@@ -58,7 +58,11 @@ def main() -> None:
         print(f"  the parent, which is not shared out, takes {two.parent_share:.1%} of the time")
         print(f"{args.large} submissions, 2 processes: {_rate(args.large, first)}")
         print(f"  that is {args.large / first.cpu_s:.1f}/s a core, by processor time")
-        print(f"  {_right(made, large)} of {args.large} came to exactly what was planted in them")
+        wrong = _wrong(made, large)
+        print(f"  {args.large - len(wrong)} of {args.large} came to exactly what was planted:")
+        print(f"  {sum(bool(m.findings) for m in made)} to their finding, by rule, file and line")
+        print(f'  {many} hostile ones to "could not check", all others to no finding')
+        print("".join(f"  WRONG: {it}\n" for it in wrong), end="")
         print(f"{args.large} submissions again, nothing changed: {_rate(args.large, again)}")
         print(f"  {first.seconds / again.seconds:.0f} times as fast (goal 20)")
         for name, before, after in (
@@ -103,15 +107,13 @@ def _written(folder: Path) -> Path:
     return folder.with_suffix(".jsonl")
 
 
-def _right(made: list[batches.Made], folder: Path) -> int:
-    """Return how many submissions came to the findings planted in them, or to none if hostile."""
+def _wrong(made: list[batches.Made], folder: Path) -> list[str]:
+    """Return what came to other findings than those planted, by rule, file and line."""
     with _written(folder).open(encoding="utf-8") as lines:
         records = {record["id"]: record for record in map(json.loads, lines)}
-    return sum(
-        {finding["rule"] for finding in records[one.name]["findings"]} == set(one.rules)
-        and (records[one.name]["state"] == "could not check") == bool(one.hostile)
-        for one in made
-    )
+    if set(records) != {one.name for one in made}:
+        return ["not every submission is accounted for"]
+    return [wrong for one in made if (wrong := one.wrong(records[one.name]))]
 
 
 def _tree(pid: int) -> Iterator[int]:

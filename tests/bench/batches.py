@@ -2,7 +2,7 @@
 
 Every submission starts from the demo's clean configuration of a style, gets what makes people's
 files differ (comments, other line ends, blank lines, an archive around them) and, by chance, one
-planted fault. The rules that each fault must fire are stated beside it. Writes a batch:
+planted fault. The finding that each must come to is stated beside it. Writes a batch:
 
     python tests/bench/batches.py FOLDER --count 2000 --seed 1
 """
@@ -15,10 +15,11 @@ import os
 import random
 import tarfile
 import zipfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
+from typing import Any
 
-from attrs import frozen
+from attrs import asdict, evolve, frozen
 
 from pincheck import api
 from pincheck.batch.assign import MARKER
@@ -27,30 +28,67 @@ from pincheck.model.setting import STYLES, Style
 ASSEMBLY = "marsh-230-c"
 HOSTILE_SHARE = 0.025
 FAULTY_SHARE = 0.5
+_IN_ZIP = "machine/"
 
 Files = dict[str, bytes]
 
 
 @frozen
 class Fault:
-    """What to replace in which file of a style, and the rules that must fire then: no other."""
+    """What to replace in a file of a style, and the one finding that must come of it.
+
+    The finding points to the replaced line, or to the one with the text `at`.
+    """
 
     style: Style
-    replaced: tuple[tuple[str, str, str], ...]
-    rules: tuple[str, ...]
+    file: str
+    old: str
+    new: str
+    rule: str
+    at: str = ""
+
+    def planted(self, text: str) -> str:
+        """Return the file's text with the fault in it.
+
+        Raises:
+            ValueError: what is to be replaced is not there, or not once.
+        """
+        if text.count(self.old) != 1:
+            raise ValueError(f"{self.file}: {self.old!r} must be there once")
+        return text.replace(self.old, self.new)
+
+    def finding(self, text: str) -> "Found":
+        """Return the finding that the planted text must come to."""
+        at = self.at or self.new
+        if text.count(at) != 1:
+            raise ValueError(f"{self.file}: {at!r} must be there once")
+        return self.rule, self.file, text.count("\n", 0, text.index(at)) + 1
+
+
+Found = tuple[str, str, int]
+"""Rule, file and line of a finding."""
 
 
 @frozen
 class Made:
     """One submission of a batch: its name and what must come of it.
 
-    `rules` are those of the planted fault, empty for a clean one; `hostile` names what is wrong
+    `findings` are those of the planted fault, none for a clean one; `hostile` names what is wrong
     with one that must come to no result.
     """
 
     name: str
-    rules: tuple[str, ...] = ()
+    findings: tuple[Found, ...] = ()
     hostile: str = ""
+
+    def wrong(self, record: Mapping[str, Any]) -> str:
+        """Return how a batch's record differs from what must come of it; empty if it does not."""
+        found = sorted((f["rule"], f["file"], f["line"]) for f in record["findings"])
+        if found != sorted(self.findings):
+            return f"{self.name}: {found} is not {sorted(self.findings)}"
+        if (record["state"] == "could not check") != bool(self.hostile):
+            return f"{self.name} ({self.hostile or 'not hostile'}): {record['state']}"
+        return ""
 
 
 _THRESHOLD = "EXTRUDER_AUTO_FAN_TEMPERATURE 50"
@@ -59,36 +97,30 @@ _UPRIGHT = "Z_MIN_PROBE_ENDSTOP_INVERTING false"
 _PROTECTED = "#define THERMAL_PROTECTION_HOTENDS"
 
 
-def _fault(style: Style, where: str, old: str, new: str, *rules: str) -> Fault:
-    return Fault(style, ((where, old, new),), rules)
-
-
 FAULTS: tuple[Fault, ...] = (
     # Hot-end sensor read by the table of another part.
-    _fault("define", "machine.h", "TEMP_SENSOR_0 5", "TEMP_SENSOR_0 11", "sensor-table-differs"),
-    _fault(
-        "section", "toolhead.cfg", "ATC Semitec 104GT-2", "Generic 3950", "sensor-table-differs"
-    ),
-    _fault("gcode", "toolhead.g", "B4725 C7.06e-8", "B3950", "sensor-table-differs"),
+    Fault("define", "machine.h", "TEMP_SENSOR_0 5", "TEMP_SENSOR_0 11", "sensor-table-differs"),
+    Fault("section", "toolhead.cfg", "ATC Semitec 104GT-2", "Generic 3950", "sensor-table-differs"),
+    Fault("gcode", "toolhead.g", "B4725 C7.06e-8", "B3950", "sensor-table-differs"),
     # Limit above what the liner stands.
-    _fault("define", "machine.h", "MAXTEMP 270", "MAXTEMP 315", "heater-limit-too-high"),
-    _fault("section", "toolhead.cfg", "max_temp: 255", "max_temp: 300", "heater-limit-too-high"),
-    _fault("gcode", "toolhead.g", "M143 H1 S255", "M143 H1 S300", "heater-limit-too-high"),
+    Fault("define", "machine.h", "MAXTEMP 270", "MAXTEMP 315", "heater-limit-too-high"),
+    Fault("section", "toolhead.cfg", "max_temp: 255", "max_temp: 300", "heater-limit-too-high"),
+    Fault("gcode", "toolhead.g", "M143 H1 S255", "M143 H1 S300", "heater-limit-too-high"),
     # Part fan left where the revision before had it.
-    _fault("define", "machine.h", "LAPWING_REVISION 3", "LAPWING_REVISION 2", "pin-differs"),
-    _fault("section", "toolhead.cfg", "pin: PB8", "pin: PB7", "pin-differs"),
-    _fault("gcode", "toolhead.g", 'C"fan2" Q250', 'C"fan1" Q250', "pin-differs"),
+    Fault("define", "machine.h", "REVISION 3", "REVISION 2", "pin-differs", "FAN_PIN PB7"),
+    Fault("section", "toolhead.cfg", "pin: PB8", "pin: PB7", "pin-differs"),
+    Fault("gcode", "toolhead.g", 'F0 C"fan2"', 'F0 C"fan1"', "pin-differs"),
     # Hot-end fan that starts when the throat is long hot.
-    _fault("define", "machine_adv.h", _THRESHOLD, f"{_THRESHOLD[:-2]}150", _TOO_LATE),
-    _fault("section", "toolhead.cfg", "heater_temp: 50.0", "heater_temp: 150.0", _TOO_LATE),
-    _fault("gcode", "toolhead.g", "H1 T50 C", "H1 T150 C", _TOO_LATE),
+    Fault("define", "machine_adv.h", _THRESHOLD, f"{_THRESHOLD[:-2]}150", _TOO_LATE),
+    Fault("section", "toolhead.cfg", "heater_temp: 50.0", "heater_temp: 150.0", _TOO_LATE),
+    Fault("gcode", "toolhead.g", "H1 T50 C", "H1 T150 C", _TOO_LATE),
     # Probe's signal upside down.
-    _fault("define", "machine.h", _UPRIGHT, _UPRIGHT.replace("false", "true"), "probe-polarity"),
-    _fault("section", "toolhead.cfg", "sensor_pin: ^PB1", "sensor_pin: ^!PB1", "probe-polarity"),
-    _fault("gcode", "toolhead.g", 'C"^probe"', 'C"^!probe"', "probe-polarity"),
+    Fault("define", "machine.h", _UPRIGHT, _UPRIGHT.replace("false", "true"), "probe-polarity"),
+    Fault("section", "toolhead.cfg", "sensor_pin: ^PB1", "sensor_pin: ^!PB1", "probe-polarity"),
+    Fault("gcode", "toolhead.g", 'C"^probe"', 'C"^!probe"', "probe-polarity"),
     # What only some styles can express.
-    _fault("define", "machine.h", _PROTECTED, f"//{_PROTECTED}", "protection-off"),
-    _fault("section", "toolhead.cfg", "control_pin: PA1", "control_pin: PA2", "pin-differs"),
+    Fault("define", "machine.h", _PROTECTED, f"//{_PROTECTED}", "protection-off"),
+    Fault("section", "toolhead.cfg", "control_pin: PA1", "control_pin: PA2", "pin-differs"),
 )
 
 
@@ -116,7 +148,12 @@ def make(
         fault = chance.choice(faults) if chance.random() < FAULTY_SHARE else None
         files = _varied(style, fault, chance, padding)
         pack = chance.choices((_folder, _zip, _tar), (6, 2, 2))[0]
-        yield Made(pack(folder, name, files), fault.rules if fault else ())
+        made = Made(pack(folder, name, files))
+        if fault:
+            rule, file, line = fault.finding(files[fault.file].decode("utf-8-sig"))
+            file = _IN_ZIP + file if pack is _zip else file
+            made = evolve(made, findings=((rule, file, line),))
+        yield made
 
 
 def _varied(style: Style, fault: Fault | None, chance: random.Random, padding: bool) -> Files:
@@ -124,11 +161,8 @@ def _varied(style: Style, fault: Fault | None, chance: random.Random, padding: b
     source = api.demo("clean") / style
     for path in sorted(source.iterdir()):
         text = path.read_text(encoding="utf-8")
-        for where, old, new in fault.replaced if fault else ():
-            if where == path.name:
-                if old not in text:
-                    raise ValueError(f"{path}: {old!r} is not there to be replaced")
-                text = text.replace(old, new, 1)
+        if fault and fault.file == path.name:
+            text = fault.planted(text)
         mark = {"define": "//", "section": "#", "gcode": ";"}[style]
         text = f"{mark} sent in as number {chance.randrange(10**9)}\n{text}"
         if padding:
@@ -167,7 +201,7 @@ def _folder(folder: Path, name: str, files: Files) -> str:
 def _zip(folder: Path, name: str, files: Files) -> str:
     with zipfile.ZipFile(folder / f"{name}.zip", "w", zipfile.ZIP_DEFLATED) as archive:
         for file, data in files.items():
-            archive.writestr(zipfile.ZipInfo(f"machine/{file}"), data)
+            archive.writestr(zipfile.ZipInfo(_IN_ZIP + file), data)
     return f"{name}.zip"
 
 
@@ -256,7 +290,7 @@ def main() -> None:
     parser.add_argument("--padding", action="store_true")
     args = parser.parse_args()
     for made in make(args.folder, args.count, args.seed, args.padding):
-        print(json.dumps({"name": made.name, "rules": made.rules, "hostile": made.hostile}))
+        print(json.dumps(asdict(made)))
 
 
 if __name__ == "__main__":
