@@ -20,11 +20,12 @@ from pincheck.model.finding import Result
 from pincheck.model.path import Trace
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.setting import Style
+from pincheck.model.source import Source
 from pincheck.model.wiring import Assembly
 from pincheck.resources import folder
 
 if TYPE_CHECKING:
-    from pincheck.claims import Vocabulary
+    from pincheck.claims import Vocabulary, Words
     from pincheck.edits.trial import Trial
     from pincheck.intake.gather import Handed
 
@@ -36,6 +37,7 @@ __all__ = [
     "load_configuration_bytes",
     "load_wiring",
     "load_words",
+    "load_words_of_all",
     "propose",
     "trace",
     "try_edits",
@@ -87,10 +89,25 @@ def load_words(style: Style, *paths: Path | str) -> "Vocabulary":
     """
     from pincheck.claims import vocabulary
 
+    return vocabulary(style, _handed(paths))
+
+
+def load_words_of_all(*paths: Path | str) -> "Words":
+    """Return the vocabulary of every style, each file's key names added to the style it states.
+
+    Raises:
+        UnreadableError: with every mistake in the files.
+    """
+    from pincheck.claims import vocabularies
+
+    return vocabularies(_handed(paths))
+
+
+def _handed(paths: Sequence[Path | str]) -> "tuple[Source, ...]":
     handed = gather(Path(path) for path in paths)
     if handed.problems:
         raise UnreadableError(handed.problems)
-    return vocabulary(style, handed.sources)
+    return handed.sources
 
 
 def trace(assembly: Assembly) -> Trace:

@@ -10,9 +10,11 @@ from pincheck.batch.assign import Rule, UnassignedError, assign
 from pincheck.batch.digest import content
 from pincheck.batch.offered import Offer, Offered, digest_of
 from pincheck.check import check
+from pincheck.claims import Words, vocabularies
 from pincheck.intake import Machine, gather, machines, read
 from pincheck.model.finding import Result
 from pincheck.model.problem import Problem, UnreadableError
+from pincheck.model.source import Source
 from pincheck.model.wiring import Assembly
 from pincheck.wiring import load
 
@@ -23,10 +25,11 @@ class ChangedError(Exception):
 
 @frozen
 class Desk:
-    """What every submission of a batch is checked with."""
+    """What every submission of a batch is checked with; `words` are files of a fork's own."""
 
     offer: Offer
     rules: tuple[Rule, ...] = ()
+    words: tuple[Source, ...] = ()
 
 
 @frozen
@@ -92,7 +95,7 @@ def examine(desk: Desk, task: Task) -> Examined:
     machine = _only(*machines(handed))
     reading = read(machine)
     offered, by = assign(desk.offer, desk.rules, task.path, task.assembly, handed.sources, reading)
-    result = check(reading, assembly_of(offered))
+    result = check(reading, assembly_of(offered), words_of(desk).get(reading.style))
     result = evolve(result, problems=(*machine.problems, *result.problems))
     return Examined(machine, offered, by, result)
 
@@ -106,6 +109,20 @@ def _only(found: tuple[Machine, ...], problems: tuple[Problem, ...]) -> Machine:
         problem = Problem(found[0].main.name, message, expected="the files of one", fatal=True)
         problems = (problem, *problems)
     raise UnreadableError(problems)
+
+
+@cache
+def _vocabularies(words: tuple[Source, ...]) -> Words:
+    return vocabularies(words)
+
+
+def words_of(desk: Desk) -> Words:
+    """Return the vocabularies that a fork's words make, once a process; empty without any.
+
+    Raises:
+        UnreadableError: the files have mistakes.
+    """
+    return _vocabularies(desk.words) if desk.words else {}
 
 
 @cache

@@ -68,6 +68,8 @@ class _Run:
         self._by_name = {offered.name: offered for offered in desk.offer.assemblies}
         titles = [f"{offered.name}\n{offered.title}" for offered in desk.offer.assemblies]
         self._names = digest.joined(*titles)
+        words = (part for source in desk.words for part in (source.name, source.data))
+        self._program = digest.joined(digest.program(), *words)
         self._rules = digest.joined(*map(repr, desk.rules)) if desk.rules else b""
         # A single assembly is taken for every submission; one of several is not.
         self._single = b"single" if len(titles) == 1 else b""
@@ -85,7 +87,7 @@ class _Run:
             content = digest.content(file)
             place = submission.path if self._desk.rules else ""
             question = digest.joined(
-                content, submission.assembly, place, self._rules, self._single, digest.program()
+                content, submission.assembly, place, self._rules, self._single, self._program
             )
             asked = _Asked(position, submission, question, content)
             if not self._remembered(asked):
@@ -137,5 +139,5 @@ class _Run:
         """Return the key of a result; without an assembly it hangs on which could be had."""
         if assembly:
             against = self._by_name[assembly].digest
-            return digest.joined(asked.content, against, digest.program())
+            return digest.joined(asked.content, against, self._program)
         return digest.joined(asked.question, self._names)

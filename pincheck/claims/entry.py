@@ -137,3 +137,7 @@ class Vocabulary:
         """Return whether a setting that no entry knows deserves a mention."""
         name = f"{setting.section} {setting.key}".strip()
         return bool(self._relevant.search(name)) and not self._ignored.fullmatch(name)
+
+
+Words = Mapping[Style, Vocabulary]
+"""A vocabulary by style; where a style has none, the built-in one holds."""

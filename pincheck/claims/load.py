@@ -9,14 +9,15 @@ from typing import Any
 
 from attrs import evolve
 
-from pincheck.claims.entry import Entry, Vocabulary
+from pincheck.claims.entry import Entry, Vocabulary, Words
 from pincheck.claims.mistakes import mistakes
 from pincheck.model import limits
 from pincheck.model.problem import Problem, UnreadableError
-from pincheck.model.setting import Style
+from pincheck.model.setting import STYLES, Style
 from pincheck.model.source import Source, Span
 from pincheck.resources import folder
-from pincheck.wiring.document import parse
+from pincheck.wiring.document import Document, parse
+from pincheck.wiring.nearest import nearest
 
 _ROW = re.compile(r"^    (\{.*\}),$", re.MULTILINE)
 """An entry of a built-in file, which stands on a line of its own; entries stand before doubts."""
@@ -50,6 +51,48 @@ def vocabulary(style: Style, extra: Sequence[Source] = ()) -> Vocabulary:
     return made
 
 
+def vocabularies(extra: Sequence[Source]) -> Words:
+    """Return the vocabulary of every style, each of a user's files added to the style it states.
+
+    Raises:
+        UnreadableError: with every mistake in the files; one that states no style is a mistake.
+    """
+    by_style: dict[Style, list[Source]] = {style: [] for style in STYLES}
+    problems: list[Problem] = []
+    for source in extra:
+        try:
+            style = _stated(parse(source))
+        except UnreadableError as error:
+            problems += error.problems
+        else:
+            by_style[style].append(source)
+    made = {}
+    for style, sources in by_style.items():
+        try:
+            made[style] = vocabulary(style, sources)
+        except UnreadableError as error:
+            problems += error.problems
+    if problems:
+        raise UnreadableError(tuple(problems))
+    return made
+
+
+def _stated(document: Document) -> Style:
+    """Return the style that a file states.
+
+    Raises:
+        UnreadableError: it states none.
+    """
+    written = document.values.get("style")
+    for style in STYLES:
+        if written == style:
+            return style
+    message = "which style is this vocabulary of?"
+    near = nearest(str(written), STYLES) if written else ""
+    expected = "style = " + " or ".join(f'"{style}"' for style in STYLES)
+    raise UnreadableError((document.problem(("style",), message, expected=expected, nearest=near),))
+
+
 @cache
 def _built_in(style: Style) -> Vocabulary:
     """Return a built-in vocabulary: the tests check it, so no time goes into mistakes."""
@@ -67,7 +110,8 @@ def _joined(old: Vocabulary, new: Vocabulary) -> Vocabulary:
     names = {group: (*old.names.get(group, ()), *words) for group, words in new.names.items()}
     return evolve(
         old,
-        entries=(*kept, *new.entries),
+        # first: where two names say the same, the fork's own is what its firmware reads
+        entries=(*new.entries, *kept),
         relevant=(*old.relevant, *new.relevant),
         ignored=(*old.ignored, *new.ignored),
         evidence=new.evidence or old.evidence,

@@ -15,7 +15,7 @@ from pincheck.model.setting import STYLES, Style
 if TYPE_CHECKING:
     from _typeshed import SupportsWrite
 
-    from pincheck.claims import Vocabulary
+    from pincheck.claims import Vocabulary, Words
     from pincheck.intake import Machine
     from pincheck.model.problem import Problem
     from pincheck.model.wiring import Assembly
@@ -55,6 +55,11 @@ def add_configuration(parser: argparse.ArgumentParser) -> None:
     )
     add_wiring(parser)
     parser.add_argument("--style", choices=STYLES, help="take this style, whatever the content")
+    add_words(parser)
+
+
+def add_words(parser: argparse.ArgumentParser) -> None:
+    """Declare a fork's words."""
     parser.add_argument(
         "--words",
         action="append",
@@ -114,6 +119,16 @@ def vocabulary_of(args: argparse.Namespace, style: Style) -> "Vocabulary | None"
     from pincheck import api
 
     return api.load_words(style, *args.words) if args.words else None
+
+
+def vocabularies_of(args: argparse.Namespace) -> "Words":
+    """Load the fork's words that the arguments name, by the style each file states.
+
+    Empty without any: the built-in ones hold.
+    """
+    from pincheck import api
+
+    return api.load_words_of_all(*args.words) if args.words else {}
 
 
 def ink() -> "Ink":

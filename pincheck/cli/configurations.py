@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from pincheck.cli import base
 
 if TYPE_CHECKING:
+    from pincheck.claims import Words
     from pincheck.compare.configurations import Side
     from pincheck.model.wiring import Assembly
 
@@ -30,6 +31,7 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
     parser.add_argument(
         "-w", "--wiring", type=Path, metavar="TOML", help="an assembly: explains all chips' names"
     )
+    base.add_words(parser)
     parser.add_argument("--all", action="store_true", help="list what is the same as well")
     base.add_json(parser)
 
@@ -40,7 +42,9 @@ def run(args: argparse.Namespace) -> int:
     from pincheck.compare.configurations import compare_configurations
 
     assembly = _assembly(args)
-    found = compare_configurations(_side(args.before, assembly), _side(args.after, assembly))
+    words = base.vocabularies_of(args)
+    before, after = (_side(path, assembly, words) for path in (args.before, args.after))
+    found = compare_configurations(before, after)
     if args.json:
         sys.stdout.write(json.dumps(configuration_json.record(found), indent=2) + "\n")
     else:
@@ -62,11 +66,12 @@ def _assembly(args: argparse.Namespace) -> "Assembly | None":
     return None
 
 
-def _side(path: Path, assembly: "Assembly | None") -> "Side":
+def _side(path: Path, assembly: "Assembly | None", words: "Words") -> "Side":
     from pincheck import api
     from pincheck.compare.configurations import Side
 
     machine = api.load_configuration(path)
-    claims, problems = api.claims(machine, assembly)
+    vocabulary = words.get(machine.style) or api.load_words(machine.style)
+    claims, problems = api.claims(machine, assembly, vocabulary)
     base.complain(problems)
-    return Side(path.name, claims, api.load_words(machine.style), assembly is not None)
+    return Side(path.name, claims, vocabulary, assembly is not None)

@@ -55,6 +55,7 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
         metavar="FILE",
         help="CSV or JSON Lines with id, path, assembly, note; only what it lists is checked",
     )
+    base.add_words(parser)
     parser.add_argument("--assign", type=Path, metavar="TOML", help="rules that assign assemblies")
     parser.add_argument(
         "--store", type=Path, metavar="FILE", help="where results are remembered (default: yours)"
@@ -88,15 +89,21 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
 def run(args: argparse.Namespace) -> int:
     """Check the batch or draft a reply, and return the exit code."""
     from pincheck.batch import assign, folder, manifest, offered
-    from pincheck.batch.examine import Desk
+    from pincheck.batch.examine import Desk, words_of
     from pincheck.batch.worker import Bounds
+    from pincheck.intake import gather
+    from pincheck.model.problem import UnreadableError
 
     if not args.folder.is_dir():
         raise base.CannotCheckError(f"{args.folder} is no folder of submissions")
     if args.seconds <= 0:
         raise base.CannotCheckError("--seconds wants more than 0")
     offer = offered.offer(args.wiring or _demo(args))
-    desk = Desk(offer, assign.rules(args.assign, offer) if args.assign else ())
+    words = gather(args.words)
+    if words.problems:
+        raise UnreadableError(words.problems)
+    desk = Desk(offer, assign.rules(args.assign, offer) if args.assign else (), words.sources)
+    words_of(desk)  # their mistakes are told before anything is checked
     submissions = tuple(
         manifest.read(args.manifest) if args.manifest else folder.entries(args.folder)
     )
@@ -187,7 +194,7 @@ def draft(desk: "Desk", task: "Task") -> tuple[int, list[str]]:
     from pincheck import api
     from pincheck.batch import reply
     from pincheck.batch.assign import UnassignedError
-    from pincheck.batch.examine import ChangedError, assembly_of, examine
+    from pincheck.batch.examine import ChangedError, assembly_of, examine, words_of
     from pincheck.edits.patch import diff
     from pincheck.model.problem import UnreadableError
 
@@ -199,9 +206,10 @@ def draft(desk: "Desk", task: "Task") -> tuple[int, list[str]]:
         unknown = "the files do not say which board your machine is fitted with."
         return base.COULD_NOT_CHECK, list(reply.could_not_check(unknown))
     machine, result = examined.machine, examined.result
-    proposals = api.propose(result)
+    words = words_of(desk).get(machine.style)
+    proposals = api.propose(result, words)
     safe = [proposal for proposal in proposals if proposal.safe]
-    trial = api.try_edits(machine, assembly_of(examined.offered), safe)
+    trial = api.try_edits(machine, assembly_of(examined.offered), safe, words)
     changed = diff(machine.sources, trial.machine.sources)
     code = base.FOUND if result.findings else base.CLEAN
     return code, list(reply.lines(result, proposals, trial.applied, changed))

@@ -25,6 +25,7 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
         "--board", type=Path, required=True, metavar="TOML", help="the mainboard's file"
     )
     parser.add_argument("--style", choices=STYLES, help="take this style, whatever the content")
+    base.add_words(parser)
     parser.add_argument(
         "--into",
         type=Path,
@@ -42,7 +43,8 @@ def run(args: argparse.Namespace) -> int:
 
     machine = api.load_configuration(*args.configuration, style=args.style)
     try:
-        made = draft(machine, load_board(args.board), _board_file(args))
+        words = base.vocabulary_of(args, machine.style)
+        made = draft(machine, load_board(args.board), _board_file(args), words)
     except NoDraftError as error:
         raise base.CannotCheckError(str(error)) from None
     if args.into:

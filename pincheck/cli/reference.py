@@ -14,6 +14,7 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
     )
     base.add_wiring(parser)
     parser.add_argument("--style", choices=STYLES, help="only this style")
+    base.add_words(parser)
     parser.add_argument(
         "--into",
         type=Path,
@@ -39,14 +40,14 @@ def run(args: argparse.Namespace) -> int:
 
     if args.onto:
         return _onto(args)
-    assembly = base.assembly_of(args)
+    assembly, words = base.assembly_of(args), base.vocabularies_of(args)
     code = base.CLEAN
     styles: tuple[Style, ...] = (args.style,) if args.style else STYLES
     for style in styles:
         from pincheck.maker.reference import reference
 
         try:
-            made = reference(assembly, style)
+            made = reference(assembly, style, words.get(style))
         except CannotExpressError as error:
             from pincheck.reports.text import wrap
 
@@ -75,7 +76,8 @@ def _onto(args: argparse.Namespace) -> int:
     from pincheck.reports.words import headline
 
     assembly = base.assembly_of(args)
-    made = onto(api.load_configuration(*args.onto, style=args.style), assembly)
+    machine = api.load_configuration(*args.onto, style=args.style)
+    made = onto(machine, assembly, base.vocabulary_of(args, machine.style))
     after = made.trial.machine
     base.say(diff(made.before.sources, after.sources))
     for proposal in made.trial.applied:

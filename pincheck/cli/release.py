@@ -1,6 +1,8 @@
 """`release`: every reference of a release folder against its assembly, for people and pipelines."""
 
 import argparse
+import json
+import sys
 from pathlib import Path
 
 from pincheck.cli import base
@@ -20,17 +22,22 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
         help="assemblies and boards as TOML files, references in reference/NAME/STYLE; "
         "default: the current folder",
     )
+    base.add_words(parser)
+    base.add_json(parser)
 
 
 def run(args: argparse.Namespace) -> int:
     """Check and return the exit code: 1 for findings and gaps, 2 for what cannot be read."""
+    from pincheck.maker import release_json, release_text
     from pincheck.maker.release import release
-    from pincheck.maker.release_text import lines
 
     if not args.folder.is_dir():
         raise base.CannotCheckError(f"{args.folder.name!r} is no folder")
-    found = release(args.folder.resolve())
-    base.say(lines(found))
+    found = release(args.folder.resolve(), base.vocabularies_of(args))
+    if args.json:
+        sys.stdout.write(json.dumps(release_json.record(found), indent=2) + "\n")
+    else:
+        base.say(release_text.lines(found))
     if found.problems or any(cell.state == "unreadable" for cell in found.cells):
         return base.COULD_NOT_CHECK
-    return base.FOUND if any(cell.fails for cell in found.cells) else base.CLEAN
+    return base.FOUND if found.troubles else base.CLEAN

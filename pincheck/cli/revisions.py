@@ -16,6 +16,7 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
     )
     parser.add_argument("before", type=Path, metavar="BEFORE", help="file of a board or assembly")
     parser.add_argument("after", type=Path, metavar="AFTER", help="file of the same kind")
+    base.add_words(parser)
     base.add_json(parser)
 
 
@@ -56,7 +57,10 @@ def _assemblies(args: argparse.Namespace) -> int:
     from pincheck.compare.style_edits import style_edits
 
     before, after = api.load_wiring(args.before), api.load_wiring(args.after)
-    found, edits = compare(before, after), tuple(style_edits(before, after))
+    found, edits = (
+        compare(before, after),
+        tuple(style_edits(before, after, base.vocabularies_of(args))),
+    )
     if args.json:
         sys.stdout.write(json.dumps(revision_json.of_assemblies(found, edits), indent=2) + "\n")
     else:

@@ -2,7 +2,6 @@
 
 import argparse
 from collections.abc import Iterator
-from pathlib import Path
 
 from pincheck.cli import base
 from pincheck.model.setting import STYLES
@@ -16,14 +15,7 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
         "words", help="list the key names that are understood", description=__doc__
     )
     parser.add_argument("subject", choices=(*STYLES, WIRING))
-    parser.add_argument(
-        "--words",
-        action="append",
-        type=Path,
-        default=[],
-        metavar="TOML",
-        help="key names of a firmware fork, added to the built-in ones",
-    )
+    base.add_words(parser)
 
 
 def run(args: argparse.Namespace) -> int:

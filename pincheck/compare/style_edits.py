@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from attrs import frozen
 
+from pincheck.claims import Vocabulary, Words
 from pincheck.maker.draw_up import Line, plain
 from pincheck.maker.reference import reference
 from pincheck.maker.want import CannotExpressError
@@ -49,10 +50,13 @@ class StyleEdits:
         return bool(self.edits) or (bool(self.blocked) and not self.never)
 
 
-def style_edits(before: Assembly, after: Assembly) -> Iterator[StyleEdits]:
+def style_edits(
+    before: Assembly, after: Assembly, words: Words | None = None
+) -> Iterator[StyleEdits]:
     """Yield the edit of each style, from the references of both revisions."""
+    own = words or {}
     for style in STYLES:
-        old, new = _lines(before, style), _lines(after, style)
+        old, new = (_lines(side, style, own.get(style)) for side in (before, after))
         if isinstance(old, str) or isinstance(new, str):
             blocked = next(side for side in (old, new) if isinstance(side, str))
             yield StyleEdits(style, blocked=blocked, never=isinstance(old, str))
@@ -60,10 +64,10 @@ def style_edits(before: Assembly, after: Assembly) -> Iterator[StyleEdits]:
             yield StyleEdits(style, tuple(_edits(style, old, new)))
 
 
-def _lines(assembly: Assembly, style: Style) -> tuple[Line, ...] | str:
+def _lines(assembly: Assembly, style: Style, words: Vocabulary | None) -> tuple[Line, ...] | str:
     """Return the lines of a reference, or why there is none."""
     try:
-        return reference(assembly, style).lines
+        return reference(assembly, style, words).lines
     except CannotExpressError as error:
         return str(error)
 

@@ -9,6 +9,7 @@ import tomli_w
 from attrs import field, frozen
 
 from pincheck.check import check
+from pincheck.claims import Vocabulary
 from pincheck.claims import claims as claims_of
 from pincheck.intake.machines import Machine, read
 from pincheck.maker.guess import guess
@@ -19,7 +20,7 @@ from pincheck.model.problem import UnreadableError
 from pincheck.model.role import order, sibling, split
 from pincheck.model.wiring import Assembly, Board, Part
 from pincheck.reports.words import firmware_line
-from pincheck.rules import words
+from pincheck.rules import words as said
 from pincheck.wiring import load
 from pincheck.wiring.parts import built_in
 
@@ -46,7 +47,9 @@ class Draft:
     """(role, reason)."""
 
 
-def draft(machine: Machine, board: Board, board_file: str) -> Draft:
+def draft(
+    machine: Machine, board: Board, board_file: str, words: Vocabulary | None = None
+) -> Draft:
     """Return a first assembly with what a configuration implies.
 
     `board_file` is the board's path relative to the folder that the draft will stand in.
@@ -56,7 +59,7 @@ def draft(machine: Machine, board: Board, board_file: str) -> Draft:
     """
     if not board.chip or board.source is None:
         raise NoDraftError(f"{board.title} has no chip: a draft needs the mainboard's description")
-    claims = claims_of(read(machine), Assembly("draft", {"main": board}))
+    claims = claims_of(read(machine), Assembly("draft", {"main": board}), words)
     maker = _Maker(claims, board)
     tables = [*maker.fits(), *maker.limits()]
     if not tables:
@@ -65,7 +68,7 @@ def draft(machine: Machine, board: Board, board_file: str) -> Draft:
     pieces = [_HEAD, tomli_w.dumps(about), tomli_w.dumps({"boards": {"main": board_file}})]
     pieces += (f"# {printable(why)}\n{tomli_w.dumps(table)}" for why, table in tables)
     text = "\n".join(pieces)
-    return Draft(text, _read_back(text, machine, board, board_file), tuple(maker.left_out))
+    return Draft(text, _read_back(text, machine, board, board_file, words), tuple(maker.left_out))
 
 
 class _Maker:
@@ -101,7 +104,7 @@ class _Maker:
             return pin.unknown
         part = guess(role, self.claims, self.board, self.catalogue)
         if part is None:
-            return f"no part of the catalogue is what the {words.name(role)} is claimed to be"
+            return f"no part of the catalogue is what the {said.name(role)} is claimed to be"
         seat = self.sockets.seat(part, self._lines(role, pin.place.pin, part), _grounded(role))
         if seat is None:
             return f"{self.board.title} has no free socket for {part.id} on {pin.place.pin}"
@@ -112,21 +115,21 @@ class _Maker:
 
     def _lines(self, role: str, pin: str, part: Part) -> dict[str, str]:
         """Return the chip pin behind each kind of terminal that is not supply or ground."""
-        if words.function(role) == "motor":
+        if said.function(role) == "motor":
             return {"coil": pin}
         own = next(
             (want for want in ("switched", "signal", "any", "control") if want in part.terminals),
             "any",
         )
         lines = {own: pin}
-        if words.function(role) == "signal" and "control" in part.terminals:
+        if said.function(role) == "signal" and "control" in part.terminals:
             servo = self.claims.find(str(sibling(role, "servo")), "pin")
             if servo and isinstance(servo.value, PinValue) and servo.value.place:
                 lines["control"] = servo.value.place.pin
         return lines
 
     def _comes_with_probe(self, role: str) -> bool:
-        if words.function(role) != "servo":
+        if said.function(role) != "servo":
             return False
         signal = str(sibling(role, "signal"))
         part = guess(signal, self.claims, self.board, self.catalogue)
@@ -137,7 +140,7 @@ class _Maker:
         """Yield the table of every limit that the configuration itself sets."""
         for role in sorted(self.claims.roles(), key=order):
             claim, margin = self.claims.find(role, "max_c"), self.claims.find(role, "overshoot_c")
-            if words.function(role) != "heater" or claim is None or claim.doubt:
+            if said.function(role) != "heater" or claim is None or claim.doubt:
                 continue
             spare = margin.value if margin and isinstance(margin.value, float) else 0.0
             assert isinstance(claim.value, float)
@@ -151,10 +154,12 @@ class _Maker:
 
 def _grounded(role: str) -> bool:
     """Return whether a part's second two-way terminal goes to ground rather than to the supply."""
-    return words.function(role) in ("sensor", "endstop", "signal")
+    return said.function(role) in ("sensor", "endstop", "signal")
 
 
-def _read_back(text: str, machine: Machine, board: Board, board_file: str) -> Assembly:
+def _read_back(
+    text: str, machine: Machine, board: Board, board_file: str, words: Vocabulary | None
+) -> Assembly:
     """Return the draft as it is read; it must load, and no check on it may say "agrees".
 
     Raises:
@@ -171,6 +176,6 @@ def _read_back(text: str, machine: Machine, board: Board, board_file: str) -> As
             assembly = load(file)
         except UnreadableError as error:
             raise NoDraftError(f"what was drafted cannot be read back: {error}") from None
-    if check(read(machine), assembly).tally("agrees"):
+    if check(read(machine), assembly, words).tally("agrees"):
         raise NoDraftError("a check on the draft would say that something agrees")
     return assembly

@@ -5,8 +5,8 @@ from collections.abc import Callable, Iterator, Mapping
 from attrs import evolve, field, frozen
 
 from pincheck.claims.build import claims
+from pincheck.claims.entry import Vocabulary
 from pincheck.claims.interpretation import Interpretation
-from pincheck.claims.load import vocabulary
 from pincheck.claims.pins import with_prefix
 from pincheck.claims.spelling import Add, CannotSpellError, steps
 from pincheck.intake.machines import Machine, read
@@ -56,17 +56,18 @@ FILES: Mapping[Style, tuple[str, ...]] = {
 
 
 def drawn_up(
-    assembly: Assembly, trace: Trace, style: Style, wants: tuple[Want, ...]
+    assembly: Assembly, trace: Trace, words: Vocabulary, wants: tuple[Want, ...]
 ) -> tuple[Line, ...]:
     """Return the lines in their order, each said once.
 
     Raises:
         CannotExpressError: two parts want one shared setting different, or the layout says why.
     """
-    empty = Interpretation(Reading(style, (), ()), assembly, vocabulary(style))
+    style = words.style
+    empty = Interpretation(Reading(style, (), ()), assembly, words)
     rows = tuple(_ROWS[style](Ground(assembly, trace, empty)))
-    frame = _frame(style, rows)
-    filled = _filled(assembly, frame, wants)
+    frame = _frame(words, rows)
+    filled = _filled(assembly, frame, words, wants)
     lines = [_line(style, row, filled) for row in rows]
     placed = {(row.section, row.key) for row in rows}
     for key, line in filled.items():
@@ -76,12 +77,12 @@ def drawn_up(
     return tuple(_without_bare(style, [line for line in lines if line]))
 
 
-def _frame(style: Style, rows: tuple[Row, ...]) -> Reading:
+def _frame(words: Vocabulary, rows: tuple[Row, ...]) -> Reading:
     """Return the reading of what stands in the layout whatever the copper is.
 
     It lacks one key of the evidence: with all of it, keys still to come would count as unset.
     """
-    incomplete = vocabulary(style).evidence[-1:]
+    style, incomplete = words.style, words.evidence[-1:]
     fixed = [
         Line(row.file or FILES[style][0], row.section, row.key, row.text or "")
         for row in rows
@@ -116,13 +117,15 @@ def _command(name: str, own: list[Line]) -> str:
     return " ".join((start, *(f"{line.key}{line.text}" for line in own if line is not axis)))
 
 
-def _filled(assembly: Assembly, frame: Reading, wants: tuple[Want, ...]) -> Mapping[Key, Line]:
+def _filled(
+    assembly: Assembly, frame: Reading, words: Vocabulary, wants: tuple[Want, ...]
+) -> Mapping[Key, Line]:
     said: dict[Key, Line] = {}
-    case = Case(claims(frame, assembly), Trace(()), assembly)
+    case = Case(claims(frame, assembly, words), Trace(()), assembly)
     signs = {(w.role, w.attribute): w for w in wants if w.attribute in ("inverted", "pull")}
     for want in wants:
         prefixed = (want.role, want.attribute) in signs and frame.style != "define"
-        for add in () if prefixed or _stands(case, want) else _adds(assembly, frame, want):
+        for add in () if prefixed or _stands(case, want) else _adds(assembly, frame, words, want):
             text, whys = add.text, [want.why]
             if isinstance(want.value, PinValue) and frame.style != "define":
                 text, whys = _prefixed(frame.style, text, want, signs)
@@ -143,10 +146,10 @@ def _stands(case: Case, want: Want) -> bool:
     return claim is not None and claim.setting is not None and says(case, want)
 
 
-def _adds(assembly: Assembly, frame: Reading, want: Want) -> Iterator[Add]:
+def _adds(assembly: Assembly, frame: Reading, words: Vocabulary, want: Want) -> Iterator[Add]:
     """Yield the new settings that say it; nothing where the frame does or the style cannot."""
     try:
-        found = steps((Change(want.role, want.attribute, want.value),), frame, assembly)
+        found = steps((Change(want.role, want.attribute, want.value),), frame, assembly, words)
     except CannotSpellError:
         return
     yield from (step for step in found if isinstance(step, Add))

@@ -3,6 +3,7 @@
 from attrs import frozen
 
 from pincheck.check import check
+from pincheck.claims import Vocabulary
 from pincheck.edits.propose import propose
 from pincheck.edits.trial import Trial, attempt
 from pincheck.intake.machines import Machine, read
@@ -23,11 +24,17 @@ class Onto:
     unsafe: tuple[Proposal, ...]
 
 
-def onto(machine: Machine, assembly: Assembly) -> Onto:
+def onto(machine: Machine, assembly: Assembly, words: Vocabulary | None = None) -> Onto:
     """Return the configuration with the fewest lines changed that make it agree."""
-    result = check(read(machine), assembly)
-    proposals = propose(result)
+    result = check(read(machine), assembly, words)
+    proposals = propose(result, words)
     safe = [proposal for proposal in proposals if proposal.edits and proposal.safe]
-    trial = attempt(machine, result, safe, lambda edited: check(read(edited), assembly))
+    trial = attempt(
+        machine,
+        result,
+        safe,
+        lambda edited: check(read(edited), assembly, words),
+        lambda found: propose(found, words),
+    )
     unsafe = tuple(p for p in proposals if p.edits and not p.safe)
     return Onto(machine, trial, proposals, unsafe)

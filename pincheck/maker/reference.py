@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from attrs import field, frozen
 
 from pincheck.check import check, trace_of
-from pincheck.claims.load import vocabulary
+from pincheck.claims import Vocabulary, vocabulary
 from pincheck.intake.machines import Machine, read
 from pincheck.maker.draw_up import Line, drawn_up
 from pincheck.maker.motors import current_a
@@ -17,7 +17,8 @@ from pincheck.model.finding import Result
 from pincheck.model.path import Trace
 from pincheck.model.setting import Style
 from pincheck.model.wiring import Assembly
-from pincheck.rules import words
+from pincheck.reports.words import value_text
+from pincheck.rules import words as said
 from pincheck.rules.base import Case
 
 
@@ -37,8 +38,8 @@ class Reference:
     left_out: tuple[Want, ...] = ()
 
 
-def reference(assembly: Assembly, style: Style) -> Reference:
-    """Return the reference configuration of an assembly.
+def reference(assembly: Assembly, style: Style, words: Vocabulary | None = None) -> Reference:
+    """Return the reference configuration of an assembly, in a fork's own `words` if given.
 
     Raises:
         CannotExpressError: the style cannot say what the assembly needs, the wiring is a draft or
@@ -54,12 +55,13 @@ def reference(assembly: Assembly, style: Style) -> Reference:
         fault = trace.faults[0]
         raise CannotExpressError(f"the copper itself is wrong: {fault.message}")
     wants = wanted(assembly, trace, style)
-    lines = drawn_up(assembly, trace, style, wants)
-    unsaid = tuple(w for w in wants if not has_key(vocabulary(style), w.role, w.attribute))
+    words = words or vocabulary(style)
+    lines = drawn_up(assembly, trace, words, wants)
+    unsaid = tuple(w for w in wants if not has_key(words, w.role, w.attribute))
     sources = rendered(style, lines, _head(assembly, trace, style, unsaid))
     machine = Machine(assembly.name, style, sources, sources[0], f"reference, {style} style")
     reading = read(machine)
-    result = check(reading, assembly)
+    result = check(reading, assembly, words)
     made = Reference(style, assembly, lines, machine, result, unsaid)
     if wrong := next(_wrong(made, wants), ""):
         raise CannotExpressError(wrong)
@@ -77,8 +79,8 @@ def _wrong(made: Reference, wants: tuple[Want, ...]) -> Iterator[str]:
     for want in wants:
         if want not in made.left_out and not says(case, want):
             yield (
-                f"the {made.style} style does not come to say that {words.name(want.role)} has "
-                f"{want.attribute} {want.value}"
+                f"a reference in the {made.style} style does not come to say what the "
+                f"{said.name(want.role)} needs: {want.attribute} {value_text(want.value)}"
             )
 
 
@@ -94,15 +96,15 @@ def _head(
         "gcode": "Call this file from the machine's own start-up script, after its drives.",
     }[style]
     if style != "gcode":
-        motors = [wired.role for wired in trace.wired if words.function(wired.role) == "motor"]
-        known = [(words.name(role), current_a(trace, role)) for role in motors]
+        motors = [wired.role for wired in trace.wired if said.function(wired.role) == "motor"]
+        known = [(said.name(role), current_a(trace, role)) for role in motors]
         listed = ", ".join(f"{name} {amp:g} A" for name, amp in known if amp)
         if listed:
             yield f"Motor currents (RMS) belong to the driver's type, which you know: {listed}."
     names = [name for name, key in assembly.chips.items() if key != assembly.main]
     if names and style == "section":
         yield f"Needs a section of yours that says how to reach it: [mcu {names[0]}]."
-    unsaid = dict.fromkeys(words.name(w.role) for w in left_out if w.attribute == "min_c")
+    unsaid = dict.fromkeys(said.name(w.role) for w in left_out if w.attribute == "min_c")
     if unsaid:
         yield f"This style has no lowest temperature: {', '.join(unsaid)}."
     yield (

@@ -7,11 +7,12 @@ Assemblies are the TOML files of the folder; the references of `NAME.toml` stand
 import os
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Literal
+from typing import Literal, get_args
 
 from attrs import field, frozen
 
 from pincheck.check import check
+from pincheck.claims import Vocabulary, Words
 from pincheck.intake import gather, machines
 from pincheck.intake.machines import Machine, read
 from pincheck.maker.reference import reference
@@ -28,6 +29,7 @@ MAX_FILES = 500
 _MAX_DEPTH = 4
 
 CellState = Literal["agrees", "findings", "missing", "draft", "not possible", "unreadable"]
+CELL_STATES: tuple[CellState, ...] = get_args(CellState)
 
 
 @frozen
@@ -79,17 +81,25 @@ class Release:
         """The names of the assemblies' files, in order."""
         return tuple(dict.fromkeys(cell.assembly for cell in self.cells))
 
+    @property
+    def troubles(self) -> int:
+        """How many things keep the release from going out."""
+        return sum(cell.fails for cell in self.cells) + len(self.problems)
+
     def of(self, assembly: str) -> tuple[Cell, ...]:
         """Return the cells of one assembly, a style each."""
         return tuple(cell for cell in self.cells if cell.assembly == assembly)
 
 
-def release(folder: Path) -> Release:
+def release(folder: Path, words: Words | None = None) -> Release:
     """Check every reference against its assembly, and against every other one.
+
+    `words` are a fork's own, by style.
 
     Raises:
         UnreadableError: there is no assembly in the folder.
     """
+    own = words or {}
     assemblies: dict[str, Assembly] = {}
     boards: dict[str, Path] = {}
     problems: list[Problem] = []
@@ -112,11 +122,14 @@ def release(folder: Path) -> Release:
         (name, style): _machine(folder, name, style) for name in assemblies for style in STYLES
     }
     cells = tuple(
-        _cell(name, assemblies[name], style, machine) for (name, style), machine in found.items()
+        _cell(name, assemblies[name], style, machine, own.get(style))
+        for (name, style), machine in found.items()
     )
     used = {source.data for it in assemblies.values() for source in it.sources}
     unused = (name for name, path in boards.items() if path.read_bytes() not in used)
-    return Release(cells, tuple(_across(assemblies, found, cells)), tuple(unused), tuple(problems))
+    return Release(
+        cells, tuple(_across(assemblies, found, cells, own)), tuple(unused), tuple(problems)
+    )
 
 
 def _toml_files(folder: Path) -> Iterator[Path]:
@@ -153,7 +166,13 @@ def _machine(folder: Path, name: str, style: Style) -> Machine | Problem | None:
     return Problem(where, what, expected="the reference of one machine", fatal=True)
 
 
-def _cell(name: str, assembly: Assembly, style: Style, found: Machine | Problem | None) -> Cell:
+def _cell(
+    name: str,
+    assembly: Assembly,
+    style: Style,
+    found: Machine | Problem | None,
+    words: Vocabulary | None,
+) -> Cell:
     if assembly.unverified:
         reason = f"{assembly.unverified[0]} is marked as unverified"
         return Cell(name, style, "draft", reason)
@@ -161,11 +180,11 @@ def _cell(name: str, assembly: Assembly, style: Style, found: Machine | Problem 
         return Cell(name, style, "unreadable", f"{found.file}: {found.message}")
     if found is None:
         try:
-            reference(assembly, style)
+            reference(assembly, style, words)
         except CannotExpressError as error:
             return Cell(name, style, "not possible", str(error))
         return Cell(name, style, "missing", "the style could say it, and no reference is here")
-    result = check(read(found), assembly)
+    result = check(read(found), assembly, words)
     if any(problem.fatal for problem in (*found.problems, *result.problems)):
         return Cell(name, style, "unreadable", str(result.problems[0]), result)
     if result.findings:
@@ -180,6 +199,7 @@ def _across(
     assemblies: dict[str, Assembly],
     found: dict[tuple[str, Style], Machine | Problem | None],
     cells: tuple[Cell, ...],
+    words: Words,
 ) -> Iterator[Across]:
     for cell in cells:
         machine = found[cell.assembly, cell.style]
@@ -188,6 +208,6 @@ def _across(
         at_home = cell.result.tally("not checked")
         for other, assembly in assemblies.items():
             if other != cell.assembly:
-                there = check(read(machine), assembly)
+                there = check(read(machine), assembly, words.get(cell.style))
                 more = max(0, there.tally("not checked") - at_home)
                 yield Across(cell.assembly, cell.style, other, len(there.findings), more)

@@ -13,9 +13,9 @@ _NAME, _CELL = 32, 16
 
 def lines(release: Release) -> Iterator[str]:
     """Yield the matrix, the reasons, and which reference fits which other assembly."""
-    yield _row("assembly", STYLES)
+    yield from _row("assembly", STYLES)
     for name in release.assemblies:
-        yield _row(name, tuple(_word(cell) for cell in release.of(name)))
+        yield from _row(name, tuple(_word(cell) for cell in release.of(name)))
     for cell in release.cells:
         if cell.state != "agrees":
             yield ""
@@ -33,13 +33,16 @@ def lines(release: Release) -> Iterator[str]:
         word = "fits as it is" if other.fits else counts
         yield from wrap(f"{other.assembly}, {other.style} style, on {other.on}: {word}", "  ")
     yield ""
-    failing = [cell for cell in release.cells if cell.fails]
-    wrong = len(failing) + len(release.problems)
+    wrong = release.troubles
     yield "The release agrees." if not wrong else f"The release fails: {plural(wrong, 'trouble')}."
 
 
-def _row(name: str, cells: tuple[str, ...]) -> str:
-    return f"{printable(name):<{_NAME}}{''.join(f'{cell:<{_CELL}}' for cell in cells)}".rstrip()
+def _row(name: str, cells: tuple[str, ...]) -> Iterator[str]:
+    shown = printable(name)
+    if len(shown) >= _NAME:
+        yield from wrap(shown)
+        shown = ""
+    yield f"{shown:<{_NAME}}{''.join(f'{cell:<{_CELL}}' for cell in cells)}".rstrip()
 
 
 def _word(cell: Cell) -> str:

@@ -51,7 +51,7 @@ def record(result: Result, proposals: Iterable[Proposal] = ()) -> Json:
             }
             for verdict in result.verdicts
         ],
-        "problems": [_problem(problem) for problem in result.problems],
+        "problems": [problem_record(problem) for problem in result.problems],
         "not_sent": sorted({missing.name for missing in result.claims.not_sent}),
         "cautions": list(words.cautions(result)),
     }
@@ -63,7 +63,7 @@ def _finding(finding: Finding, proposal: Proposal | None) -> Json:
         "severity": finding.severity.word,
         "spots": [{"role": role, "attribute": attribute} for role, attribute in finding.spots],
         "message": finding.message,
-        "place": _place(finding.span),
+        "place": place(finding.span),
         "claims": [_claim(claim) for claim in finding.claims],
         "facts": [_fact(fact) for fact in finding.facts],
         "numbers": [_number(number) for number in finding.numbers],
@@ -77,7 +77,7 @@ def _claim(claim: Claim) -> Json:
         "role": claim.role,
         "attribute": claim.attribute,
         "value": words.value_text(claim.value),
-        "place": _place(claim.setting.span if claim.setting else None),
+        "place": place(claim.setting.span if claim.setting else None),
         "origin": claim.origin,
         "doubt": claim.doubt,
         "caveat": claim.caveat,
@@ -90,7 +90,7 @@ def _fact(fact: Fact) -> Json:
         "attribute": fact.attribute,
         "value": fact.value,
         "path": [hop.text for hop in fact.path.hops] if fact.path else [],
-        "place": _place(fact.at),
+        "place": place(fact.at),
     }
 
 
@@ -120,10 +120,11 @@ def _proposal(proposal: Proposal) -> Json:
     }
 
 
-def _problem(problem: Problem) -> Json:
+def problem_record(problem: Problem) -> Json:
+    """Return a problem as plain JSON values."""
     return {
         "file": problem.file,
-        "place": _place(problem.span),
+        "place": place(problem.span),
         "message": problem.message,
         "expected": problem.expected,
         "nearest": problem.nearest,
@@ -131,7 +132,8 @@ def _problem(problem: Problem) -> Json:
     }
 
 
-def _place(span: Span | None) -> Json | None:
+def place(span: Span | None) -> Json | None:
+    """Return where something stands, None where nothing does."""
     if span is None:
         return None
     return {"file": span.source, "line": span.line, "column": span.column}

@@ -1,14 +1,17 @@
 """The release check: every cell of the matrix, and whatever could be wrong in the folder."""
 
+import json
 import shutil
 from collections.abc import Callable
 from pathlib import Path
 
+import jsonschema
 import pytest
 
 from pincheck import api
 from pincheck.cli.main import main
-from pincheck.maker.release import release
+from pincheck.maker import release_json
+from pincheck.maker.release import CELL_STATES, release
 from pincheck.model.problem import UnreadableError
 
 Wiring = Callable[..., Path]
@@ -111,3 +114,48 @@ def test_an_unused_board_is_named(shipped: Path, capsys: pytest.CaptureFixture[s
     assert release(shipped).unused == ("boards/lapwing-b.toml",)
     main(["release", str(shipped)])
     assert "boards/lapwing-b.toml: no assembly uses this board." in capsys.readouterr().out
+
+
+def test_the_document_keeps_to_the_schema(
+    shipped: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A pipeline reads each cell with its findings, and every reference on the other boards."""
+    file = shipped / "reference/marsh-230-c/section/reference.cfg"
+    file.write_text(file.read_text().replace("pin: PB8", "pin: PB7"))
+    shutil.rmtree(shipped / "reference/marsh-230-b/gcode")
+    (shipped / "boards/broken.toml").write_text("[board]\nname = 3\n")
+    assert main(["release", str(shipped), "--json"]) == 2
+    document = json.loads(capsys.readouterr().out)
+    schema = json.loads(release_json.SCHEMA.read_text())
+    jsonschema.Draft202012Validator.check_schema(schema)
+    properties = schema["properties"]
+    assert properties["schema_version"]["const"] == release_json.SCHEMA_VERSION
+    cell_schema = properties["cells"]["items"]["properties"]
+    assert tuple(cell_schema["state"]["enum"]) == CELL_STATES
+    jsonschema.validate(document, schema)
+    with pytest.raises(jsonschema.ValidationError):
+        jsonschema.validate({**document, "colour": "red"}, schema)
+    assert (document["agrees"], document["troubles"]) == (False, 3)
+    cells = {(cell["assembly"], cell["style"]): cell for cell in document["cells"]}
+    (finding,) = cells["marsh-230-c.toml", "section"]["findings"]
+    assert "pin: PB7" in file.read_text().splitlines()[finding["place"]["line"] - 1]
+    assert cells["marsh-230-b.toml", "gcode"]["state"] == "missing"
+    assert [problem["file"] for problem in document["problems"]] == ["broken.toml"]
+    to_c = next(
+        it
+        for it in document["across"]
+        if (it["assembly"], it["style"], it["on"])
+        == ("marsh-230-b.toml", "section", "marsh-230-c.toml")
+    )
+    assert (to_c["findings"], to_c["fits"]) == (1, False)
+
+
+def test_a_long_name_keeps_the_matrix_in_line(
+    shipped: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    long = shipped / "marsh-230-with-the-second-breakout-of-all.toml"
+    (shipped / "marsh-230-c.toml").rename(long)
+    main(["release", str(shipped)])
+    lines = capsys.readouterr().out.splitlines()
+    row = lines[lines.index(long.name) + 1]
+    assert row.index("missing") == lines[0].index("define")
