@@ -26,7 +26,7 @@ stm32f401 stm32f405 stm32f407 stm32f411 stm32f412 stm32f427 stm32f429 stm32f446
 stm32f765 stm32f767
 stm32g030 stm32g031 stm32g070 stm32g071 stm32g0b0 stm32g0b1
 stm32g431 stm32g473 stm32g474 stm32g491
-stm32h723 stm32h743 stm32h750
+stm32h723 stm32h730 stm32h743 stm32h750
 atmega168 atmega328 atmega328p atmega328pb atmega32u4 atmega644 atmega644a atmega644p atmega644pa
 atmega1284 atmega1284p atmega640 atmega1280 atmega1281 atmega2560 atmega2561
 samd21e17 samd21e18 samd21g17 samd21g18 samd21j17 samd21j18

@@ -66,6 +66,32 @@ def test_every_line_asked_for_is_in_the_file(content: dict[str, object]) -> None
         assert any(key.startswith(line) for key in chips), line
 
 
+@pytest.mark.parametrize(
+    "names",
+    [
+        "stm32f030cct6 stm32f042f6p6 stm32f070cbt6 stm32f072rbt6",
+        "stm32f103c8t6 stm32f103rct6 stm32f103ret6 stm32f103vet6 stm32f103zet6 stm32f105rct6",
+        "stm32f401ccu6 stm32f401rct6 stm32f405rgt6 stm32f407vet6 stm32f407vgt6 stm32f407zgt6",
+        "stm32f411ret6 stm32f412ret6 stm32f429vet6 stm32f429zgt6 stm32f446ret6 stm32f446zet6",
+        "stm32f765vit6 stm32f767zit6 stm32g030c8t6 stm32g070rbt6 stm32g071rbt6 stm32g0b1cbt6",
+        "stm32g0b1ret6 stm32g0b1vet6 stm32g431cbt6 stm32g474ret6 stm32h723vgt6 stm32h723zgt6",
+        "stm32h730vbt6 stm32h743vit6 stm32h743zit6 stm32h743iit6 stm32h750vbt6 gd32f303rct6",
+        "sam3x8e sam4e8e sam4s8c same54p20a same51n19a same70q20b samc21g18a samd21g18a samd51p20a",
+        "atmega2560 atmega1284p atmega644p atmega1280 atmega328p atmega32u4 at90usb1286",
+        "lpc1768 lpc1769 rp2040 rp2350a rp2350b esp32",
+    ],
+)
+def test_chips_of_printer_boards_need_no_package(
+    monkeypatch: pytest.MonkeyPatch, names: str
+) -> None:
+    """Every one with its very pins, as boards are sold with them (common practice)."""
+    monkeypatch.setattr(device_data, "installed", lambda: False)
+    load.chip.cache_clear()
+    unknown = [name for name in names.split() if chip(name) is None]
+    load.chip.cache_clear()
+    assert not unknown
+
+
 def test_a_chip_outside_the_file_comes_from_the_package() -> None:
     assert load._compiled("stm32l476rgt6") is None
     found = chip("stm32l476rgt6")

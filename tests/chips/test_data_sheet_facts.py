@@ -1,8 +1,9 @@
-"""Timer and converter facts of five chips against their data sheets, recalled from memory.
+"""Timer and converter facts of chips against their data sheets, recalled from memory.
 
 STM32F103xC/D/E: DS5792 table 5 and RM0008 remap tables. STM32F401xB/C: DS9716 table 9.
 STM32F446: DS10693 table 11. STM32G0B1: DS13560 tables 13 to 18. LPC1768: LPC176x user manual
-UM10360, pin function tables.
+UM10360, pin function tables. SAM4E: 11157 table of AFEC inputs. SAM4S: 11100 table of ADC
+inputs. SAM C21: DS60001479 table 6-1; its timers are in no data here.
 """
 
 import pytest
@@ -106,6 +107,31 @@ FACTS = {
         P2.7
         P0.10
     """,
+    "sam4e8e": """
+        PA17 AFEC0:0
+        PB0 AFEC0:4
+        PB2 AFEC1:0
+        PC13 AFEC0:6
+        PC4 AFEC1:7
+        PC31 AFEC0:11
+        PC5
+        PA0
+    """,
+    "sam4s8c": """
+        PA17 ADC:0
+        PB3 ADC:7
+        PA22 ADC:9
+        PC30 ADC:14
+        PC31
+    """,
+    "samc21g18a": """
+        PA2 ADC0:0
+        PA8 ADC0:8 ADC1:10
+        PB2 ADC1:2
+        PB8 ADC0:2 ADC1:4
+        PA12
+        PA27
+    """,
 }
 
 
@@ -142,6 +168,9 @@ def test_a_pin_has_exactly_the_functions_of_its_data_sheet(
         ("lpc1768", "P0.12 P0.31 P1.2 P3.0 P4.0"),
         ("rp2040", "gpio30"),
         ("atmega2560", "PI0 PG6"),
+        ("samc21e18a", "PA12 PA20 PB2 PB8"),
+        ("samc21g18a", "PA26 PA29 PB0 PB12"),
+        ("sam4s8b", "PC0 PC12"),
         ("esp32", "gpio20 gpio24 gpio28 gpio40"),
     ],
 )

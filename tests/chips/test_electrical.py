@@ -150,7 +150,7 @@ def test_numbered_pins_exist() -> None:
 
 
 def test_a_chip_with_part_of_the_facts_says_which() -> None:
-    assert _chip("sam4e8e").knows == {"pins"}
+    assert _chip("sam4e8e").knows == {"pins", "converters"}
     assert _chip("esp32").pwm_on_any_pin
     assert "timers" not in _chip("esp32").knows
     assert not _chip("sam3x8e").exact
