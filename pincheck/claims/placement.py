@@ -1,15 +1,15 @@
 """Where in the user's files a claim that nobody wrote yet would stand."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
 from pincheck.claims.entry import Entry, Vocabulary
 from pincheck.claims.groups import Group
 from pincheck.claims.interpretation import Interpretation, function_of, thing_of
 from pincheck.claims.load import vocabulary as built_in
 from pincheck.claims.pattern import filled, places
-from pincheck.claims.shown import all_hold
+from pincheck.claims.shown import all_hold, key_of
 from pincheck.model.reading import Reading
 from pincheck.model.role import split
 from pincheck.model.setting import Activity, Setting, Style
@@ -50,7 +50,7 @@ class Placement:
 
     `commented` is a commented-out setting of the same key; `after` the setting behind which a
     new one belongs: of the same section where that exists, else of a kindred key, None for
-    the end of the file.
+    the end of the file. `awaited` tells that it needs a key which is set together with it.
     """
 
     entry: Entry = field(repr=False)
@@ -60,6 +60,7 @@ class Placement:
     active: Setting | None = None
     commented: Setting | None = None
     after: Setting | None = None
+    awaited: bool = False
 
 
 def placement(
@@ -77,19 +78,28 @@ def placement(
 
 
 def placements(
-    machine: Interpretation, role: str, attribute: str, gone: Setting | None = None
+    machine: Interpretation,
+    role: str,
+    attribute: str,
+    gone: Setting | None = None,
+    made: Container[str] = (),
 ) -> Iterator[Placement]:
     """Yield every place for a claim: first where the key stands already, then by section.
 
     `gone` is a setting that will be commented out: what must not stand beside it then counts.
+    `made` are keys that get a value together with this one: what needs them then counts.
     """
-    found = [
-        _placed(machine, entry, section, groups)
-        for entry in machine.vocabulary.entries
-        if entry.attribute == attribute
-        for section, groups in _sections(machine, entry, role)
-        if _counts(machine, entry, section, groups, f"!{gone.key}" if gone else "")
-    ]
+    without = f"!{gone.key}" if gone else ""
+    found = []
+    for entry in machine.vocabulary.entries:
+        if entry.attribute != attribute:
+            continue
+        for section, groups in _sections(machine, entry, role):
+            needs = [need for need in entry.needs if entry.key not in need and need != without]
+            open_ = [need for need in needs if filled(key_of(need), groups) not in made]
+            if _counts(machine, open_, section, groups):
+                place = _placed(machine, entry, section, groups)
+                found.append(evolve(place, awaited=open_ != needs))
 
     def rank(place: Placement) -> int:
         if place.active or place.commented:
@@ -100,12 +110,11 @@ def placements(
 
 
 def _counts(
-    machine: Interpretation, entry: Entry, section: str, groups: Mapping[str, str], met: str
+    machine: Interpretation, needs: Iterable[str], section: str, groups: Mapping[str, str]
 ) -> bool:
     """Return whether the key would have an effect: what it needs of other keys does not fail."""
     if not machine.reading.settings:
         return True
-    needs = (need for need in entry.needs if entry.key not in need and need != met)
     holds, _ = all_hold(machine.shown, needs, section, groups)
     return holds
 
@@ -160,9 +169,20 @@ def _new_groups(machine: Interpretation, entry: Entry, role: str) -> Iterator[Ma
         yield {**places_of_role, "axis": letter, "xy": letter, "name": group}
     elif function_of(entry) == function:
         known = machine.groups.ids(thing[0], (group, number))
+        if not known and _is_another_thing(machine, thing[0], role):
+            return
         new = known or tuple(_new_id(machine, thing[0], (group, number)))
         for name in new:
             yield {"n": name, "name": name}
+
+
+def _is_another_thing(machine: Interpretation, kind: str, role: str) -> bool:
+    """Return whether a role is something else already: a fan that obeys commands, say."""
+    group, number, function = split(role)
+    things = (thing_of(e, {"n": "0", "name": ""}) for e in machine.vocabulary.entries
+              if function_of(e) == function)  # fmt: skip
+    kinds = {thing[0] for thing in things if thing} - {kind}
+    return any(machine.groups.ids(other, (group, number)) for other in kinds)
 
 
 def _new_id(machine: Interpretation, kind: str, group: Group) -> Iterator[str]:

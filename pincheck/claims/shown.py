@@ -15,6 +15,12 @@ FALSE = frozenset(("0", "false", "-1", "off", "no"))
 SEEN = (Activity.ACTIVE, Activity.POSSIBLE)
 
 
+def key_of(need: str) -> str:
+    """Return the key that a condition asks for, its places unfilled."""
+    match = _NEED.fullmatch(need.removeprefix("!"))
+    return match["key"] if match else need
+
+
 def text_of(setting: Setting) -> str:
     """Return what the firmware makes of a setting's value, or what was written."""
     return (setting.value if setting.resolved is None else setting.resolved).strip()

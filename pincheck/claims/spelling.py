@@ -1,7 +1,7 @@
 """The way back: changes, free of style, to steps in the user's own spelling."""
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 
 from attrs import evolve
 
@@ -58,8 +58,11 @@ def steps_in(machine: Interpretation, changes: Sequence[Change]) -> tuple[Step, 
         # a pin's prefixes belong to its text even where neither is written yet
         alone = change.role if change.attribute in _OF_A_PIN else id(change)
         by_setting.setdefault(id(setting) if setting else alone, []).append(change)
-    found = (step for group in by_setting.values() for step in _of_group(machine, group))
-    return tuple(dict.fromkeys(found))
+    found: dict[Step, None] = {}
+    for group in by_setting.values():
+        made = {step.key if isinstance(step, Add) else step.setting.key for step in found}
+        found.update(dict.fromkeys(_of_group(machine, group, made)))
+    return tuple(found)
 
 
 def _setting(claim: Claim | None) -> Setting | None:
@@ -67,10 +70,12 @@ def _setting(claim: Claim | None) -> Setting | None:
     return setting if setting and setting.activity in SEEN else None
 
 
-def _of_group(machine: Interpretation, group: Sequence[Change]) -> Iterator[Step]:
+def _of_group(
+    machine: Interpretation, group: Sequence[Change], made: Container[str]
+) -> Iterator[Step]:
     setting = _setting(group[0].claim)
     if setting is None:
-        yield from _unwritten(machine, group)
+        yield from _unwritten(machine, group, made)
         return
     text = setting.value
     spelt = False
@@ -92,13 +97,15 @@ def _of_group(machine: Interpretation, group: Sequence[Change]) -> Iterator[Step
         yield Replace(setting, text)
 
 
-def _unwritten(machine: Interpretation, group: Sequence[Change]) -> Iterator[Step]:
+def _unwritten(
+    machine: Interpretation, group: Sequence[Change], made: Container[str]
+) -> Iterator[Step]:
     """Yield the steps for changes that have no setting; a new pin takes its prefixes along."""
     pin = next((change for change in group if change.attribute == "pin"), None)
     style = machine.reading.style
     if pin is None or style == "define":
         for change in group:
-            yield from _anywhere(machine, change)
+            yield from _anywhere(machine, change, made=made)
         return
     *before, step = _anywhere(machine, pin)
     yield from before
@@ -163,12 +170,21 @@ def _is_stock(machine: Interpretation, change: Change, gone: Setting) -> bool:
 
 
 def _anywhere(
-    machine: Interpretation, change: Change, but: Setting | None = None
+    machine: Interpretation,
+    change: Change,
+    but: Setting | None = None,
+    made: Container[str] = (),
 ) -> Iterator[Step]:
-    """Yield the steps for a claim that has no setting to change: the first place that fits."""
+    """Yield the steps for a claim that has no setting to change: the first place that fits.
+
+    There are none where the keys `made` by changes beside it are all that it takes.
+    """
     reason = f"the {machine.reading.style} style has no key for it"
     gone = but if machine.reading.style == "define" else None
-    for place in placements(machine, change.role, change.attribute, gone):
+    for place in placements(machine, change.role, change.attribute, gone, made):
+        by_itself = place.entry.read_as == "constant" and place.key in made
+        if by_itself or (place.awaited and place.active):
+            return
         if but is not None and place.active is but and place.entry.read_as == "constant":
             continue
         try:

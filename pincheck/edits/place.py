@@ -13,7 +13,22 @@ _SAVED_BLOCK = "\n#*#"
 
 
 def edits(steps: Iterable[Step], reading: Reading) -> Iterator[Edit]:
-    """Yield the edits that carry out the steps; a new section or command is one edit."""
+    """Yield the edits that carry out the steps; what is put in at one place is one edit.
+
+    Edits at one place would have no order of their own.
+    """
+    put_in: dict[tuple[str, int], str] = {}
+    for edit in _placed(steps, reading):
+        if edit.start < edit.end:
+            yield edit
+            continue
+        at = edit.source, edit.start
+        put_in[at] = put_in.get(at, "") + edit.replacement
+    for (source, start), text in put_in.items():
+        yield Edit(source, start, start, text)
+
+
+def _placed(steps: Iterable[Step], reading: Reading) -> Iterator[Edit]:
     new: dict[str, list[Add]] = {}
     for step in steps:
         match step:

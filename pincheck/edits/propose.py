@@ -8,7 +8,7 @@ from pincheck.edits.place import edits
 from pincheck.edits.weakening import weakening
 from pincheck.model.edit import Proposal
 from pincheck.model.finding import Finding, Result
-from pincheck.model.setting import Style
+from pincheck.model.setting import Setting, Style
 
 
 def propose(result: Result, words: Vocabulary | None = None) -> tuple[Proposal, ...]:
@@ -35,17 +35,19 @@ def _words(step: Step, style: Style) -> str:
     match step:
         case Replace(setting, text):
             old = setting.value or "no value"
-            return f"{_place(step)} {setting.key}: {old} becomes {text}"
+            return f"{_place(setting)} {setting.key}: {old} becomes {text}"
         case Enable(setting, text):
-            return f"{_place(step)} {setting.key} is switched on: {text}".rstrip(": ")
+            return f"{_place(setting)} {setting.key} is switched on: {text}".rstrip(": ")
         case Disable(setting):
-            return f"{_place(step)} {setting.key} is commented out"
+            return f"{_place(setting)} {setting.key} is commented out"
         case Add(section=section) if style == "section":
             return f"[{section}] gets {step.written(style)}"
+        case Add(section=section, after=after) if after and step.joins:
+            return f"{_place(after)} {section} gets {step.written(style)}"
         case Add():
             return f"new: {step.written(style)}"
 
 
-def _place(step: Replace | Enable | Disable) -> str:
-    span = step.setting.span
+def _place(setting: Setting) -> str:
+    span = setting.span
     return f"{span.source}:{span.line}"

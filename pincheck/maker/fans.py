@@ -13,7 +13,7 @@ from pincheck.model.setting import Style
 from pincheck.model.wiring import Assembly
 from pincheck.physics.pwm import software_max_hz
 from pincheck.rules import words
-from pincheck.rules.fans.hotend_fan_threshold_high import USUAL_C
+from pincheck.rules.fans.control import USUAL_C
 
 KICK_S = 0.3
 """Full power for this long turns a small fan from rest (`common practice`)."""

@@ -10,6 +10,9 @@ from pincheck.rules import words
 from pincheck.rules.base import Case
 from pincheck.rules.pins.mapping import pairings
 
+USUAL_C = 50.0
+"""The threshold that a hot-end fan gets (`common practice`)."""
+
 
 @frozen
 class Driven:

@@ -2,8 +2,10 @@
 
 from collections.abc import Iterator
 
-from pincheck.model.claim import Claim, PinValue
+from pincheck.model.claim import Claim, PinValue, Place
 from pincheck.model.finding import Change, Finding, Outcome, Severity, Unchecked
+from pincheck.model.path import Wired
+from pincheck.model.role import sibling
 from pincheck.rules import words
 from pincheck.rules.base import Case, example, fact, rule
 from pincheck.rules.pins.mapping import pairings
@@ -49,5 +51,11 @@ def hotend_fan_missing(case: Case) -> Iterator[Outcome]:
                 ),
                 claims=(claim,) if isinstance(claim, Claim) else (),
                 facts=(fact(wired, "pin", case.at(place)),),
-                changes=(Change(role, "pin", PinValue(place.pin, place), claim),),
+                changes=tuple(_changes(case, wired, place, claim)),
             )
+
+
+def _changes(case: Case, wired: Wired, place: Place, pin: Claim | None) -> Iterator[Change]:
+    yield Change(wired.role, "pin", PinValue(place.pin, place), pin)
+    if case.claims.find(wired.role, "watches") is None:
+        yield Change(wired.role, "watches", str(sibling(wired.role, "heater")))

@@ -6,7 +6,7 @@ from pincheck.model.finding import Change, Finding, Outcome, Severity
 from pincheck.model.role import sibling
 from pincheck.rules import words
 from pincheck.rules.base import Case, example, fact, rule
-from pincheck.rules.fans.control import hotend_fans
+from pincheck.rules.fans.control import USUAL_C, hotend_fans
 
 
 @rule(
@@ -42,7 +42,7 @@ def hotend_fan_not_thermostatic(case: Case) -> Iterator[Outcome]:
             claims=(fan.pin,),
             facts=(fact(fan.wired, "watches", f"cools the {words.name(heater)}"),),
             changes=(
-                Change(role, "watches", str(heater)),
-                Change(role, "threshold_c", 50.0),
+                Change(fan.by, "watches", str(heater)),
+                Change(fan.by, "threshold_c", USUAL_C),
             ),
         )

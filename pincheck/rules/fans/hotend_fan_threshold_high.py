@@ -6,9 +6,8 @@ from pincheck.model.claim import Claim
 from pincheck.model.finding import Agreement, Change, Finding, Number, Outcome, Severity, Unchecked
 from pincheck.rules import words
 from pincheck.rules.base import Case, claimed, example, rule, value
-from pincheck.rules.fans.control import hotend_fans
+from pincheck.rules.fans.control import USUAL_C, hotend_fans
 
-USUAL_C = 50.0
 HIGHEST_C = 60.0
 """Where common filament (PLA) softens: the cold end must never get there without its fan."""
 JAMS_C = 100.0

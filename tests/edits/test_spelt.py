@@ -1,0 +1,80 @@
+"""What suggested edits write into the user's own lines, to the letter."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from pincheck import api
+from pincheck.edits.patch import diff
+from pincheck.model.setting import Style
+
+FAN = 'M106 P1 S1 H1 T50 C"Hot-end fan"'
+BOUND = 'M950 F1 C"fan0" Q250\n'
+SECTION = "[heater_fan hotend_fan]\npin: PB6\nheater: extruder\nheater_temp: 50.0\nfan_speed: 1.0\n"
+NOT_THERMOSTATIC = "hotend-fan-not-thermostatic"
+MISSING = "hotend-fan-missing"
+
+
+def after(style: Style, swaps: tuple[tuple[str, str], ...], rule: str, root: Path) -> list[str]:
+    """Return the lines that the edit for a rule writes into the clean demo with texts replaced."""
+    shutil.copytree(api.demo("."), root, dirs_exist_ok=True)
+    for old, new in swaps:
+        path = next(p for p in (root / "clean" / style).iterdir() if old in p.read_text())
+        path.write_text(path.read_text().replace(old, new))
+    machine = api.load_configuration(root / "clean" / style)
+    assembly = api.load_wiring(root / "marsh-230-c.toml")
+    (wanted,) = (p for p in api.propose(api.check(machine, assembly)) if p.finding.rule == rule)
+    trial = api.try_edits(machine, assembly, [wanted])
+    assert trial.applied
+    lines = diff(machine.sources, trial.machine.sources, context=0)
+    return [line for line in lines if line[:1] in "+-" and line[:4] not in ("+++ ", "--- ")]
+
+
+@pytest.mark.parametrize(
+    ("style", "swaps", "rule", "expected"),
+    [
+        ("gcode", ((FAN, "M106 P1 S1"),), NOT_THERMOSTATIC, ["-M106 P1 S1", "+M106 P1 S1 H1 T50"]),
+        (
+            "gcode",
+            ((FAN, "M106 P1 H-1 T55 ; mine"),),
+            NOT_THERMOSTATIC,
+            ["-M106 P1 H-1 T55 ; mine", "+M106 P1 H1 T55 ; mine"],
+        ),
+        ("gcode", ((FAN, ""),), NOT_THERMOSTATIC, ["+M106 P1 H1 T50"]),
+        ("gcode", ((FAN, ""), (BOUND, "")), MISSING, ['+M950 F1 C"fan0"', "+M106 P1 H1"]),
+        ("gcode", ((BOUND, ""),), MISSING, ['+M950 F1 C"fan0"']),
+        (
+            "section",
+            ((SECTION, ""),),
+            MISSING,
+            ["+", "+[heater_fan hotend_fan]", "+pin: PB6", "+heater: extruder", "+"],
+        ),
+        (
+            "define",
+            (("E0_AUTO_FAN_PIN PB6", "E0_AUTO_FAN_PIN -1"),),
+            MISSING,
+            ["-#define E0_AUTO_FAN_PIN -1", "+#define E0_AUTO_FAN_PIN PB6"],
+        ),
+    ],
+)
+def test_a_hot_end_fan_gets_what_it_lacks(
+    style: Style,
+    swaps: tuple[tuple[str, str], ...],
+    rule: str,
+    expected: list[str],
+    tmp_path: Path,
+) -> None:
+    assert after(style, swaps, rule, tmp_path) == expected
+
+
+def test_a_fan_of_another_kind_gets_no_second_section(tmp_path: Path) -> None:
+    """A section that obeys commands cannot be told to follow a heater, nor can a copy of it."""
+    shutil.copytree(api.demo("."), tmp_path, dirs_exist_ok=True)
+    path = tmp_path / "clean" / "section" / "toolhead.cfg"
+    path.write_text(path.read_text().replace(SECTION, "[fan_generic hotend_fan]\npin: PB6\n"))
+    machine = api.load_configuration(tmp_path / "clean" / "section")
+    result = api.check(machine, api.load_wiring(tmp_path / "marsh-230-c.toml"))
+    (proposal,) = api.propose(result)
+    assert proposal.finding.rule == NOT_THERMOSTATIC
+    assert not proposal.edits
