@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 from collections.abc import Iterator
 
 from pincheck.batch.store import Row, Store
@@ -21,9 +22,12 @@ COLUMNS = (
     "note",
 )
 
-_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
+_FORMULA = re.compile(
+    r"""(^|[;\t\r\n])(?=[\s"'\u200b\u2060\ufeff]*[-=+@\uff1d\uff0b\uff0d\uff20]|^[\t\r\n])"""
+)
 """What spreadsheets take for the start of a formula, the full-width forms included.
 
+It may stand behind blanks and quotes, and behind what parts cells in another country's settings.
 Source: OWASP, "CSV Injection".
 """
 
@@ -37,7 +41,7 @@ def lines(store: Store) -> Iterator[str]:
 
 def cell(text: str) -> str:
     """Return a text that a spreadsheet shows and does not evaluate."""
-    return f"'{text}" if text.lstrip(" \u00a0").startswith(_FORMULA) else text
+    return _FORMULA.sub(r"\1'", text)
 
 
 def _cells(row: Row) -> Iterator[str]:

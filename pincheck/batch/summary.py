@@ -4,13 +4,23 @@ from collections.abc import Iterator
 from itertools import islice
 
 from pincheck.batch.changes import Change, changes, listed
-from pincheck.batch.record import STATES
+from pincheck.batch.record import STATES, State
 from pincheck.batch.store import Store
 from pincheck.model.printable import printable
 from pincheck.reports.text import wrap
 from pincheck.reports.words import CAUTIONS, plural
 
 _MOST = 10
+
+_STATED: dict[State, str] = {
+    "danger": "with a danger",
+    "fault": "with a fault",
+    "could not check": "could not be checked",
+    "advice": "with advice",
+    "not all checked": "not all checked",
+    "agrees": "in agreement",
+}
+"""What is said of submissions by their state."""
 
 _STATES = """
 SELECT rank, count(*) FROM outcomes JOIN results USING (key) WHERE run = ? GROUP BY rank
@@ -32,7 +42,7 @@ def summary(store: Store) -> Iterator[str]:
     """Yield the summary of this run."""
     counts = dict(store.db.execute(_STATES, (store.run,)))
     parts = [
-        f"{counts[rank]} {state}"
+        f"{counts[rank]} {_STATED[state]}"
         for rank, state in reversed(list(enumerate(STATES)))
         if rank in counts
     ]

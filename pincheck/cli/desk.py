@@ -134,7 +134,7 @@ def _batch(
             run.run(args.folder, submissions, desk, store, processes, bounds, progress)
         except KeyboardInterrupt:
             progress.end()
-            base.note(f"stopped at {progress.line()}; the same command goes on")
+            base.note(f"stopped at {progress.count()}; the same command goes on")
             raise
         progress.end()
         if args.json_lines:
@@ -184,13 +184,18 @@ def _reply(
     if isinstance(outcome, Failure):
         base.say(reply.could_not_check(outcome.reason))
         return base.COULD_NOT_CHECK
-    code, text = outcome
+    code, text, remark = outcome
     base.say(text)
+    if remark:
+        base.note(f"pincheck: {remark}")
     return int(code)
 
 
-def draft(desk: "Desk", task: "Task") -> tuple[int, list[str]]:
-    """Return the exit code and the lines of the reply to one submission; a worker's task."""
+def draft(desk: "Desk", task: "Task") -> tuple[int, list[str], str]:
+    """Return exit code and lines of the reply to one submission; a worker's task.
+
+    The last is a remark for the desk, on what is no matter of the customer's.
+    """
     from pincheck import api
     from pincheck.batch import reply
     from pincheck.batch.assign import UnassignedError
@@ -201,10 +206,10 @@ def draft(desk: "Desk", task: "Task") -> tuple[int, list[str]]:
     try:
         examined = examine(desk, task)
     except (UnreadableError, ChangedError) as error:
-        return base.COULD_NOT_CHECK, list(reply.could_not_check(str(error)))
-    except UnassignedError:
+        return base.COULD_NOT_CHECK, list(reply.could_not_check(str(error))), ""
+    except UnassignedError as error:
         unknown = "the files do not say which board your machine is fitted with."
-        return base.COULD_NOT_CHECK, list(reply.could_not_check(unknown))
+        return base.COULD_NOT_CHECK, list(reply.could_not_check(unknown)), str(error)
     machine, result = examined.machine, examined.result
     words = words_of(desk).get(machine.style)
     proposals = api.propose(result, words)
@@ -212,7 +217,7 @@ def draft(desk: "Desk", task: "Task") -> tuple[int, list[str]]:
     trial = api.try_edits(machine, assembly_of(examined.offered), safe, words)
     changed = diff(machine.sources, trial.machine.sources)
     code = base.FOUND if result.findings else base.CLEAN
-    return code, list(reply.lines(result, proposals, trial.applied, changed))
+    return code, list(reply.lines(result, proposals, trial.applied, changed)), ""
 
 
 def _demo(args: argparse.Namespace) -> list[Path]:

@@ -107,11 +107,20 @@ class _Maker:
             return f"no part of the catalogue is what the {said.name(role)} is claimed to be"
         seat = self.sockets.seat(part, self._lines(role, pin.place.pin, part), _grounded(role))
         if seat is None:
-            return f"{self.board.title} has no free socket for {part.id} on {pin.place.pin}"
+            return self._no_seat(part, pin.place.pin)
         made: dict[str, Any] = {"role": role, "at": f"main.{seat[0]}", "part": part.id}
         if seat[1] != tuple(range(1, len(seat[1]) + 1)):
             made["pins"] = list(seat[1])
         return {**made, "unverified": True}
+
+    def _no_seat(self, part: Part, pin: str) -> str:
+        title, connector = self.board.title, self.sockets.carrying(pin)
+        if not connector:
+            return f"{title} has no socket with {pin} for {part.id}"
+        return (
+            f"{connector} of {title} carries {pin}, but has no pins left for all of {part.id}: "
+            f"describe the breakout that shares supply and ground among its parts"
+        )
 
     def _lines(self, role: str, pin: str, part: Part) -> dict[str, str]:
         """Return the chip pin behind each kind of terminal that is not supply or ground."""

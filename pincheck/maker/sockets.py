@@ -33,6 +33,12 @@ class Sockets:
                 return connector.name, pins
         return None
 
+    def carrying(self, pin: str) -> str:
+        """Return the first connector with a net of a chip pin; empty where there is none."""
+        nets = set(self.behind(pin))
+        found = (it.name for it in self.board.connectors.values() if nets.intersection(it.pins))
+        return next(found, "")
+
     def _pins(
         self, connector: Connector, part: Part, lines: Mapping[str, str], ground_side: bool
     ) -> tuple[int, ...]:

@@ -92,17 +92,50 @@ def test_csv_reads_back_and_holds_no_formula(run: Store) -> None:
     assert not any(cell[:1] in tuple("=+-@\t\r\n") for row in rows for cell in row if cell)
 
 
-@pytest.mark.parametrize("start", ["=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", " =", "\u00a0@"])
+_STARTS = [
+    "=",
+    "+",
+    "-",
+    "@",
+    "\t",
+    "\r",
+    "\n",
+    "\uff1d",
+    " =",
+    "\u00a0@",
+    "\t =",
+    '"=',
+    "'+",
+    '" -',
+]
+
+
+@pytest.mark.parametrize("start", [*_STARTS, "\u200b=", "\ufeff@"])
 def test_cells_that_could_be_formulas(start: str) -> None:
-    """Each start that some spreadsheet evaluates is made text; plain text stays as it is."""
-    assert sheet.cell(f"{start}1") == f"'{start}1"
-    assert sheet.cell(f"1{start}") == f"1{start}"
+    """Each start that some spreadsheet evaluates is made text, behind blanks and quotes too."""
+    shown = sheet.cell(f"{start}1")
+    assert shown.startswith("'")
+    assert shown.replace("'", "") == f"{start}1".replace("'", "")
+
+
+@pytest.mark.parametrize("mark", [";", "\t", "\n", "\r\n", "; ", ';"'])
+def test_a_cell_that_is_parted_elsewhere_holds_no_formula(mark: str) -> None:
+    """Where a semicolon or a tab parts cells, what comes behind it is no formula either."""
+    shown = sheet.cell(f"a{mark}=1+1")
+    *_, behind = re.split(r"[;\t\r\n]", shown)
+    assert behind.startswith("'")
+    assert shown.replace("'", "") == f"a{mark}=1+1"
+
+
+@pytest.mark.parametrize("text", ["1=", "a - b", "PC8; 24 V", "#define FAN_PIN -1", "", '"PC8"'])
+def test_plain_text_stays_as_it_is_in_a_cell(text: str) -> None:
+    assert sheet.cell(text) == text
 
 
 def test_summary(run: Store) -> None:
     """States, rules by revision, the caution once; no change is told where there was no run."""
     text = "\n".join(summary.summary(run))
-    assert text.startswith("5 submissions: 1 danger, 1 fault, 2 could not check, ")
+    assert text.startswith("5 submissions: 1 with a danger, 1 with a fault, 2 could not be ")
     assert "Rules that fire most with Lapwing C:\n" in text
     assert "      1  heater-limit-too-high (danger)\n" in text
     assert "      1  pin-differs (fault)\n" in text

@@ -89,3 +89,15 @@ def test_reply(desk: list[str], capsys: pytest.CaptureFixture[str]) -> None:
     assert main([*desk, "--reply", "clean"]) == 0
     assert capsys.readouterr().out.startswith("Thank you for sending your configuration.\n")
     assert not Path(desk[desk.index("--store") + 1]).exists()
+
+
+def test_a_reply_without_an_assembly_tells_the_desk_why(
+    desk: list[str], batch: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The customer is asked for the board; that the marker is misspelt is the desk's own matter."""
+    (batch / "clean" / "pincheck-assembly.txt").write_text("marsh-230-x\n")
+    assert main([*desk, "--reply", "clean"]) == 2
+    streams = capsys.readouterr()
+    assert "the files do not say which board" in streams.out
+    assert "marsh-230-x" not in streams.out
+    assert "there is no assembly 'marsh-230-x'; did you mean 'marsh-230-c'?" in streams.err

@@ -64,8 +64,26 @@ def test_a_pin_that_the_board_lacks_is_left_out_with_the_reason(tmp_path: Path) 
     made = draft(machine, load_board(api.demo("boards") / "heron-2.toml"), "heron-2.toml")
     left_out = dict(made.left_out)
     assert set(left_out) == {"hotend.fan", "probe.signal"}
-    assert "Heron 2 has no free socket" in left_out["hotend.fan"]
+    assert left_out["hotend.fan"] == "Heron 2 has no socket with PD9 for fan-24v-0a1"
     assert "'X'" in left_out["probe.signal"]
+
+
+def test_a_ribbon_with_no_supply_left_asks_for_its_breakout(tmp_path: Path) -> None:
+    """Five parts on a ribbon with one supply pin: the first gets it, the next one says why not."""
+    (tmp_path / "board.toml").write_text(
+        '[board]\nname = "Rail"\nchip = "stm32f401rct6"\nsupply_v = 24.0\n'
+        '[nets.A]\nchip_pin = "PB8"\n[nets.B]\nchip_pin = "PB7"\n'
+        '[connectors.ribbon]\npins = ["24V", "A", "B"]\n'
+    )
+    (tmp_path / "machine.cfg").write_text(
+        "[printer]\n[fan]\npin: PB8\n[heater_fan hotend_fan]\npin: PB7\n"
+    )
+    made = draft(
+        api.load_configuration(tmp_path), load_board(tmp_path / "board.toml"), "board.toml"
+    )
+    ((role, reason),) = made.left_out
+    assert role == "part.fan"
+    assert reason.startswith("ribbon of Rail carries PB8, but has no pins left for all of fan-")
 
 
 def test_a_board_without_a_chip_is_refused() -> None:
