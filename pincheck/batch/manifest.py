@@ -25,7 +25,8 @@ from pincheck.wiring.nearest import nearest
 COLUMNS = ("id", "path", "assembly", "note")
 NEEDED = ("id", "path")
 
-_CSV_SIGN = re.compile('["\n,]')
+_SEPARATORS = ",;"
+"""Spreadsheets write a semicolon in countries where the comma stands in numbers."""
 _MAX_CHARS = {"id": MAX_ID_CHARS, "note": MAX_NOTE_CHARS}
 
 
@@ -40,7 +41,8 @@ class _LineError(Exception):
 def read(file: Path) -> tuple[Submission, ...]:
     """Return the submissions that a manifest lists, in its order.
 
-    The first line of a CSV file names its columns; a line of JSON Lines is one object. A line
+    The first line of a CSV file names its columns, parted by commas or semicolons as all lines
+    are then; a line of JSON Lines is one object. A line
     that cannot be used becomes a submission whose `fault` says why, with file, line and column.
 
     Raises:
@@ -152,13 +154,15 @@ def _csv_records(source: Source) -> Iterator[tuple[int, list[str], list[int]]]:
         UnreadableError: a quoted field is never closed: what follows belongs to nobody.
     """
     text, start, line = source.text, 0, 1
+    separator = _separator(text)
+    sign = re.compile(f'["\n{separator}]')
     while start < len(text):
         places, opened, end = [start], -1, start
-        for found in _CSV_SIGN.finditer(text, start):
+        for found in sign.finditer(text, start):
             end = found.start()
             if found[0] == '"':
                 opened = end if opened < 0 else -1
-            elif opened < 0 and found[0] == ",":
+            elif opened < 0 and found[0] == separator:
                 places.append(end + 1)
             elif opened < 0:
                 break
@@ -168,12 +172,18 @@ def _csv_records(source: Source) -> Iterator[tuple[int, list[str], list[int]]]:
             raise _unreadable(source, opened, "this quoted field is never closed")
         record = text[start : end + 1]
         try:
-            fields = next(csv.reader(io.StringIO(record, newline="")), [])
+            fields = next(csv.reader(io.StringIO(record, newline=""), delimiter=separator), [])
         except csv.Error as error:
             raise _unreadable(source, start, f"this is no CSV: {error}") from None
         yield line, fields or [""], places[: max(1, len(fields))]
         line += record.count("\n")
         start = end + 1
+
+
+def _separator(text: str) -> str:
+    """Return what parts the first line that holds anything: the sign it has most of."""
+    first = text.lstrip().partition("\n")[0]
+    return max(_SEPARATORS, key=first.count)
 
 
 def _submission(values: Mapping[str, Any], places: Mapping[str, int], start: int) -> Submission:

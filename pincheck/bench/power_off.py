@@ -1,6 +1,9 @@
 """What is measured with the power off and the plugs pulled."""
 
 from collections.abc import Callable, Iterator
+from functools import partial
+
+from attrs import evolve, frozen
 
 from pincheck.bench.plug import LEADS_OHM, Plug, plug
 from pincheck.bench.step import Point, Step
@@ -31,6 +34,34 @@ _CLOSED_OHM = 2.0
 _MAINS = "This part is on mains: leave it to someone licensed for it, the machine unplugged."
 
 
+@frozen
+class _Kind:
+    """How the resistance of a kind of part is measured, and what a wrong one means."""
+
+    do: str
+    too_low: str
+    too_high: str
+
+
+_HEATER = _Kind(
+    "between the two pins.",
+    "a stronger part, one for a lower voltage, or a short: do not power it",
+    "a weaker part, a bad crimp, or a broken wire",
+)
+_SENSOR = _Kind(
+    "between the two pins, with the part at room temperature.",
+    "warmer than the room, another part, or a short",
+    "colder than the room, another part, a bad crimp or a broken wire",
+)
+_COIL = _Kind(
+    "between the two pins of one coil.",
+    "another motor, or a short between windings",
+    "the two pins belong to different coils, or a wire is broken",
+)
+
+_off = partial(Step, power="off", unit="ohm")
+
+
 def power_off(copper: Copper, trace: tuple[Wired, ...], room_c: float) -> Iterator[Step]:
     """Yield the steps of everything fitted, in the order of the wiring, then the rails."""
     for wired in trace:
@@ -44,40 +75,39 @@ def power_off(copper: Copper, trace: tuple[Wired, ...], room_c: float) -> Iterat
     yield from _rails(copper)
 
 
+def _resistance(
+    wired: Wired, at: Plug, kind: _Kind, ends: tuple[float, float], number: Number
+) -> Step:
+    """Return the step that measures a part, whose own resistance is `ends`, through its wires."""
+    return _off(
+        id=f"{wired.role} resistance",
+        role=wired.role,
+        title=f"{words.name(wired.role)}, resistance",
+        do=f"{at.pull} {kind.do}",
+        points=at.points[:2],
+        low=ends[0] + at.wires_ohm,
+        high=ends[1] + at.wires_ohm + LEADS_OHM,
+        numbers=(evolve(number, inputs=(*number.inputs, *at.inputs())),),
+        too_low=kind.too_low,
+        too_high=kind.too_high,
+    )
+
+
 def _heater(wired: Wired, at: Plug, _: float) -> Iterator[Step]:
     ohm, part = resistance_ohm(wired), wired.part
     if ohm is None or len(at.points) < 2:
         return
     pct = part.tolerance_pct or _HEATER_PCT
-    low = ohm * (1 - pct / 100) + at.wires_ohm
-    high = ohm * (1 + pct / 100) + at.wires_ohm + LEADS_OHM
-    yield Step(
-        id=f"{wired.role} resistance",
-        power="off",
-        role=wired.role,
-        title=f"{words.name(wired.role)}, resistance",
-        do=f"{at.pull} between the two pins.",
-        points=at.points[:2],
-        unit="ohm",
-        low=low,
-        high=high,
-        numbers=(
-            Number(
-                "resistance",
-                ohm + at.wires_ohm,
-                "ohm",
-                "part with its tolerance + wires + leads",
-                (
-                    Input("part", ohm, "ohm", f"part {part.id}"),
-                    Input("tolerance", pct, "%", f"part {part.id}"),
-                    *at.inputs(),
-                ),
-            ),
-        ),
-        too_low="a stronger part, one for a lower voltage, or a short: do not power it",
-        too_high="a weaker part, a bad crimp, or a broken wire",
-        note=_MAINS if part.mains else "",
-    )
+    said = f"part {part.id}"
+    inputs = Input("part", ohm, "ohm", said), Input("tolerance", pct, "%", said)
+    formula = "part with its tolerance + wires + leads"
+    number = Number("resistance", ohm + at.wires_ohm, "ohm", formula, inputs)
+    step = _resistance(wired, at, _HEATER, _either_way(ohm, pct), number)
+    yield evolve(step, note=_MAINS if part.mains else "")
+
+
+def _either_way(ohm: float, pct: float) -> tuple[float, float]:
+    return ohm * (1 - pct / 100), ohm * (1 + pct / 100)
 
 
 def known_sensor(wired: Wired) -> Sensor | None:
@@ -117,60 +147,25 @@ def _sensor(wired: Wired, at: Plug, room_c: float) -> Iterator[Step]:
     if found is None or ends is None or len(at.points) < 2:
         return
     assert found.curve is not None
-    yield Step(
-        id=f"{wired.role} resistance",
-        power="off",
-        role=wired.role,
-        title=f"{words.name(wired.role)}, resistance at {room_c:g} C",
-        do=f"{at.pull} between the two pins, with the part at room temperature.",
-        points=at.points[:2],
-        unit="ohm",
-        low=ends[0] + at.wires_ohm,
-        high=ends[1] + at.wires_ohm + LEADS_OHM,
-        numbers=(
-            Number(
-                "resistance",
-                found.curve.ohm(room_c),
-                "ohm",
-                f"R({room_c:g} C) of {found.name}, {ROOM_K:g} K and the part's tolerance either "
-                "way",
-                (Input("room", room_c, "C", "as read"), *at.inputs()),
-                found.source,
-            ),
-        ),
-        too_low="warmer than the room, another part, or a short",
-        too_high="colder than the room, another part, a bad crimp or a broken wire",
-    )
+    formula = f"R({room_c:g} C) of {found.name}, {ROOM_K:g} K and the part's tolerance either way"
+    inputs = (Input("room", room_c, "C", "as read"),)
+    number = Number("resistance", found.curve.ohm(room_c), "ohm", formula, inputs, found.source)
+    step = _resistance(wired, at, _SENSOR, ends, number)
+    yield evolve(step, title=f"{step.title} at {room_c:g} C")
 
 
 def _motor(wired: Wired, at: Plug, _: float) -> Iterator[Step]:
     ohm = wired.part.phase_ohm
     if ohm is None or len(at.points) < 4:
         return
-    plain = words.name(wired.role)
-    for coil, (one, other) in enumerate((at.points[:2], at.points[2:4]), 1):
-        yield Step(
-            id=f"{wired.role} coil {coil}",
-            power="off",
-            role=wired.role,
-            title=f"{plain}, coil {coil}",
-            do=f"{at.pull} between the two pins of one coil.",
-            points=(one, other),
-            unit="ohm",
-            low=ohm * (1 - _COIL_PCT / 100) + at.wires_ohm,
-            high=ohm * (1 + _COIL_PCT / 100) + at.wires_ohm + LEADS_OHM,
-            numbers=(
-                Number(
-                    "resistance",
-                    ohm + at.wires_ohm,
-                    "ohm",
-                    f"coil +- {_COIL_PCT:g} % + wires + leads",
-                    (Input("coil", ohm, "ohm", f"part {wired.part.id}"), *at.inputs()),
-                ),
-            ),
-            too_low="another motor, or a short between windings",
-            too_high="the two pins belong to different coils, or a wire is broken",
-        )
+    inputs = (Input("coil", ohm, "ohm", f"part {wired.part.id}"),)
+    formula = f"coil +- {_COIL_PCT:g} % + wires + leads"
+    number = Number("resistance", ohm + at.wires_ohm, "ohm", formula, inputs)
+    step = _resistance(wired, at, _COIL, _either_way(ohm, _COIL_PCT), number)
+    for coil, points in enumerate((at.points[:2], at.points[2:4]), 1):
+        name = f"coil {coil}"
+        title = f"{words.name(wired.role)}, {name}"
+        yield evolve(step, id=f"{wired.role} {name}", title=title, points=points)
 
 
 def _switch(wired: Wired, at: Plug) -> Iterator[Step]:
@@ -180,14 +175,12 @@ def _switch(wired: Wired, at: Plug) -> Iterator[Step]:
     most = _CLOSED_OHM + at.wires_ohm
     for state, closed in (("untouched", closed_idle), ("hit", not closed_idle)):
         way = "closed" if closed else "open"
-        yield Step(
+        yield _off(
             id=f"{wired.role} {state}",
-            power="off",
             role=wired.role,
             title=f"{plain} {state}: {way}",
             do=f"{at.pull} between signal and ground, the switch {state}.",
             points=_signal_points(wired, at),
-            unit="ohm",
             low=None if closed else OPEN_OHM,
             high=most if closed else None,
             too_low=f"it is closed when {state}: a switch of the other kind, or a short",
@@ -221,14 +214,12 @@ def _apart(copper: Copper, trace: tuple[Wired, ...]) -> Iterator[Step]:
         if one is None or two is None:
             continue
         plugs = sorted({f"{p.connector} off {p.board}" for p in (one, two)})
-        yield Step(
+        yield _off(
             id=f"{group} heater apart from sensor",
-            power="off",
             role=wired.role,
             title=f"{words.name(wired.role)} apart from its sensor",
             do=f"With {words.listed(plugs)} pulled, measure from the heater to the sensor.",
             points=(one.points[-1], two.points[0]),
-            unit="ohm",
             low=OPEN_OHM,
             too_low="heater and sensor touch: the supply would reach the chip. Do not power it",
         )
@@ -250,9 +241,8 @@ def _rails(copper: Copper) -> Iterator[Step]:
         for key in pins:
             if key in grounds or not grounds:
                 continue
-            yield Step(
+            yield _off(
                 id=f"{cable.from_[0]}.{cable.from_[1]} {key[1]} not shorted",
-                power="off",
                 role="",
                 title=f"{key[1]} not shorted to {grounds[0][1]} on {cable.from_[1]}",
                 do=(
@@ -260,7 +250,6 @@ def _rails(copper: Copper) -> Iterator[Step]:
                     "tool head complete; wait until the figure stands still."
                 ),
                 points=(points[key], points[grounds[0]]),
-                unit="ohm",
                 low=RAILS_OHM,
                 too_low="the rail is shorted on the tool head or in the cable: do not power it",
             )

@@ -75,8 +75,15 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
         help="memory for one submission (default: %(default)s)",
     )
     parser.add_argument("--first", type=_count, metavar="N", help="only the N worst in the table")
-    parser.add_argument("--json-lines", type=Path, metavar="FILE", help="also write JSON Lines")
-    parser.add_argument("--csv", type=Path, metavar="FILE", help="also write CSV")
+    parser.add_argument(
+        "--json-lines",
+        type=Path,
+        metavar="FILE",
+        help="also write JSON Lines; - prints them instead of the table",
+    )
+    parser.add_argument(
+        "--csv", type=Path, metavar="FILE", help="also write CSV; - prints it instead of the table"
+    )
     parser.add_argument("--reply", metavar="ID", help="draft the reply to this submission, no more")
     parser.add_argument(
         "--at-least",
@@ -98,6 +105,8 @@ def run(args: argparse.Namespace) -> int:
         raise base.CannotCheckError(f"{args.folder} is no folder of submissions")
     if args.seconds <= 0:
         raise base.CannotCheckError("--seconds wants more than 0")
+    if str(args.json_lines) == str(args.csv) == base.STANDARD_INPUT:
+        raise base.CannotCheckError("only one of --json-lines and --csv can go to standard output")
     offer = offered.offer(args.wiring or _demo(args))
     words = gather(args.words)
     if words.problems:
@@ -141,9 +150,10 @@ def _batch(
             _write(args.json_lines, (f"{line}\n" for line in lines.lines(store)))
         if args.csv:
             _write(args.csv, sheet.lines(store))
-        width = shutil.get_terminal_size().columns if sys.stdout.isatty() else None
-        base.say(table.table(store, base.ink(), width, args.first))
-        base.say(["", *summary.summary(store)])
+        if base.STANDARD_INPUT not in map(str, (args.json_lines, args.csv)):
+            width = shutil.get_terminal_size().columns if sys.stdout.isatty() else None
+            base.say(table.table(store, base.ink(), width, args.first))
+            base.say(["", *summary.summary(store)])
         return _exit_code(store, Severity[args.at_least.upper()])
 
 

@@ -155,10 +155,11 @@ class Board:
 
 @frozen
 class Wire:
-    """The conductors of a cable, for drop and rating."""
+    """The conductors of a cable, for drop and rating; `of` tells alike ones apart."""
 
     awg: int
     length_m: float
+    of: str = field(default="", eq=False)
 
 
 @frozen

@@ -3,7 +3,9 @@
 from collections.abc import Iterator
 from typing import Any
 
-from pincheck.model.wiring import Cable
+from attrs import evolve
+
+from pincheck.model.wiring import Cable, Wire
 from pincheck.wiring import schema
 from pincheck.wiring.document import KeyPath
 from pincheck.wiring.nearest import nearest
@@ -24,6 +26,7 @@ def read_cables(tables: Tables, sockets: Sockets) -> Iterator[Cable]:
         ends = [sockets.find((*path, key), read.get(key)) for key in ("from", "to")]
         lengths = [count_pins(end[2]) if end else None for end in ends]
         pairs = tuple(_pairs(sockets, (*path, "wiring"), read.get("wiring", "straight"), lengths))
+        name = f"cable {number + 1}"
         first, second = ends
         if first is None or second is None:
             continue
@@ -33,16 +36,21 @@ def read_cables(tables: Tables, sockets: Sockets) -> Iterator[Cable]:
             continue
         for end, key, side in ((first, "from", 0), (second, "to", 1)):
             used = [pair[side] for pair in pairs]
-            sockets.take((*path, key), end[:2], used, f"cable {number + 1}")
+            sockets.take((*path, key), end[:2], used, name)
         wiring = read.get("wiring", "straight")
         yield Cable(
             first[:2],
             second[:2],
             pairs,
             wiring=wiring if isinstance(wiring, str) else "pin by pin",
-            wire=read.get("wire"),
+            wire=named(read.get("wire"), name),
             at=tables.document.key(path),
         )
+
+
+def named(wire: Wire | None, of: str) -> Wire | None:
+    """Return a wire with the name of the cable or part that it belongs to."""
+    return wire and evolve(wire, of=of)
 
 
 def _pairs(

@@ -6,7 +6,7 @@ from typing import Any
 from pincheck.model import role as roles
 from pincheck.model.wiring import Board, Cable, Connector, Fit, Limit, Part
 from pincheck.wiring import schema
-from pincheck.wiring.cables import read_cables
+from pincheck.wiring.cables import named, read_cables
 from pincheck.wiring.document import KeyPath
 from pincheck.wiring.nearest import nearest
 from pincheck.wiring.sockets import Place, Sockets, count_pins
@@ -93,7 +93,7 @@ class Fitting:
                 part,
                 at_=where[:2] if where else None,
                 pins=pins,
-                wire=read.get("wire"),
+                wire=named(read.get("wire"), f"fit {name}"),
                 at=self.tables.document.key(path),
             )
 

@@ -37,6 +37,15 @@ def test_a_byte_order_mark_is_no_part_of_a_name(tmp_path: Path) -> None:
     assert _read(tmp_path, "\ufeffid,path\n1,a\n") == (Submission("1", "a"),)
 
 
+def test_semicolons_part_columns_too(tmp_path: Path) -> None:
+    """As spreadsheets write it in many countries; a comma in a note parts nothing then."""
+    text = 'id;path;note\r\nA-1;in/a.zip;"fan; odd"\r\nA-2;b;once, twice\r\n;c;\r\n'
+    first, second, third = _read(tmp_path, text)
+    assert first == Submission("A-1", "in/a.zip", note="fan; odd")
+    assert second == Submission("A-2", "b", note="once, twice")
+    assert third.fault == "list.csv:4:1: id is missing"
+
+
 @pytest.mark.parametrize(
     ("line", "fault"),
     [

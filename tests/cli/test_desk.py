@@ -48,6 +48,17 @@ def test_outputs_in_one_run(desk: list[str], tmp_path: Path) -> None:
     assert not list(tmp_path.glob(".out*"))
 
 
+def test_an_output_on_standard_output_stands_there_alone(
+    desk: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A pipe gets JSON Lines or CSV, with no table behind them; not both."""
+    assert main([*desk, "--json-lines", "-"]) == 0
+    assert json.loads(capsys.readouterr().out)["id"] == "clean"
+    assert main([*desk, "--csv", "-"]) == 0
+    assert capsys.readouterr().out.count("\r\n") == 2
+    assert main([*desk, "--csv", "-", "--json-lines", "-"]) == 2
+
+
 def test_manifest_and_rules(
     desk: list[str], batch: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

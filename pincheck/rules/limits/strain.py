@@ -61,8 +61,8 @@ def _on(path: Path) -> Iterator[Strain]:
                 count * conductor.wire_current_a(wire.awg, 2 * count),
                 "current of the gauge x count, less in a bundle",
                 "Handbook of Electronic Tables and Formulas, chassis wiring; NFPA 70",
-                # The conductors of one cable share their figures: the way in tells them apart.
-                (id(wire), path.contacts[:1]),
+                # The conductors of one cable share its name: the way in tells them apart.
+                (wire.of, path.contacts[:1]),
             )
     if path.fuse_a:
         may = path.fuse_a * supply.FUSE_HOLDS
