@@ -3,8 +3,9 @@
 import re
 from collections.abc import Iterable, Iterator, Mapping
 
-from attrs import field, frozen
+from attrs import field
 
+from pincheck.model.frozen import frozen
 from pincheck.model.role import FUNCTIONS, split
 
 _SEATS = 100

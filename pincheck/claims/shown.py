@@ -4,9 +4,10 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 
-from attrs import field, frozen
+from attrs import field
 
 from pincheck.claims.pattern import compiled, filled, stem, stems
+from pincheck.model.frozen import frozen
 from pincheck.model.setting import Activity, Setting
 
 _NEED = re.compile(r"(?P<key>[^=!]+?)\s*(?:(?P<sign>==|!=)\s*(?P<value>.+))?")

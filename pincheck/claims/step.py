@@ -1,7 +1,8 @@
 """What is done to one setting to change what it claims, in the user's own spelling."""
 
-from attrs import field, frozen
+from attrs import field
 
+from pincheck.model.frozen import frozen
 from pincheck.model.setting import Setting, Style
 
 

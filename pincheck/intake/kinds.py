@@ -3,8 +3,7 @@
 import re
 from typing import Literal
 
-from attrs import frozen
-
+from pincheck.model.frozen import frozen
 from pincheck.model.setting import Style
 from pincheck.model.source import Source
 

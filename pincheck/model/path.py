@@ -2,9 +2,10 @@
 
 from typing import Literal
 
-from attrs import field, frozen
+from attrs import field
 
 from pincheck.model.claim import Place
+from pincheck.model.frozen import frozen
 from pincheck.model.source import Span
 from pincheck.model.wiring import (
     Divider,

@@ -3,7 +3,9 @@
 from bisect import bisect_right
 from functools import cached_property
 
-from attrs import field, frozen
+from attrs import field
+
+from pincheck.model.frozen import frozen
 
 
 @frozen

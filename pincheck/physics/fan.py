@@ -2,8 +2,9 @@
 
 from typing import Literal
 
-from attrs import field, frozen
+from attrs import field
 
+from pincheck.model.frozen import frozen
 from pincheck.physics.bounds import CURRENT, DURATION, DUTY, RATED_CURRENT, VOLTAGE, Range
 
 Fit = Literal["below", "within", "above"]

@@ -3,8 +3,9 @@
 from collections.abc import Iterable
 from typing import Literal
 
-from attrs import field, frozen
+from attrs import field
 
+from pincheck.model.frozen import frozen
 from pincheck.physics.bounds import CURRENT, DUTY, RATED_CURRENT, Range
 
 CONTINUOUS_SHARE = 0.8

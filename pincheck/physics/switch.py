@@ -2,8 +2,7 @@
 
 from collections.abc import Iterable
 
-from attrs import frozen
-
+from pincheck.model.frozen import frozen
 from pincheck.physics.bounds import (
     AMBIENT,
     CURRENT,

@@ -1,6 +1,8 @@
 """What a TOML text is made of, by offsets: names, values, pairs and table headers."""
 
-from attrs import field, frozen
+from attrs import field
+
+from pincheck.model.frozen import frozen
 
 
 @frozen

@@ -2,8 +2,7 @@
 
 from collections.abc import Iterator
 
-from attrs import frozen
-
+from pincheck.model.frozen import frozen
 from pincheck.model.role import split
 from pincheck.model.source import Span
 from pincheck.rules.base import Case
