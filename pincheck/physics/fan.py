@@ -94,7 +94,8 @@ def start(lowest_duty: float, fan_min_duty: float, kick_start_s: float = 0.0) ->
     Raises:
         ValueError: a duty or the time outside its allowed range.
     """
+    kick_s = DURATION.check(kick_start_s)
     if DUTY.check(lowest_duty) >= DUTY.check(fan_min_duty):
         return "starts"
-    kicked = DURATION.check(kick_start_s) >= KICK_S and lowest_duty > 0
+    kicked = kick_s >= KICK_S and lowest_duty > 0
     return "starts with the kick" if kicked else "may stand still"

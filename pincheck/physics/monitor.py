@@ -21,6 +21,7 @@ _BAND = Range("hysteresis", 0.0, 200.0, "K")
 _PERIOD = Range("protection period", 0.1, 36_000.0, "s")
 _INCREASE = Range("expected rise", 0.0, 200.0, "K")
 _ERROR_SUM = Range("accumulated error", 0.0, 1e6, "K s")
+_LOWEST = Range("lowest temperature taken for real", -300.0, 1500.0, "C")
 _EXCURSION = Range("allowed excursion", 0.0, 200.0, "K")
 _GAIN = Range("model gain", 1.0, 5000.0, "K")
 _TAU = Range("model time constant", 0.1, 36_000.0, "s")
@@ -82,7 +83,7 @@ class Protection:
     excursion_c: float | None = field(default=None, validator=optional(_EXCURSION))
     model: HeaterModel | None = None
     max_c: float | None = field(default=None, validator=optional(TEMPERATURE))
-    min_c: float | None = None
+    min_c: float | None = field(default=None, validator=optional(_LOWEST))
 
     def __attrs_post_init__(self) -> None:
         """Refuse a kind without the settings that it needs."""

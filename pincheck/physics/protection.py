@@ -218,7 +218,7 @@ def switch_shorted(
     Raises:
         ValueError: power or a temperature outside its allowed range.
     """
-    start = ambient_c if from_c is None else from_c
+    start = ambient_c if from_c is None else TEMPERATURE.check(from_c)
 
     def passed(limit: Limit) -> float | None:
         if start >= limit.max_c:

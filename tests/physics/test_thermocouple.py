@@ -26,15 +26,33 @@ TYPE_J = {
     250: 13.555, 300: 16.327, 400: 21.848, 500: 27.393, 1000: 57.953,
 }  # fmt: skip
 
+TYPE_T = {
+    -200: -5.603, -100: -3.379, -50: -1.819, 0: 0.0, 25: 0.992, 100: 4.279, 200: 9.288,
+    300: 14.862, 350: 17.819,
+}  # fmt: skip
+TYPE_E = {
+    -100: -5.237, -50: -2.787, 0: 0.0, 25: 1.495, 100: 6.319, 200: 13.421, 300: 21.036,
+    500: 37.005, 900: 68.787,
+}  # fmt: skip
+TYPE_N = {
+    -100: -2.407, -50: -1.269, 0: 0.0, 25: 0.659, 100: 2.774, 200: 5.913, 250: 7.597, 300: 9.341,
+    500: 16.748, 1000: 36.256,
+}  # fmt: skip
+
 
 @pytest.mark.parametrize(
-    ("couple", "temp_c", "mv"),
-    [(K, *row) for row in TYPE_K.items()] + [(J, *row) for row in TYPE_J.items()],
+    ("letter", "temp_c", "mv"),
+    [
+        (letter, *row)
+        for letter, table in zip("KJTEN", (TYPE_K, TYPE_J, TYPE_T, TYPE_E, TYPE_N), strict=True)
+        for row in table.items()
+    ],
 )
-def test_tables_of_the_standard(couple, temp_c, mv):
-    """Types K and J at 13 points each, to the table's last printed digit."""
+def test_tables_of_the_standard(letter, temp_c, mv):
+    """K and J at 13 points each, T, E and N at 9 or 10, to the table's last printed digit."""
+    couple = Thermocouple(letter)
     assert couple.mv(temp_c) == pytest.approx(mv, abs=0.000501)
-    assert couple.temp_c(mv) == pytest.approx(temp_c, abs=0.02)
+    assert couple.temp_c(mv) == pytest.approx(temp_c, abs=0.035)
 
 
 letters = st.sampled_from(LETTERS)

@@ -8,6 +8,10 @@ import pytest
 from pincheck import api, resources
 from pincheck.reports import figures
 
+PULLED_UP = 'PC5"\npullup = { ohm = 4700, tolerance_pct = 1.0, to_v = 3.3 }'
+BEAD = ("clean/section/toolhead.cfg", "ATC Semitec 104GT-2", "NTC 100K beta 3950")
+"""Read through the beta equation of 3950 K alone."""
+
 
 @pytest.fixture
 def shown(tmp_path: Path):
@@ -77,10 +81,99 @@ def test_a_sensor_that_the_firmware_knows(shown):
     assert "NOT noticed" not in text
 
 
-def test_an_error_has_a_direction(shown):
-    other = ("clean/section/toolhead.cfg", "ATC Semitec 104GT-2", "EPCOS 100K B57560G104F")
-    text = shown("hotend.sensor", other)
-    assert "reads too" in text.split("worst error", 1)[1][:60]
+def test_how_surely_a_thermistor_is_read_over_its_range(shown):
+    """Published table 104GT; the part has 3 % of R25 and 2 % of beta, the pull-up 1 %.
+
+    100 C, 5556 ohm: 2218.4 counts. The table falls by 3.162 % / K (90 to 110 C), so 2218.4 x
+    (1 - 2218.4 / 4095) x 0.03162 = 32.1 counts / K, 0.03 K a count. 3 / 3.162 = 0.95 K; 2 x
+    ln(100000 / 5556) / 3.162 = 1.83 K; 1 / 3.162 = 0.32 K: 3.1 K, 2.1 K root sum square.
+    200 C, 439.3 ohm: 350.0 counts, 2.038 % / K, 6.52 counts / K, 0.15 K; 1.47 + 5.33 + 0.49 =
+    7.3 K, 5.5 K root sum square.
+    255 C, 160.1 ohm: 134.9 counts, 1.652 % / K, 2.15 counts / K, 0.46 K; 1.82 + 7.79 + 0.61 =
+    10.2 K, 8.0 K root sum square.
+    """
+    text = shown("hotend.sensor")
+    for said in (
+        "at 100 C reads 100.0 C, 0.03 K a count; +-3.1 K at worst, +-2.1 K likely",
+        "at 200 C reads 200.0 C, 0.15 K a count; +-7.3 K at worst, +-5.5 K likely",
+        "0.46 K a count; +-10.2 K at worst, +-8.0 K likely",
+    ):
+        assert said in text
+
+
+def test_a_sensor_read_as_another(shown):
+    """1/T = 1/298.15 + ln(R / 100000) / 3950, with R of the published table 104GT.
+
+    5556 ohm: ln = -2.89029, 1/T = 0.00262230, 108.2 C. 439.3 ohm: -5.42773, 0.00197991, 231.9 C.
+    160.08 ohm (a fifth and more from 174.0 to 147.5, in 1/T): -6.43726, 0.00172433, 306.8 C.
+    Counts a kelvin there: n (1 - n / 4095) x 3950 / T^2 = 7.81, 27.61, 4.96 and 1.53.
+    """
+    text = shown("hotend.sensor", BEAD)
+    for said in (
+        "at 25 C reads 25.0 C, 0.13 K a count",
+        "at 100 C reads 108.2 C, 0.04 K a count",
+        "at 200 C reads 231.9 C, 0.20 K a count",
+        "at 255 C reads 306.8 C, 0.65 K a count",
+        "worst error, 0 to 255 C +51.8 K at a true 255 C: reads too high",
+    ):
+        assert said in text
+
+
+def test_a_sensor_that_reads_too_low_overheats(shown):
+    """Assumed on 10000 ohm instead of 4700, the firmware takes R for 2.128 R.
+
+    439.3 ohm at 200 C is taken for 934.7: the table has 1064 at 160 C and 841 at 170 C,
+    ln(934.7 / 1064) / ln(841 / 1064) = 0.551 of the way, in 1/T, 165.5 C: 34.5 K too low.
+    160.1 ohm at 255 C is taken for 340.6: 359.7 at 210 C and 296.9 at 220 C, 0.284 of the way,
+    212.8 C. The name's own fit through three points is within 0.1 K of that table.
+    """
+    pullup = ("clean/section/toolhead.cfg", "pullup_resistor: 4700", "pullup_resistor: 10000")
+    text = shown("hotend.sensor", pullup)
+    assert "at 200 C reads 165.5 C" in text
+    assert "at 255 C reads 212.8 C" in text
+    assert "-42.2 K at a true 255 C: reads too low, so the firmware overheats it" in text
+
+
+def test_a_broken_wire_on_a_lower_rail_is_read_as_a_temperature(shown):
+    """Open, the line stands at 1.8 V of 3.3 V: 4700 x 0.5455 / 0.4545 = 5640 ohm.
+
+    1/T = 1/298.15 + ln(5640 / 100000) / 3950 = 0.00262610: 107.6 C, inside the limits. The curve
+    ends at 500 C with 29 ohm: a short, 0 ohm, is past it.
+    """
+    rail = ("boards/heron-2.toml", PULLED_UP, PULLED_UP.replace("3.3", "1.8"))
+    text = shown("hotend.sensor", BEAD, rail)
+    assert "broken wire reads 108 C; limits 0 to 255 C: NOT noticed" in text
+    assert "shorted wire reads above 500 C, off the curve; limits 0 to 255 C: noticed" in text
+    assert "ends of the curve -60 to 500 C" in text
+
+
+def test_a_platinum_sensor_behind_a_converter(shown):
+    """IEC 60751: slope 100 x (0.0039083 - 2 x 5.775e-7 t) ohm / K; class B 0.3 + 0.005 t K.
+
+    One of 32768 counts over 430 ohm is 0.01312 ohm: / 0.3880 at 25 C and / 0.3793 at 100 C
+    0.03 K, / 0.3677 at 200 C and / 0.3614 at 255 C 0.04 K. Class B: 0.425, 0.8, 1.3, 1.575 K.
+    """
+    text = shown(
+        "hotend.sensor",
+        ("boards/heron-2.toml", PULLED_UP, 'PC5"\namplifier = "MAX31865"\nreference_ohm = 430'),
+        ("marsh-230-c.toml", 'part = "ntc-100k-104gt-2"', 'part = "pt100"'),
+        (
+            "clean/section/toolhead.cfg",
+            "sensor_type: ATC Semitec 104GT-2\npullup_resistor: 4700",
+            "sensor_type: MAX31865\nrtd_nominal_r: 100\nrtd_reference_r: 430",
+        ),
+    )
+    for said in (
+        "at 25 C reads 25.0 C, 0.03 K a count; +-0.4 K at worst, +-0.4 K likely",
+        "at 100 C reads 100.0 C, 0.03 K a count; +-0.8 K at worst, +-0.8 K likely",
+        "at 200 C reads 200.0 C, 0.04 K a count; +-1.3 K at worst, +-1.3 K likely",
+        "at 255 C reads 255.0 C, 0.04 K a count; +-1.6 K at worst, +-1.6 K likely",
+        "worst error, 0 to 255 C none: the firmware assumes what is fitted",
+        "ends of the curve -200 to 850 C",
+        "broken wire reads above 850 C, off the curve",
+        "shorted wire reads below -200 C, off the curve",
+    ):
+        assert said in text
 
 
 def test_fans_on_one_switch(shown):
@@ -90,6 +183,33 @@ def test_fans_on_one_switch(shown):
     assert "the switch may carry 1.00 A: 60% of it used" in text
     assert "1 contact of main.toolhead may carry 3.00 A: 20% of it used" in text
     assert "duty steps at 100 Hz 100 by software" in text
+
+
+def test_what_the_fans_way_carries(shown):
+    """IPC-2221 at 40 K: 0.048 x 40^0.44 = 0.2433. Track of 0.8 mm in 2 oz: 86.8 square mil.
+
+    86.8^0.725 = 25.44, x 0.2433 = 6.19 A, 10 % of it used. 3 mm: 325.5^0.725 = 66.3, 16.13 A; the
+    24 V of the head carries 40 / 24 + 0.1 + 0.3 + 0.3 = 2.367 A, 15 %. Four contacts of 3 A carry
+    12 x 0.8 = 9.6 A, 25 %. One wire of 28 AWG 1.4 A, 43 %; four beside four more at 70 % 3.92 A,
+    60 %. A contact of 5 A with one fan: 6 %.
+    """
+    text = shown("part.fan")
+    for said in (
+        "the track of FAN_PART may carry 6.19 A: 10% of it used",
+        "the track of 24V may carry 16.13 A: 15% of it used",
+        "4 contacts of main.toolhead may carry 9.60 A: 25% of it used",
+        "the 28 AWG wire may carry 1.40 A: 43% of it used",
+        "4 wires of 28 AWG may carry 3.92 A: 60% of it used",
+        "1 contact of tool.part_fan_a may carry 5.00 A: 6% of it used",
+    ):
+        assert said in text
+
+
+def test_one_fan_alone_starts_with_twice_its_current(shown):
+    """0.1 A x 2 = 0.20 A; 0.1 of 1.0 A is 10 %."""
+    text = shown("hotend.fan")
+    assert "at the start 0.20 A, then 0.10 A" in text
+    assert "the switch may carry 1.00 A: 10% of it used" in text
 
 
 def test_hardware_steps_are_at_most_what_the_counter_holds(shown):
@@ -102,8 +222,24 @@ def test_a_motor_at_its_peak(shown):
     """0.7 x 1.414 = 0.99 A through a contact of 3 A: 33 %; 2 x 0.7^2 x 2.4 ohm = 2.4 W."""
     text = shown("extruder.motor")
     assert "current 0.70 A RMS, 0.99 A at the peak" in text
+    assert "the motor may carry 1.00 A: 70% of it used" in text
+    assert "its driver may carry 2.00 A: 35% of it used" in text
     assert "a contact of tool.link may carry 3.00 A: 33% of it used" in text
     assert "heat in the windings 2.4 W" in text
+
+
+def test_a_motor_whose_sense_resistor_is_another(shown):
+    """0.7 A x (0.15 + 0.02) / (0.11 + 0.02) = 0.92 A, x 1.414 = 1.29 A; 2 x 0.9154^2 x 2.4 = 4.0 W.
+
+    92 % of the motor's 1.0 A, 46 % of the driver's 2.0 A, 43 % of a contact's 3.0 A.
+    """
+    sense = ("clean/section/toolhead.cfg", "sense_resistor: 0.110", "sense_resistor: 0.150")
+    text = shown("extruder.motor", sense)
+    assert "current 0.92 A RMS, 1.29 A at the peak" in text
+    assert "the motor may carry 1.00 A: 92% of it used" in text
+    assert "its driver may carry 2.00 A: 46% of it used" in text
+    assert "a contact of tool.link may carry 3.00 A: 43% of it used" in text
+    assert "heat in the windings 4.0 W" in text
 
 
 def test_the_supply_with_everything_on(shown):

@@ -18,6 +18,7 @@ def test_a_pull_up_to_24_v_destroys_the_pin(machine, ask):
     found = ask(RULE, case).finding
     assert found.severity is Severity.DANGER
     assert "puts 24.0 V on PB1 of stm32f401rct6, which stands 5.5 V" in found.message
+    assert [n.value for n in found.numbers] == [24.0]
 
 
 def test_near_miss_5_v_on_a_tolerant_pin(machine, ask):
@@ -64,7 +65,7 @@ def test_without_the_divider_the_same_board_is_in_danger(machine, ask):
 
 
 def test_a_divider_that_takes_too_much_leaves_no_high_level(machine, ask):
-    """5 V x 5 / (10 + 5) = 1.67 V; the chip reads high from 2.0 V (data sheet)."""
+    """5 V x 5 / (10 + 5) = 1.67 V; the chip reads high from 2.0 V (RP2040 data sheet)."""
     divider = "bottom_ohm = 20000"
     wiring = (("boards/curlew-1.toml", divider, "bottom_ohm = 5000"),)
     case = machine(assembly="marsh-230-curlew.toml", wiring=wiring)

@@ -16,6 +16,7 @@ def test_a_fan_and_the_servo_on_one_timer(machine, ask, pin):
         "drives both pins at one frequency: the probe servo loses its 50 Hz and does not move."
     )
     assert not found.changes
+    assert [(n.name, n.value, n.unit) for n in found.numbers] == [("frequency of TIM4", 50.0, "Hz")]
 
 
 def test_near_miss_a_pin_with_a_timer_to_spare(machine, ask):

@@ -11,6 +11,7 @@ def test_a_frequency_that_leaves_no_steps(machine, ask):
     """1 / (20000 Hz x 0.0001 s) = 0.5: no step at all; 1000 Hz is the highest with ten."""
     found = ask(RULE, machine(by_software(20000.0))).finding
     assert "asks for 20000 Hz by software, which leaves 0 steps" in found.message
+    assert found.numbers[0].value == 0
     assert found.changes[0].value == 1000.0
 
 

@@ -12,22 +12,39 @@ def test_a_smaller_pull_up_assumed_than_fitted_reads_low(machine, ask):
     """Fitted 4700 ohm, assumed 2200 ohm: the firmware takes R for R x 2200 / 4700.
 
     At a true 200 C the part has 439.3 ohm, taken for 205.6 ohm, which the table has between
-    240 C (206.5) and 250 C (174): above 240 C. It reads high: the part stays 40 K too cold.
+    240 C (206.5) and 250 C (174): ln(206.5 / 205.63) / ln(206.5 / 174) = 0.02465 of the way in
+    1/T, 1/513.15 - 0.02465 x (1/513.15 - 1/523.15) = 0.00194783: 513.39 K, 240.2 C. It reads
+    high: the part stays 40 K too cold.
+    206.5 ohm at 240 C are taken for 96.66: 107.9 at 280 C and 93.05 at 290 C, 287.4 C, 47 K too
+    high. It shows 240 C for 206.5 x 4700 / 2200 = 441.2 ohm, which are 439.3 at 200 C: 200 C.
+    174 ohm at 250 C are taken for 81.4, 299.3 C: 49.3 K are the worst before the table ends.
     """
     found = ask(RULE, machine({("hotend.sensor", "pullup_ohm"): 2200.0})).finding
     assert "hangs on a pull-up of 4700 ohm, the firmware computes with 2200 ohm" in found.message
+    assert "at a true 240 C the firmware believes 287 C, 47 K too high" in found.message
+    assert "asked for 240 C it heats to 200 C" in found.message
+    worst = next(n for n in found.numbers if n.name.startswith("worst"))
+    assert (worst.name, round(worst.value, 1)) == ("worst error, at 250 C", 49.3)
     at_200 = next(n.value for n in found.numbers if n.name.endswith("200 C"))
-    assert at_200 == pytest.approx(240.2, abs=0.1)
+    assert at_200 == pytest.approx(240.24, abs=0.005)
     assert found.severity is Severity.FAULT
     assert [(c.attribute, c.value) for c in found.changes] == [("pullup_ohm", 4700.0)]
 
 
 def test_a_larger_pull_up_assumed_than_fitted_is_a_danger(machine, ask):
-    """Fitted 4700, assumed 10000: 439.3 ohm is taken for 934.7 ohm: 160 C (1064) to 170 C (841)."""
+    """Fitted 4700, assumed 10000: 439.3 ohm is taken for 934.7 ohm: 160 C (1064) to 170 C (841).
+
+    ln(1064 / 934.7) / ln(1064 / 841) = 0.55097 of the way in 1/T, 1/433.15 - 0.55097 x
+    (1/433.15 - 1/443.15) = 0.00227991: 438.61 K, 165.5 C.
+    147.5 ohm at 260 C are taken for 313.8: 359.7 at 210 C and 296.9 at 220 C, 217.1 C, 43 K too
+    low. It shows 260 C for 147.5 x 4700 / 10000 = 69.3 ohm, past the 80.65 of 300 C.
+    """
     found = ask(RULE, machine({("hotend.sensor", "pullup_ohm"): 10000.0})).finding
     assert found.severity is Severity.DANGER
     at_200 = next(n.value for n in found.numbers if n.name.endswith("200 C"))
-    assert 160 < at_200 < 170
+    assert at_200 == pytest.approx(165.46, abs=0.005)
+    assert "at a true 260 C the firmware believes 217 C, 43 K too low" in found.message
+    assert "asked for 260 C it heats to more than 300 C" in found.message
 
 
 def test_a_sensor_that_reads_hot_when_cold_never_heats(machine, ask):
