@@ -3,12 +3,11 @@
 from collections.abc import Callable, Iterator
 from functools import partial
 
-from attrs import evolve
+from attrs import evolve, frozen
 
 from pincheck.bench.plug import LEADS_OHM, Plug, plug
 from pincheck.bench.step import Point, Step
 from pincheck.model.finding import Input, Number
-from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 from pincheck.model.role import split
 from pincheck.physics.curve import Curve, OutOfRange

@@ -14,10 +14,11 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from attrs import frozen
+
 from pincheck.chips.model import SPECIAL_WORDS
 from pincheck.chips.names import key_of, matches, tidy
 from pincheck.chips.notation import natural
-from pincheck.model.frozen import frozen
 
 _SPECIAL_SIGNALS = (
     ("debug", r"(sys|debug|jtag|ice)\.j?(tms|tck|tdi|tdo|swdio|swclk|swdclk|n?jtrst|trst|swo)"),

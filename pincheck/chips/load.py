@@ -10,7 +10,7 @@ from os.path import commonprefix
 from pathlib import Path
 from typing import Any
 
-from attrs import evolve
+from attrs import evolve, frozen
 
 from pincheck.chips import device_data
 from pincheck.chips.electrical import Electrical, covers, electrical_of
@@ -18,7 +18,6 @@ from pincheck.chips.model import Basis, Chip, Knowledge, Naming
 from pincheck.chips.names import matches, tidy
 from pincheck.chips.notation import expand, functions, parse
 from pincheck.chips.spelling import canonical_by_syntax, canonical_pin
-from pincheck.model.frozen import frozen
 
 _DATA = Path(__file__).parent / "data"
 _EVERYTHING: tuple[Knowledge, ...] = ("pins", "converters", "timers")

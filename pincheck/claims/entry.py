@@ -5,10 +5,9 @@ from collections.abc import Iterator, Mapping
 from fnmatch import translate
 from functools import cached_property
 
-from attrs import field
+from attrs import field, frozen
 
 from pincheck.claims.pattern import compiled, stem, stems
-from pincheck.model.frozen import frozen
 from pincheck.model.setting import Setting, Style
 from pincheck.model.source import Span
 

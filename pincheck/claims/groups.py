@@ -3,9 +3,8 @@
 import re
 from collections.abc import Iterable, Iterator, Mapping
 
-from attrs import field
+from attrs import field, frozen
 
-from pincheck.model.frozen import frozen
 from pincheck.model.role import FUNCTIONS, split
 
 _SEATS = 100

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from functools import cached_property
 from itertools import islice
 
-from attrs import field
+from attrs import field, frozen
 
 from pincheck.chips import canonical
 from pincheck.claims.entry import Entry, Vocabulary
@@ -18,7 +18,6 @@ from pincheck.claims.section_groups import section_groups
 from pincheck.claims.shown import FALSE, SEEN, Shown, text_of
 from pincheck.model import limits
 from pincheck.model.claim import Place
-from pincheck.model.frozen import frozen
 from pincheck.model.path import Trace
 from pincheck.model.reading import Reading
 from pincheck.model.role import Role, role

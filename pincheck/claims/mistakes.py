@@ -3,9 +3,10 @@
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from attrs import frozen
+
 from pincheck.claims.pattern import PLACES, places
 from pincheck.model.attribute import ATTRIBUTES, Kind
-from pincheck.model.frozen import frozen
 from pincheck.model.problem import Problem
 from pincheck.model.role import FUNCTIONS
 from pincheck.model.setting import Style

@@ -5,12 +5,11 @@ from collections.abc import Iterator, Mapping
 from functools import cached_property
 from itertools import islice
 
-from attrs import evolve, field
+from attrs import evolve, field, frozen
 
 from pincheck.chips import Chip, canonical_by_syntax, canonical_pin, chip
 from pincheck.model import limits
 from pincheck.model.claim import PinValue, Place, Pull
-from pincheck.model.frozen import frozen
 from pincheck.model.setting import Style
 from pincheck.model.wiring import Assembly, Board
 

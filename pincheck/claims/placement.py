@@ -2,7 +2,7 @@
 
 from collections.abc import Container, Iterable, Iterator, Mapping
 
-from attrs import evolve, field
+from attrs import evolve, field, frozen
 
 from pincheck.claims.entry import Entry, Vocabulary
 from pincheck.claims.groups import Group
@@ -10,7 +10,6 @@ from pincheck.claims.interpretation import Interpretation, function_of, thing_of
 from pincheck.claims.load import vocabulary as built_in
 from pincheck.claims.pattern import filled, places
 from pincheck.claims.shown import all_hold, key_of
-from pincheck.model.frozen import frozen
 from pincheck.model.reading import Reading
 from pincheck.model.role import split
 from pincheck.model.setting import Activity, Setting, Style

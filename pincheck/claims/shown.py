@@ -4,10 +4,9 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 
-from attrs import field
+from attrs import field, frozen
 
 from pincheck.claims.pattern import compiled, filled, stem, stems
-from pincheck.model.frozen import frozen
 from pincheck.model.setting import Activity, Setting
 
 _NEED = re.compile(r"(?P<key>[^=!]+?)\s*(?:(?P<sign>==|!=)\s*(?P<value>.+))?")

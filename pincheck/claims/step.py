@@ -1,8 +1,7 @@
 """What is done to one setting to change what it claims, in the user's own spelling."""
 
-from attrs import field
+from attrs import field, frozen
 
-from pincheck.model.frozen import frozen
 from pincheck.model.setting import Setting, Style
 
 

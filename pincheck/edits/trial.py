@@ -2,14 +2,13 @@
 
 from collections.abc import Callable, Iterable, Sequence
 
-from attrs import evolve, field
+from attrs import evolve, field, frozen
 
 from pincheck.edits.patch import OverlapError, overlapping, patched
 from pincheck.edits.propose import propose
 from pincheck.intake.machines import Machine
 from pincheck.model.edit import Proposal
 from pincheck.model.finding import Finding, Result
-from pincheck.model.frozen import frozen
 
 Check = Callable[[Machine], Result]
 Propose = Callable[[Result], tuple[Proposal, ...]]

@@ -5,12 +5,11 @@ import stat
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
-from attrs import define, evolve, field
+from attrs import define, evolve, field, frozen
 
 from pincheck.intake.kinds import kind_of
 from pincheck.intake.text import decode
 from pincheck.model import limits
-from pincheck.model.frozen import frozen
 from pincheck.model.problem import Problem
 from pincheck.model.source import Source
 

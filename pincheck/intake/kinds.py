@@ -3,7 +3,8 @@
 import re
 from typing import Literal
 
-from pincheck.model.frozen import frozen
+from attrs import frozen
+
 from pincheck.model.setting import Style
 from pincheck.model.source import Source
 

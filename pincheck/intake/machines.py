@@ -4,11 +4,10 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path, PurePosixPath
 
-from attrs import evolve, field
+from attrs import evolve, field, frozen
 
 from pincheck.intake.gather import Handed
 from pincheck.intake.kinds import Kind, kind_of
-from pincheck.model.frozen import frozen
 from pincheck.model.problem import Problem
 from pincheck.model.reading import Reading
 from pincheck.model.setting import STYLES, Style

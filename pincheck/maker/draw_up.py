@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping
 
-from attrs import evolve, field
+from attrs import evolve, field, frozen
 
 from pincheck.claims.build import claims
 from pincheck.claims.entry import Vocabulary
@@ -16,7 +16,6 @@ from pincheck.maker.says import says
 from pincheck.maker.want import CannotExpressError, Want
 from pincheck.model.claim import PinValue, Pull
 from pincheck.model.finding import Change
-from pincheck.model.frozen import frozen
 from pincheck.model.path import Trace
 from pincheck.model.reading import Reading
 from pincheck.model.setting import Style

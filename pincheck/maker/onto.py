@@ -1,12 +1,13 @@
 """A reference put onto a user's own configuration: only the lines that must change."""
 
+from attrs import frozen
+
 from pincheck.check import check
 from pincheck.claims import Vocabulary
 from pincheck.edits.propose import propose
 from pincheck.edits.trial import Trial, attempt
 from pincheck.intake.machines import Machine, read
 from pincheck.model.edit import Proposal
-from pincheck.model.frozen import frozen
 from pincheck.model.wiring import Assembly
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from attrs import field
+from attrs import field, frozen
 
 from pincheck.check import check, trace_of
 from pincheck.claims import Vocabulary, vocabulary
@@ -14,7 +14,6 @@ from pincheck.maker.says import has_key, says
 from pincheck.maker.want import CannotExpressError, Want
 from pincheck.maker.wanted import wanted
 from pincheck.model.finding import Result
-from pincheck.model.frozen import frozen
 from pincheck.model.path import Trace
 from pincheck.model.setting import Style
 from pincheck.model.wiring import Assembly

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Literal, get_args
 
-from attrs import field
+from attrs import field, frozen
 
 from pincheck.check import check
 from pincheck.claims import Vocabulary, Words
@@ -19,7 +19,6 @@ from pincheck.maker.reference import reference
 from pincheck.maker.want import CannotExpressError
 from pincheck.maker.wiring_kind import wiring_kind
 from pincheck.model.finding import Result
-from pincheck.model.frozen import frozen
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.setting import STYLES, Style
 from pincheck.model.wiring import Assembly

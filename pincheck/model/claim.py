@@ -4,9 +4,8 @@ from collections.abc import Iterator
 from functools import cached_property
 from typing import Literal
 
-from attrs import field
+from attrs import field, frozen
 
-from pincheck.model.frozen import frozen
 from pincheck.model.reading import NotSent
 from pincheck.model.setting import Activity, Setting, Style
 from pincheck.model.source import Span

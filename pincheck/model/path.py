@@ -2,10 +2,9 @@
 
 from typing import Literal
 
-from attrs import field
+from attrs import field, frozen
 
 from pincheck.model.claim import Place
-from pincheck.model.frozen import frozen
 from pincheck.model.source import Span
 from pincheck.model.wiring import (
     Divider,

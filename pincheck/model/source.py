@@ -3,9 +3,7 @@
 from bisect import bisect_right
 from functools import cached_property
 
-from attrs import field
-
-from pincheck.model.frozen import frozen
+from attrs import field, frozen
 
 
 @frozen

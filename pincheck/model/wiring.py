@@ -3,9 +3,8 @@
 from collections.abc import Mapping
 from typing import Literal
 
-from attrs import field
+from attrs import field, frozen
 
-from pincheck.model.frozen import frozen
 from pincheck.model.setting import Style
 from pincheck.model.source import Source, Span
 

@@ -2,9 +2,8 @@
 
 from typing import Literal
 
-from attrs import field
+from attrs import field, frozen
 
-from pincheck.model.frozen import frozen
 from pincheck.physics.bounds import CURRENT, DURATION, DUTY, RATED_CURRENT, VOLTAGE, Range
 
 Fit = Literal["below", "within", "above"]

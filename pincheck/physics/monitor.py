@@ -7,10 +7,9 @@ style: "window" (define style), "accumulated" (section style) and "model" (gcode
 from collections.abc import Iterator
 from typing import Literal
 
-from attrs import field
+from attrs import field, frozen
 from attrs.validators import optional
 
-from pincheck.model.frozen import frozen
 from pincheck.physics.bounds import TEMPERATURE, Range
 from pincheck.physics.thermal import Course
 

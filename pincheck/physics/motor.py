@@ -2,7 +2,8 @@
 
 import math
 
-from pincheck.model.frozen import frozen
+from attrs import frozen
+
 from pincheck.physics.bounds import CURRENT, RATED_CURRENT, RESISTANCE, Range
 
 _SENSE = Range("sense resistor", 0.001, 10.0, "ohm")

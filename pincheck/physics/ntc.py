@@ -7,9 +7,8 @@ from functools import cached_property
 from itertools import pairwise
 from typing import Self
 
-from attrs import field
+from attrs import field, frozen
 
-from pincheck.model.frozen import frozen
 from pincheck.physics.allowed import allowed
 from pincheck.physics.curve import KELVIN, inside_c, inside_ohm, kelvin
 

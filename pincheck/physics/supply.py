@@ -3,9 +3,8 @@
 from collections.abc import Iterable
 from typing import Literal
 
-from attrs import field
+from attrs import field, frozen
 
-from pincheck.model.frozen import frozen
 from pincheck.physics.bounds import CURRENT, DUTY, RATED_CURRENT, Range
 
 CONTINUOUS_SHARE = 0.8

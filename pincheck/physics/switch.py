@@ -2,7 +2,8 @@
 
 from collections.abc import Iterable
 
-from pincheck.model.frozen import frozen
+from attrs import frozen
+
 from pincheck.physics.bounds import (
     AMBIENT,
     CURRENT,

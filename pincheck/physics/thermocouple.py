@@ -3,9 +3,8 @@
 import math
 from typing import Literal, get_args
 
-from attrs import field
+from attrs import field, frozen
 
-from pincheck.model.frozen import frozen
 from pincheck.physics.allowed import allowed
 from pincheck.physics.curve import OutOfRange
 from pincheck.physics.its90 import K_EXPONENTIAL, REFERENCE

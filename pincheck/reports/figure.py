@@ -3,10 +3,9 @@
 import textwrap
 from collections.abc import Iterable, Iterator
 
-from attrs import field
+from attrs import field, frozen
 
 from pincheck.model.finding import Input, Number
-from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 from pincheck.model.printable import printable
 from pincheck.reports.text import WIDTH

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator
 
+from attrs import frozen
 from textual.binding import Binding
 from textual.dom import DOMNode
 from textual.screen import Screen
 
-from pincheck.model.frozen import frozen
 from pincheck.screen.looks import LOOKS
 
 _FOREIGN = ("page_left", "page_right", "scroll_", "screen.")

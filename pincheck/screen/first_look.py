@@ -2,9 +2,10 @@
 
 from collections.abc import Sequence
 
+from attrs import frozen
+
 from pincheck.model.attribute import ATTRIBUTES, COLUMNS, Column
 from pincheck.model.finding import Finding, Result, Severity, Verdict
-from pincheck.model.frozen import frozen
 from pincheck.reports import words
 from pincheck.screen.page import Line, Listing, Page, Piece, Sheet, Tone, text
 from pincheck.screen.write_up import fit

@@ -3,9 +3,8 @@
 from collections.abc import Callable, Iterable, Sequence
 from typing import Literal, Protocol
 
+from attrs import frozen
 from rich.cells import cell_len
-
-from pincheck.model.frozen import frozen
 
 Tone = Literal[
     "", "danger", "fault", "advice", "agrees", "dim", "title", "strong", "added", "removed"

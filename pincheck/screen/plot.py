@@ -3,7 +3,8 @@
 import math
 from collections.abc import Iterator
 
-from pincheck.model.frozen import frozen
+from attrs import frozen
+
 from pincheck.screen.glyphs import Glyphs
 from pincheck.screen.page import Line, Piece, Tone, text
 from pincheck.screen.series import Chart

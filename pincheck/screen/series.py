@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator
 
+from attrs import frozen
+
 from pincheck.model.finding import Finding, Result
-from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 from pincheck.model.role import split
 from pincheck.physics.believed import readings

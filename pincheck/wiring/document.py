@@ -9,10 +9,9 @@ import tomllib
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from attrs import field
+from attrs import field, frozen
 
 from pincheck.model import limits
-from pincheck.model.frozen import frozen
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.source import Source, Span

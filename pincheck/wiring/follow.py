@@ -3,8 +3,9 @@
 from collections import deque
 from collections.abc import Iterable, Iterator
 
+from attrs import frozen
+
 from pincheck.model.claim import Place
-from pincheck.model.frozen import frozen
 from pincheck.model.wiring import Assembly, Fit
 from pincheck.wiring.copper import Canonical, Copper, NetKey, Node
 

@@ -7,9 +7,8 @@ ohm, millimetre for metre), not an unusual part.
 from collections.abc import Callable, Mapping
 from typing import Any, Literal, get_args
 
-from attrs import field
+from attrs import field, frozen
 
-from pincheck.model.frozen import frozen
 from pincheck.model.wiring import (
     Divider,
     PartKind,

@@ -1,8 +1,6 @@
 """What a TOML text is made of, by offsets: names, values, pairs and table headers."""
 
-from attrs import field
-
-from pincheck.model.frozen import frozen
+from attrs import field, frozen
 
 
 @frozen

@@ -1,7 +1,8 @@
 """One line, or one letter of a command, that a reference configuration may have."""
 
+from attrs import frozen
+
 from pincheck.claims.interpretation import Interpretation
-from pincheck.model.frozen import frozen
 from pincheck.model.path import Trace
 from pincheck.model.role import split
 from pincheck.model.wiring import Assembly

@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator
 
+from attrs import frozen
+
 from pincheck.model.claim import Claim
-from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 from pincheck.rules import words
 from pincheck.rules.base import Case

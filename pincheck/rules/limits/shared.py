@@ -3,8 +3,9 @@
 from collections import defaultdict
 from collections.abc import Hashable, Iterator
 
+from attrs import frozen
+
 from pincheck.model.finding import Input
-from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 from pincheck.rules import words
 from pincheck.rules.base import Case, part_of

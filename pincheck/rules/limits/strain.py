@@ -2,7 +2,8 @@
 
 from collections.abc import Hashable, Iterator
 
-from pincheck.model.frozen import frozen
+from attrs import frozen
+
 from pincheck.model.path import Path
 from pincheck.physics import conductor, supply
 

@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator
 
-from pincheck.model.frozen import frozen
+from attrs import frozen
+
 from pincheck.model.role import split
 from pincheck.model.source import Span
 from pincheck.rules.base import Case

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator
 
+from attrs import frozen
+
 from pincheck.chips import Chip, ChipPin
 from pincheck.model.claim import Claim, PinValue, Place
 from pincheck.model.finding import Fact, Unchecked
-from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 from pincheck.rules import words
 from pincheck.rules.base import Case, fact

@@ -3,11 +3,10 @@
 from collections.abc import Iterator
 from typing import Literal
 
-from attrs import evolve
+from attrs import evolve, frozen
 
 from pincheck.model.claim import Claim, PinValue, Place
 from pincheck.model.finding import Change, Fact
-from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 from pincheck.rules import words
 from pincheck.rules.base import Case, fact

@@ -1,7 +1,8 @@
 """The levels that a part puts on its line, as the chip's pin sees them."""
 
+from attrs import frozen
+
 from pincheck.chips import Chip
-from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 
 DIODE_V = 0.3

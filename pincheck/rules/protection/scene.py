@@ -3,11 +3,10 @@
 from collections.abc import Callable
 from typing import Any
 
-from attrs import evolve
+from attrs import evolve, frozen
 
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Change, Input, Unchecked
-from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 from pincheck.model.role import sibling
 from pincheck.model.setting import Style

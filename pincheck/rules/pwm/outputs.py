@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator
 
+from attrs import frozen
+
 from pincheck.chips import TimerChannel
 from pincheck.model.claim import Claim, Place
 from pincheck.model.finding import Unchecked
-from pincheck.model.frozen import frozen
 from pincheck.physics.pwm import SERVO_HZ
 from pincheck.rules import words
 from pincheck.rules.base import Case, value

@@ -1,7 +1,8 @@
 """The most duty steps that a pin's hardware timers leave at a frequency."""
 
+from attrs import frozen
+
 from pincheck.model.finding import Input
-from pincheck.model.frozen import frozen
 from pincheck.physics.pwm import AVR_PRESCALERS, resolution_steps
 from pincheck.rules.base import Case
 from pincheck.rules.pwm.outputs import Driven

@@ -1,8 +1,9 @@
 """A fitted sensor on its board's pull-up, beside the sensor and pull-up the firmware assumes."""
 
+from attrs import frozen
+
 from pincheck.model.claim import Claim, SensorValue
 from pincheck.model.finding import Input, Unchecked
-from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 from pincheck.physics.believed import Reading, reading, true_c_when
 from pincheck.physics.curve import Curve, OutOfRange
