@@ -78,7 +78,10 @@ def _verdicts(
         for role in case.roles
         if split(role)[0] != "board"
         and split(role)[2] not in _WITHOUT_PIN
-        and (case.trace.find(role) or all(spot[0] != role for spot in judged))
+        and (
+            case.trace.find(role)
+            or (case.claims.find(role, "pin") and all(spot[0] != role for spot in judged))
+        )
     }
     draft = _draft(case)
     for role, attribute in sorted(judged | pins, key=lambda spot: (order(spot[0]), spot[1])):

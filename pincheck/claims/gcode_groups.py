@@ -5,6 +5,8 @@ from collections.abc import Iterator
 from pincheck.claims.groups import Group, Groups, Reached, Seats, Things, numbers, seated
 
 _OF_BOARD = ("mcu-temp", "drivers", "drivers-duex")
+_VIRTUAL = 100
+"""From here on a heater of the older generation is no heater but what a chip measures of itself."""
 
 
 def gcode_groups(things: Things, reached: Reached) -> Groups:
@@ -40,7 +42,9 @@ def _heaters(things: Things) -> dict[str, Group]:
     for number in sorted(things.of("heater"), key=int):
         if number in found:
             continue
-        if number == "0" and not has_bed:
+        if int(number) >= _VIRTUAL:
+            found[number] = "board", int(number) - _VIRTUAL
+        elif number == "0" and not has_bed:
             found[number] = "bed", 0
         elif not tools and number != "0":
             found[number] = "hotend", int(number) - 1

@@ -100,7 +100,8 @@ def checked(
     for claim in read(machine, entry, change.role, groups, text, section):
         if claim.attribute == change.attribute and _same(claim, change.value, entry):
             return
-    raise CannotSpellError(f"{entry.key} = {text!r} would not say {change.value!r}")
+    wanted = getattr(change.value, "written", change.value)
+    raise CannotSpellError(f"{entry.key} = {text!r} would not say {wanted!r}")
 
 
 def _same(claim: Claim, wanted: Value, entry: Entry) -> bool:

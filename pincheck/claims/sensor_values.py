@@ -121,7 +121,7 @@ def _texts(
         yield key, text_of(setting), _doubt(setting)
     for setting in settings:
         if setting.activity is Activity.POSSIBLE:
-            yield setting.key, text_of(setting), f"{setting.key} holds only if {setting.condition}"
+            yield setting.key, text_of(setting), f"{setting.name} holds only if {setting.condition}"
     if not settings and entry.default is not None:
         yield entry.key, entry.default, ""
 

@@ -11,6 +11,7 @@ from pincheck.model.setting import Activity, Setting
 
 _NEED = re.compile(r"(?P<key>[^=!]+?)\s*(?:(?P<sign>==|!=)\s*(?P<value>.+))?")
 _ANYTHING = "*"
+_ATOM = re.compile(r"\w+(?:\([^()]*\))?")
 FALSE = frozenset(("0", "false", "-1", "off", "no"))
 SEEN = (Activity.ACTIVE, Activity.POSSIBLE)
 
@@ -129,6 +130,10 @@ class Shown:
             return (text.lower() == value.lower()) == (sign == "==")
 
         last = next((s for s in reversed(found) if s.activity is Activity.ACTIVE), None)
+        if last is None and _whichever(found):
+            answers = {test(text_of(s)) for s in found if s.activity is Activity.POSSIBLE}
+            if len(answers) == 1:
+                return answers.pop(), ""
         truth = test(text_of(last)) if last else sign == "!="
         after = found[list(found).index(last) + 1 :] if last else found
         for setting in after:
@@ -139,6 +144,12 @@ class Shown:
         if not found and self.evidence and not self.complete:
             return truth, f"{key} is in no file that was sent"
         return truth, ""
+
+
+def _whichever(found: Iterable[Setting]) -> bool:
+    """Return whether two of the settings stand in opposite branches, so that one of them counts."""
+    conditions = {s.condition for s in found if s.activity is Activity.POSSIBLE}
+    return any((f"!{c}" if _ATOM.fullmatch(c) else f"!({c})") in conditions for c in conditions)
 
 
 def all_hold(

@@ -41,6 +41,8 @@ _MAIN: dict[Style, re.Pattern[str]] = {
 }
 """What a main file holds and a fragment seldom does."""
 
+_BOARD = re.compile(r"^[ \t]*#[ \t]*define[ \t]+MOTHERBOARD\b", re.M)
+
 _SHOWN = 5
 """Files named where none of them is a configuration."""
 
@@ -204,8 +206,9 @@ def _main_headers(sources: Sequence[Source]) -> Sequence[Source]:
     return with_board or list(best.values())[:1]
 
 
-def _weight(source: Source) -> int:
-    return len(_MAIN["define"].findall(source.text))
+def _weight(source: Source) -> tuple[bool, int]:
+    """Return how much a header is the main one: no other names the board, whatever it repeats."""
+    return _BOARD.search(source.text) is not None, len(_MAIN["define"].findall(source.text))
 
 
 def _beside(main: Source, sources: Sequence[Source]) -> list[Source]:

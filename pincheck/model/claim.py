@@ -93,7 +93,7 @@ class Claim:
         if self.unknown:
             return self.unknown
         if self.setting and self.setting.activity is Activity.POSSIBLE:
-            return f"{self.setting.key} holds only if {self.setting.condition}"
+            return f"{self.setting.name} holds only if {self.setting.condition}"
         return ""
 
     @property
@@ -158,9 +158,13 @@ class Claims:
         """Return every role that something is claimed of."""
         return frozenset(claim.role for claim in self.all)
 
+    def has_words_for(self, attribute: str) -> bool:
+        """Return whether the style can say it at all."""
+        return not self.attributes or attribute in self.attributes
+
     def doubt(self, role: str, attribute: str) -> str:
         """Return why the absence of a claim proves nothing; empty where it does."""
-        if self.attributes and attribute not in self.attributes:
+        if not self.has_words_for(attribute):
             return ""
         if (role, attribute) in self.without_effect:
             return ""

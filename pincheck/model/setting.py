@@ -52,6 +52,11 @@ class Setting:
     unknown: str = ""
 
     @property
+    def name(self) -> str:
+        """The key, with its command where a mere letter would say nothing."""
+        return f"{self.section} {self.key}" if self.style == "gcode" else self.key
+
+    @property
     def span(self) -> Span:
         """The whole assignment."""
         return self.source.span(self.start, self.end)

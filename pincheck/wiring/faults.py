@@ -78,7 +78,8 @@ def _joined(copper: Copper, wired: Sequence[Wired], node: Node) -> WiringFault:
         what = "a short circuit" if 0.0 in fed_volts else "one supply feeds into the other"
         message = f"{listed} are joined: {what} as soon as there is power"
     elif fed:
-        message = f"{listed} are joined: what expects another voltage gets {_name(copper, fed[0])}"
+        wanted = " or ".join(_volts(v or 0.0) for v in named if v not in fed_volts)
+        message = f"{listed} are joined: what expects {wanted} gets {_name(copper, fed[0])}"
     else:
         message = f"{listed} are joined"
     return WiringFault(

@@ -286,3 +286,41 @@ def test_a_header_not_sent_leaves_what_it_cannot_change_certain() -> None:
     assert chosen.doubt("hotend.sensor", "pullup_ohm") == ""
     assert "was not sent" in chosen.doubt("bed.sensor", "pullup_ohm")
     assert "was not sent" in chosen.doubt("hotend.heater", "max_c")
+
+
+EITHER = "#if PROFILE\n#define TEMP_SENSOR_0 5\n#else\n#define TEMP_SENSOR_0 {other}\n#endif\n"
+REST = "#define HEATER_0_MAXTEMP 275\n#define EXTRUDER_AUTO_FAN_TEMPERATURE 50\n"
+
+
+def test_what_holds_in_either_branch_is_certain() -> None:
+    claims = claims_of("define", EITHER.format(other=1) + REST)
+    assert value(claims, "hotend.heater", "max_c") == 275.0
+    table = claims.find("hotend.sensor", "table")
+    assert table is not None
+    assert table.doubt
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        EITHER.format(other=0),
+        "#if A\n{5}#endif\n#if B\n{1}#endif\n",
+        "#if A\n#if B\n{5}#else\n{1}#endif\n#endif\n",
+        "#if B\n#if A\n{5}#endif\n#else\n#if A\n{1}#endif\n#endif\n",
+    ],
+)
+def test_what_may_hold_in_none_of_the_branches_is_not(text: str) -> None:
+    for number in ("1", "5"):
+        text = text.replace(f"{{{number}}}", f"#define TEMP_SENSOR_0 {number}\n")
+    claim = claims_of("define", text + REST).find("hotend.heater", "max_c")
+    assert claim is None or claim.doubt
+
+
+def test_a_hot_end_fan_without_a_line_has_no_pin_and_shows_the_line_to_switch_on() -> None:
+    claims = claims_of("define", ON + "//#define E0_AUTO_FAN_PIN FAN1_PIN\n")
+    claim = claims.find("hotend.fan", "pin")
+    assert claim is not None
+    assert isinstance(claim.value, PinValue)
+    assert claim.value.absent
+    assert claim.span is not None
+    assert claim.span.line == 4

@@ -256,3 +256,51 @@ def test_an_input_that_may_be_anybodys_is_unknown(inputs: tuple[str, str]) -> No
     claim = claims_of("gcode", text).find("hotend.heater", "regulated_by")
     assert claim
     assert "is set up" in claim.doubt
+
+
+def test_what_the_chip_measures_of_itself_needs_no_pin() -> None:
+    claims = claims_of("gcode", HEAT + 'M308 S9 P"121.dummy" Y"mcu-temp" A"tool board"\n')
+    assert claims.find("board.sensor", "pin") is None
+    assert claims.find("board.sensor", "table") is not None
+
+
+@pytest.mark.parametrize(
+    ("channel", "sensor"), [("X200", "converter-rtd"), ("X101", "converter-thermocouple-any")]
+)
+def test_a_channel_of_the_older_generation_that_is_a_converter(channel: str, sensor: str) -> None:
+    claims = claims_of("gcode", f"M305 P1 {channel} T100000 B4725\nM563 P0 H1\n")
+    table = value(claims, "hotend.sensor", "table")
+    assert isinstance(table, SensorValue)
+    assert table.sensor == sensor
+    assert value(claims, "hotend.heater", "protection") is True
+
+
+def test_another_analog_channel_keeps_its_letters() -> None:
+    claims = claims_of("gcode", "M305 P1 X3 T100000 B3950\nM563 P0 H1\n")
+    table = value(claims, "hotend.sensor", "table")
+    assert isinstance(table, SensorValue)
+    assert dict(table.figures)["beta_k"] == 3950
+
+
+def test_a_fan_that_follows_the_chips_own_heat_cools_the_board() -> None:
+    script = OLD + "M305 P100 X1000\nM305 P101 X1001\nM106 P2 H100:101 T40:65\n"
+    claims = claims_of("gcode", script)
+    assert value(claims, "controller.fan", "watches") == "board.sensor"
+
+
+def test_a_fan_that_is_switched_off_for_good_says_nothing() -> None:
+    claims = claims_of("gcode", OLD + "M106 P3 I-1\n")
+    assert not [claim for claim in claims.all if claim.attribute == "inverted"]
+
+
+def test_a_further_monitor_is_no_limit_and_nothing_unknown() -> None:
+    claims = claims_of("gcode", HEAT + "M143 H1 S260\nM143 H1 P1 S240 A2\n")
+    assert value(claims, "hotend.heater", "max_c") == 260.0
+    assert claims.not_understood == ()
+
+
+def test_a_doubt_names_the_command_and_not_the_letter_alone() -> None:
+    claims = claims_of("gcode", HEAT + "if global.hot\n  M143 H1 S300\n")
+    claim = claims.find("hotend.heater", "max_c")
+    assert claim is not None
+    assert claim.doubt.startswith("M143 H1 S holds only if global.hot")

@@ -30,6 +30,17 @@ def test_headers_come_main_first_whatever_their_names(tmp_path: Path) -> None:
     assert problems == ()
 
 
+def test_the_header_that_names_the_board_comes_first_however_often_others_repeat_its_keys(
+    tmp_path: Path,
+) -> None:
+    advanced = (
+        ADVANCED_H + "#if PROFILE\n#define TEMP_SENSOR_0 1\n#define TEMP_SENSOR_0 5\n#endif\n"
+    )
+    files = {"a_adv_DOT_h": advanced * 2, "b_main_DOT_h": "#define MOTHERBOARD BOARD_HERON_2\n"}
+    (machine,), _ = found(tmp_path, **files)
+    assert machine.main.name == "b_main.h"
+
+
 def test_the_file_that_nobody_includes_is_the_main_one(tmp_path: Path) -> None:
     (machine,), _ = found(tmp_path, toolhead_DOT_cfg=EXTRUDER, z_DOT_cfg=PRINTER)
     assert (machine.style, machine.main.name) == ("section", "z.cfg")

@@ -4,16 +4,31 @@ Headers keep motor currents and amplifier figures behind such names (common prac
 are from memory). A name is worked out only where no file says a word of it.
 """
 
+import re
 from collections.abc import Callable, Iterable
 
 from pincheck.readers.define.calls import Verdict, some
 
 Text = Callable[[str], str | None]
-"""A setting's text: empty where it is certainly not set, None where nobody knows."""
+"""A setting's text, `1` for one without: empty where it is certainly not set, None where nobody
+knows."""
 
 _SPI_AND_SERIAL = ("TMC2130", "TMC2160", "TMC2208", "TMC2209", "TMC2240", "TMC2660", "TMC26X",
     "TMC5130", "TMC5160")  # fmt: skip
 _AMPLIFIED = ("-2", "-3", "-5")
+_KINDS = {
+    "MAX_TC": _AMPLIFIED,
+    "MAX6675": ("-2",),
+    "MAX31855": ("-3",),
+    "MAX31865": ("-5",),
+    "AD8495": ("-4",),
+    "AD595": ("-1",),
+    "CUSTOM": ("1000",),
+    "DUMMY": ("998", "999"),
+}
+_KIND = re.compile(
+    rf"(?:TEMP_SENSOR|HEATER)_(?P<which>\d|BED|CHAMBER|PROBE)_(?:IS|USES)_(?P<kind>{'|'.join(_KINDS)})"
+)
 _TYPE = "_DRIVER_TYPE"
 
 
@@ -46,8 +61,37 @@ CALLS: dict[str, Callable[[list[str], Text, Iterable[str]], Verdict]] = {
 }
 """Calls by name; each gets its arguments, what settings say, and every name in the files."""
 
-NAMES: dict[str, Callable[[list[str], Text, Iterable[str]], Verdict]] = {
+
+def _several(_: list[str], text: Text, __: Iterable[str]) -> Verdict:
+    count = text("EXTRUDERS")
+    return int(count) > 1 if count and count.isdecimal() else None
+
+
+def _several_nozzles(_: list[str], text: Text, mentioned: Iterable[str]) -> Verdict:
+    if not (several := _several([], text, mentioned)):
+        return several
+    # Each of these lets several extruders feed one nozzle.
+    return True if all(text(name) == "" for name in ("SINGLENOZZLE", "MIXING_EXTRUDER")) else None
+
+
+def _has_bed(_: list[str], text: Text, __: Iterable[str]) -> Verdict:
+    table = text("TEMP_SENSOR_BED")
+    return None if table is None else table not in ("", "0")
+
+
+_NAMES: dict[str, Callable[[list[str], Text, Iterable[str]], Verdict]] = {
     "HAS_TRINAMIC_CONFIG": _has_tmc,
     "HAS_TRINAMIC": _has_tmc,
+    "HAS_MULTI_EXTRUDER": _several,
+    "HAS_MULTI_HOTEND": _several_nozzles,
+    "HAS_HEATED_BED": _has_bed,
 }
-"""Names that stand alone, as conditions."""
+
+
+def name(word: str, text: Text, mentioned: Iterable[str]) -> Verdict:
+    """Return what a name that stands alone, as a condition, comes to; None for any other name."""
+    if work_out := _NAMES.get(word):
+        return work_out([], text, mentioned)
+    if asks := _KIND.fullmatch(word):
+        return _is(text(f"TEMP_SENSOR_{asks['which']}"), _KINDS[asks["kind"]])
+    return None

@@ -235,15 +235,14 @@ class Expansion:
 
     def _derived(self, name: str, context: Context, depth: int) -> calls.Verdict:
         """Return what a name comes to that firmware works out itself, None for any other."""
-        if name not in derived.NAMES:
-            return None
-        return derived.NAMES[name]([], self._text_of(context, depth), self.table.mentioned)
+        return derived.name(name, self._text_of(context, depth), self.table.mentioned)
 
     def _text_of(self, context: Context, depth: int) -> derived.Text:
         def text(name: str) -> str | None:
             found = self.table.look(name, context)
             if isinstance(found, Define):
-                return self._comes_to(found, context, depth)
+                value = self._comes_to(found, context, depth)
+                return "1" if value == "" else value
             return "" if found is State.OFF else None
 
         return text

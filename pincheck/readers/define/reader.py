@@ -52,7 +52,9 @@ def read(sources: Sequence[Source], *, main: Source | None = None) -> Reading:
         overridden=tuple(
             (settings[loser], settings[winner])
             for loser, winner in sorted(headers.lost.items())
-            if winner is not None and settings[winner].activity is not Activity.DISABLED
+            if winner is not None
+            and settings[winner].activity is not Activity.DISABLED
+            and not headers.rows[loser][2]  # under an undecided condition it may never have stood
         ),
         not_sent=tuple(headers.not_sent.values()),
         problems=tuple(problems),

@@ -17,6 +17,8 @@ from pincheck.readers.mistakes import Mistake
 
 _FILE = re.compile(r'"([^"\n]+)"|<([^>\n]+)>')
 _NAME = re.compile(r"[^\W\d]\w*")
+_SETS_NOTHING = frozenset(("env_validate.h",))
+"""Headers that boards' own pins headers include only to refuse a wrong build (from memory)."""
 
 
 class Run:
@@ -217,6 +219,8 @@ class Run:
 
     def _ask(self, line: Directive, name: str) -> None:
         """Note a file that nobody sent."""
+        if name.rpartition("/")[2] in _SETS_NOTHING:
+            return
         key_end = line.start + len(self.source.text[line.start : line.rest.place(0)].rstrip())
         asked_by = Setting(
             style="define",

@@ -9,6 +9,7 @@ from pincheck.rules import words
 from pincheck.rules.base import Case, example, origin, rule
 
 _SAVED = "#*#"
+_SAVED_FILE = "config-override.g"
 
 
 @rule(
@@ -61,8 +62,9 @@ def _same(loser: Claim, winner: Claim) -> bool:
 
 
 def _by_hand(claim: Claim) -> bool:
-    setting = claim.setting
-    return setting is not None and not setting.source.line(setting.span.line).startswith(_SAVED)
+    if claim.setting is None or claim.setting.source.name.endswith(_SAVED_FILE):
+        return False
+    return not claim.setting.source.line(claim.setting.span.line).startswith(_SAVED)
 
 
 def _text(claim: Claim) -> str:

@@ -13,6 +13,7 @@ from pincheck.model.finding import (
     Severity,
     Unchecked,
 )
+from pincheck.model.path import Wired
 from pincheck.physics.fan import start
 from pincheck.rules import words
 from pincheck.rules.base import Case, claimed, example, fact, part_of, rule, value
@@ -20,12 +21,12 @@ from pincheck.rules.base import Case, claimed, example, fact, part_of, rule, val
 
 @rule(
     id="fan-min-duty-too-low",
-    severity=Severity.ADVICE,
-    title="At its lowest duty the fan does not start",
+    severity=Severity.FAULT,
+    title="At its lowest duty, or when it is on, the fan does not start",
     reason=(
         "A fan needs a certain duty to start from rest. Where the firmware's own minimum is below "
         "that and no kick at full power starts it, low settings leave it standing, though the "
-        "firmware shows it as running."
+        "firmware shows it as running. A hot-end fan whose speed when on is that low never turns."
     ),
     source="lowest duty of the fitted part",
     failing=example(
@@ -38,40 +39,51 @@ from pincheck.rules.base import Case, claimed, example, fact, part_of, rule, val
     ),
 )
 def fan_min_duty_too_low(case: Case) -> Iterator[Outcome]:
-    """Compare each claimed minimum duty with the one that the fitted fan needs."""
+    """Compare each claimed minimum duty, and the one of a fan that is on, with what it needs."""
     for wired in case.fitted("fan"):
         role, needs = wired.role, wired.part.min_duty
-        lowest, kick = case.known(role, "min_duty"), case.known(role, "kick_start_s")
-        if isinstance(lowest, Unchecked):
-            yield lowest
-        elif needs is None and isinstance(lowest, Claim):
-            yield Unchecked(role, "min_duty", f"part {wired.part.id} gives no lowest duty")
-        elif needs is not None and isinstance(lowest, Claim) and not isinstance(kick, Unchecked):
-            given = value(lowest)
-            if given == 0:
+        kick = case.known(role, "kick_start_s")
+        kick_s = value(kick) if isinstance(kick, Claim) else 0.0
+        for attribute in ("min_duty", "on_power"):
+            lowest = case.known(role, attribute)
+            if isinstance(lowest, Unchecked):
+                if case.claims.find(role, attribute):
+                    yield lowest
+            elif lowest is None or (value(lowest) == 0 and attribute == "min_duty"):
                 continue
-            if start(given, needs, value(kick) if kick else 0.0) != "may stand still":
-                yield Agreement(role, "min_duty")
-                continue
-            yield Finding(
-                rule="fan-min-duty-too-low",
-                severity=Severity.ADVICE,
-                spots=((role, "min_duty"),),
-                message=(
-                    f"The {words.name(role)} needs {needs:.0%} to start and the firmware lets it "
-                    f"go down to {given:.0%}: it stands still while it is shown as running."
-                ),
-                claims=(lowest,),
-                facts=(fact(wired, "min_duty", f"{needs:.0%}"),),
-                numbers=(
-                    Number(
-                        "duty missing to start",
-                        needs - given,
-                        "",
-                        "duty needed - lowest duty",
-                        (claimed(lowest), Input("duty needed", needs, "", part_of(wired))),
-                        "data sheet of the part",
-                    ),
-                ),
-                changes=(Change(role, "min_duty", needs, lowest),),
-            )
+            elif needs is None:
+                if attribute == "min_duty":
+                    yield Unchecked(role, attribute, f"part {wired.part.id} gives no lowest duty")
+            elif start(value(lowest), needs, kick_s) != "may stand still":
+                yield Agreement(role, attribute)
+            elif not isinstance(kick, Unchecked):
+                yield _finding(wired, lowest, needs)
+
+
+def _finding(wired: Wired, lowest: Claim, needs: float) -> Finding:
+    role, given = wired.role, value(lowest)
+    always = lowest.attribute == "on_power"
+    if always:
+        told = f"the firmware gives it {given:.0%} when it is on: it {words.left_alone(role)}"
+    else:
+        shown = "it stands still while it is shown as running"
+        told = f"the firmware lets it go down to {given:.0%}: {shown}"
+    return Finding(
+        rule="fan-min-duty-too-low",
+        severity=Severity.FAULT if always else Severity.ADVICE,
+        spots=((role, lowest.attribute),),
+        message=f"The {words.name(role)} needs {needs:.0%} to start and {told}.",
+        claims=(lowest,),
+        facts=(fact(wired, lowest.attribute, f"{needs:.0%}"),),
+        numbers=(
+            Number(
+                "duty missing to start",
+                needs - given,
+                "",
+                f"duty needed - {'duty when on' if always else 'lowest duty'}",
+                (claimed(lowest), Input("duty needed", needs, "", part_of(wired))),
+                "data sheet of the part",
+            ),
+        ),
+        changes=(Change(role, lowest.attribute, 1.0 if always else needs, lowest),),
+    )

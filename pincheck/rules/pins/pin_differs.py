@@ -42,6 +42,8 @@ def pin_differs(case: Case) -> Iterator[Outcome]:
     for role in case.roles:
         if words.function(role) in words.WITHOUT_PIN:
             continue
+        if case.trace.find(role) is None and case.claims.find(role, "pin") is None:
+            continue  # neither side says where it is
         known = case.known(role, "pin")
         if isinstance(known, Unchecked):
             yield known

@@ -5,9 +5,15 @@ from typing import Literal
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Unchecked
 from pincheck.model.path import Wired
+from pincheck.physics.divider import parallel_ohm
 from pincheck.rules.base import Case
 
 LOADS = frozenset(("heater", "fan", "output"))
+
+_CHIPS_PULL_OHM = 30_000.0
+"""A pull inside a chip is 20 to 80 kohm (data sheets of common microcontrollers, from memory)."""
+_STILL_LOW = 0.3
+"""Share of the supply that inputs certainly read as low, and the same from above as high."""
 
 
 def reads_input(wired: Wired) -> bool:
@@ -46,6 +52,20 @@ def pull(case: Case, role: str) -> tuple[Claim | None, str] | Unchecked:
     if isinstance(claim, Unchecked):
         return claim
     return claim, str(claim.value) if claim else "none"
+
+
+def outweighs(wired: Wired) -> bool:
+    """Return whether the board's own pull sets the level though the chip pulls against it."""
+    path = wired.path
+    if wired.part.needs_pull == "up":
+        resistors = [pull.ohm for pull in path.pullups]
+    else:
+        resistors = [pull.ohm for pull in path.pulldowns]
+        resistors += [path.divider.bottom_ohm] if path.divider else []
+    if not resistors:
+        return False
+    ohm = parallel_ohm(*resistors)
+    return ohm / (ohm + _CHIPS_PULL_OHM) <= _STILL_LOW
 
 
 def pull_needed(wired: Wired) -> Literal["", "up", "down"]:

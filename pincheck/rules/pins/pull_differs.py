@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from pincheck.model.claim import Place
+from pincheck.model.claim import Claim, Place
 from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
 from pincheck.model.path import Wired
 from pincheck.rules import words
@@ -51,9 +51,12 @@ def missing_pull(case: Case, wired: Wired, rule_id: str) -> Iterator[Outcome]:
         return
     claim, pull = found
     against = wired.part.needs_pull and pull not in ("none", wired.part.needs_pull)
+    beaten = bool(against and polarity.outweighs(wired))
     # A pin that cannot pull leaves the line alone, whatever the firmware asks of it.
     cannot = need != "" and _cannot_pull(case, wired.place)
-    if not against and need in ("", pull) and not cannot:
+    # One switch of the define style pulls all end stops: a strong resistor makes it no matter.
+    no_matter = beaten and claim and _shared(case, claim)
+    if (not against and need in ("", pull) and not cannot) or no_matter:
         yield Agreement(role, "pull")
         return
     want = wired.part.needs_pull or "none"
@@ -72,11 +75,15 @@ def missing_pull(case: Case, wired: Wired, rule_id: str) -> Iterator[Outcome]:
         if words.function(role) == "signal"
         else "it triggers at random or never"
     )
+    if beaten:
+        effect = "the board's resistor is stronger, but the level comes nearer to a wrong reading"
+    else:
+        effect = f"the level floats, and {end}"
     yield Finding(
         rule=rule_id,
-        severity=Severity.FAULT,
+        severity=Severity.ADVICE if beaten else Severity.FAULT,
         spots=((role, "pull"),),
-        message=f"{text}: the level floats, and {end}.",
+        message=f"{text}: {effect}.",
         claims=tuple(filter(None, (claim or case.claims.find(role, "pin"),))),
         facts=(fact(wired, "pull", f"part needs a pull {want}"),),
         # What the board does already the chip need not do again.
@@ -88,3 +95,9 @@ def missing_pull(case: Case, wired: Wired, rule_id: str) -> Iterator[Outcome]:
 def _cannot_pull(case: Case, place: Place) -> bool:
     pin = case.chip_pin(place)
     return pin is not None and not {"input-only", "open-drain"}.isdisjoint(pin.special)
+
+
+def _shared(case: Case, claim: Claim) -> bool:
+    """Return whether the setting that pulls this line pulls another one too."""
+    others = (c for c in case.claims.all if c.attribute == "pull" and c.role != claim.role)
+    return claim.setting is not None and any(c.setting is claim.setting for c in others)

@@ -33,7 +33,7 @@ _HOMED = "z.endstop"
 def homing_not_on_probe(case: Case) -> Iterator[Outcome]:
     """Compare the pin that homing waits for with the probe's and with any fitted end stop's."""
     probe = case.trace.find("probe.signal")
-    if probe is None or probe.place is None:
+    if probe is None or probe.place is None or probe.role in case.shorted:
         return
     claim = case.known(_HOMED, "homing_pin")
     if isinstance(claim, Unchecked):
@@ -55,12 +55,13 @@ def _finding(
     assert probe.place is not None
     waits = case.at(pin.place) if pin.place else pin.written
     there = words.listed([f"the {words.name(wired.role)}" for wired in reached])
+    verb = "are" if len(reached) > 1 else "is"
     return Finding(
         rule="homing-not-on-probe",
         severity=Severity.DANGER,
         spots=((_HOMED, "homing_pin"),),
         message=(
-            f"Homing waits for {waits}, where {there or 'nothing'} is wired; the probe is on "
+            f"Homing waits for {waits}, where {there or 'nothing'} {verb} wired; the probe is on "
             f"{case.at(probe.place)}: nothing triggers and the nozzle is driven into the bed."
         ),
         claims=(claim,),

@@ -20,7 +20,7 @@ from pincheck.rules import words
 from pincheck.rules.base import Case, example, fact, origin, rule, value
 from pincheck.rules.protection.scene import Scene, scene, with_more_power
 
-_LONGER = (1.5, 2.0, 3.0, 4.0)
+_LONGER = (1.5, 2.0, 3.0, 4.0, 6.0, 9.0, 12.0)
 
 
 @rule(

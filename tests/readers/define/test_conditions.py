@@ -207,6 +207,13 @@ def test_later_define_takes_the_place_of_an_earlier_one(reading: Read) -> None:
     assert third.resolved == "2"
 
 
+def test_define_of_a_doubtful_branch_is_replaced_without_a_word(reading: Read) -> None:
+    """It may never have stood, so nobody set the same thing twice."""
+    found = reading("#if UNHEARD\n#define A 1\n#endif\n#define A 2\n")
+    assert [s.activity for s in found.settings] == [Activity.DISABLED, Activity.ACTIVE]
+    assert found.overridden == ()
+
+
 def test_undef_takes_a_define_away(reading: Read) -> None:
     found = reading("#define A 1\n#undef A\n#ifdef A\n#define B 1\n#endif\n")
     assert [s.activity for s in found.settings] == [Activity.DISABLED, Activity.DISABLED]

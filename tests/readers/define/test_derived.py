@@ -15,6 +15,7 @@ TYPES = """\
 //#define Z_DRIVER_TYPE A4988
 #define TEMP_SENSOR_0 -5
 #define TEMP_SENSOR_BED 1
+#define EXTRUDERS 1
 """
 
 
@@ -39,6 +40,13 @@ def taken(reading: Read, header: str, condition: str) -> list[Activity]:
         ("TEMP_SENSOR_IS_MAX_TC(0)", True),
         ("TEMP_SENSOR_IS_MAX_TC(BED)", False),
         ("!TEMP_SENSOR_IS_MAX_TC(BED) && AXIS_IS_TMC(X)", True),
+        ("TEMP_SENSOR_0_IS_AD8495", False),
+        ("TEMP_SENSOR_0_IS_MAX31865", True),
+        ("HEATER_0_USES_MAX6675", False),
+        ("TEMP_SENSOR_BED_IS_AD595", False),
+        ("HAS_HEATED_BED", True),
+        ("HAS_MULTI_EXTRUDER", False),
+        ("HAS_MULTI_HOTEND", False),
     ],
 )
 def test_a_name_is_worked_out_from_what_the_user_sets(
@@ -56,6 +64,10 @@ def test_a_name_is_worked_out_from_what_the_user_sets(
         ("#define X_DRIVER_TYPE A4988\n", "AXIS_IS_TMC(Y)"),
         ("#if UNHEARD\n#define X_DRIVER_TYPE TMC2209\n#endif\n", "HAS_DRIVER(TMC2209)"),
         ("", "TEMP_SENSOR_IS_MAX_TC(0)"),
+        ("", "TEMP_SENSOR_0_IS_AD8495"),
+        ("#define TEMP_SENSOR_0 5\n", "TEMP_SENSOR_1_IS_AD8495"),
+        ("", "HAS_MULTI_EXTRUDER"),
+        ("#define EXTRUDERS 2\n", "HAS_MULTI_HOTEND"),
     ],
 )
 def test_without_those_settings_nobody_knows(reading: Read, header: str, condition: str) -> None:
@@ -70,3 +82,13 @@ def test_what_a_file_says_itself_counts_more(reading: Read) -> None:
 def test_a_list_of_other_drivers_has_none_of_these(reading: Read) -> None:
     header = "#define X_DRIVER_TYPE A4988\n#define E0_DRIVER_TYPE LV8729\n"
     assert taken(reading, header, "HAS_TRINAMIC_CONFIG")[0] is Activity.DISABLED
+
+
+def test_extruders_that_share_a_nozzle_leave_it_open(reading: Read) -> None:
+    header = "#define EXTRUDERS 2\n#define SINGLENOZZLE\n//#define MIXING_EXTRUDER\n"
+    assert taken(reading, header, "HAS_MULTI_HOTEND")[0] is Activity.POSSIBLE
+
+
+def test_two_extruders_have_a_nozzle_each_where_nothing_joins_them(reading: Read) -> None:
+    header = "#define EXTRUDERS 2\n//#define SINGLENOZZLE\n//#define MIXING_EXTRUDER\n"
+    assert taken(reading, header, "HAS_MULTI_HOTEND")[0] is Activity.ACTIVE

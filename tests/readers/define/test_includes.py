@@ -110,3 +110,8 @@ def test_conditional_may_not_reach_over_the_end_of_a_header(reading: Read) -> No
         "a.h:1:1: this #if is never closed; expected #endif",
         "b.h:2:1: #endif closes no #if; expected an #if further up",
     ]
+
+
+def test_a_header_that_only_refuses_wrong_builds_is_not_missed(reading: Read) -> None:
+    found = reading(pins__h='#include "../env_validate.h"\n#include "pins_HERON_common.h"\n')
+    assert [missing.name for missing in found.not_sent] == ["pins_HERON_common.h"]

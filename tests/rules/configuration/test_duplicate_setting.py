@@ -60,3 +60,10 @@ def test_what_the_firmware_saved_over_the_file_is_meant_so(machine, ask):
 def test_a_default_overridden_by_a_line_is_no_second_setting(machine, ask):
     ((loser, winner),) = twice(5, 0)
     assert not ask(RULE, machine(overridden=((evolve(loser, setting=None), winner),))).findings
+
+
+def test_what_the_firmware_saved_into_a_file_of_its_own_is_meant_so(machine, ask):
+    ((loser, winner),) = twice(5, 0)
+    saved = Source.of_text("sys/config-override.g", winner.setting.source.text)
+    later = evolve(winner, setting=evolve(winner.setting, source=saved))
+    assert not ask(RULE, machine(overridden=((loser, later),))).findings

@@ -1,5 +1,7 @@
 """`fan-min-duty-too-low`."""
 
+from pincheck.model.finding import Severity
+
 RULE = "fan-min-duty-too-low"
 
 
@@ -24,3 +26,24 @@ def test_near_miss_a_kick_at_full_power_starts_it(machine, ask):
 def test_quiet_without_a_claim_or_with_none_at_all(machine, ask):
     assert not ask(RULE, machine()).outcomes
     assert not ask(RULE, machine({("part.fan", "min_duty"): 0.0})).outcomes
+
+
+def test_a_hot_end_fan_that_is_too_weak_when_it_is_on(machine, ask):
+    """EXTRUDER_AUTO_FAN_SPEED 20 is 20 / 255 = 0.078; the fan needs 0.2, 0.122 is missing."""
+    found = ask(RULE, machine({("hotend.fan", "on_power"): 20 / 255})).finding
+    assert found.severity is Severity.FAULT
+    assert found.message == (
+        "The hot-end fan needs 20% to start and the firmware gives it 8% when it is on: it never "
+        "turns (heat creeps up, filament softens in the cold end and jams)."
+    )
+    assert round(found.numbers[0].value, 3) == 0.122
+    assert [(c.attribute, c.value) for c in found.changes] == [("on_power", 1.0)]
+
+
+def test_a_hot_end_fan_whose_speed_when_on_is_nothing(machine, ask):
+    assert ask(RULE, machine({("hotend.fan", "on_power"): 0.0})).finding.severity is Severity.FAULT
+
+
+def test_near_miss_enough_when_on(machine, ask):
+    asked = ask(RULE, machine({("hotend.fan", "on_power"): 0.5}))
+    assert asked.agreed == {("hotend.fan", "on_power")}

@@ -32,3 +32,14 @@ def test_files_that_say_nothing_are_not_checked(machine, ask):
     asked = ask(RULE, machine({("z.endstop", "homing_pin"): None}))
     assert not asked.findings
     assert ("z.endstop", "homing_pin") in asked.unchecked
+
+
+def test_several_parts_on_the_pin_are_told_as_several(machine, ask, pin):
+    found = ask(RULE, machine({("z.endstop", "homing_pin"): pin("PB8")})).finding
+    assert "where the part fan and the second part fan are wired" in found.message
+
+
+def test_behind_a_cable_that_joins_supplies_the_cable_alone_is_told(machine, ask, pin):
+    wiring = (("marsh-230-c.toml", 'wiring = "straight"', 'wiring = "mirrored"'),)
+    case = machine({("z.endstop", "homing_pin"): pin("PC2")}, wiring=wiring)
+    assert not ask(RULE, case).findings

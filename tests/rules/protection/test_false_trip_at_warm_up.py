@@ -36,3 +36,10 @@ def test_near_miss_the_same_bed_at_full_power(machine, ask):
     asked = ask(RULE, machine())
     assert not asked.findings
     assert ("bed.heater", "watch_period_s") in asked.agreed
+
+
+def test_a_watch_time_below_the_plates_own_delay_is_lengthened_far_enough(machine, ask):
+    """200 W heat the plate by 0.38 K/s behind 12 s of delay: 4 x 5 s would still be too short."""
+    case = machine({("bed.heater", "watch_period_s"): 5.0, ("bed.heater", "watch_increase_c"): 4.0})
+    change = ask(RULE, case).finding.changes[0]
+    assert (change.attribute, change.value) == ("watch_period_s", 30.0)

@@ -1,6 +1,7 @@
 """`min-temp-hides-broken-wire`."""
 
 import pytest
+from attrs import evolve
 
 from pincheck.model.claim import SensorValue
 from pincheck.model.finding import Severity
@@ -43,3 +44,9 @@ def test_nothing_heats_after_a_sensor_that_only_measures(machine, ask):
     claims = {("chamber.sensor", "table"): SensorValue("11", "ntc-100k-b3950")}
     asked = ask(RULE, machine(claims, wiring=wiring))
     assert "chamber.sensor" not in {role for role, _ in asked.unchecked}
+
+
+def test_a_style_that_has_no_word_for_it_leaves_nothing_unchecked(machine, ask):
+    case = machine({("hotend.heater", "min_c"): None})
+    mute = evolve(case, claims=evolve(case.claims, attributes=frozenset(("table", "max_c"))))
+    assert ("hotend.sensor", "min_c") not in ask(RULE, mute).unchecked
