@@ -94,7 +94,8 @@ def _verdicts(
         elif role in draft:
             yield Verdict(role, attribute, "not checked", draft[role])
         elif (claim := case.claims.find(role, attribute)) and claim.caveat:
-            yield Verdict(role, attribute, "not checked", claim.caveat)
+            reason = f"agrees so far; {claim.caveat}"
+            yield Verdict(role, attribute, "not checked", reason, so_far=True)
         else:
             yield Verdict(role, attribute, "agrees")
 

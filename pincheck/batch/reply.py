@@ -83,7 +83,8 @@ def _point(number: int, finding: Finding) -> Iterator[str]:
 
 
 def _open_questions(result: Result) -> Iterator[str]:
-    missing = sorted({printable(missing.name) for missing in result.claims.not_sent})
+    open_ = set(result.claims.not_sent) - set(result.claims.apart)
+    missing = sorted({printable(missing.name) for missing in open_})
     if missing:
         yield ""
         yield from wrap(

@@ -37,7 +37,7 @@ def claims(
             kept += stock_pins(machine, board, kept)
         kept = without_spares(machine, kept)
     kept += defaults(machine, kept)
-    kept = [_doubted(claim, board_doubt) for claim in _open_to_later_files(reading, kept)]
+    kept = [_doubted(claim, board_doubt) for claim in _open_to_later_files(machine, kept)]
     understood = {id(match.setting) for match in machine.matches}
     return Claims(
         style=reading.style,
@@ -47,6 +47,7 @@ def claims(
         without_effect=without_effect(machine),
         not_understood=tuple(_not_understood(machine, understood)),
         not_sent=reading.not_sent,
+        apart=machine.apart,
         attributes=machine.vocabulary.attributes,
         elsewhere=tuple(_elsewhere(machine, understood)),
     )
@@ -98,13 +99,17 @@ def _settled(made: Iterable[Claim]) -> tuple[list[Claim], list[Pair]]:
     return kept, overridden
 
 
-def _open_to_later_files(reading: Reading, kept: Iterable[Claim]) -> Iterator[Claim]:
-    """Yield the claims, those with a caveat that a file not sent could override further on."""
-    order = {id(setting): at for at, setting in enumerate(reading.settings)}
-    if reading.style == "define":
+def _open_to_later_files(machine: Interpretation, kept: Iterable[Claim]) -> Iterator[Claim]:
+    """Yield the claims, those with a caveat that a file not sent could override further on.
+
+    A pattern that no file fits may be one that never had any: it leaves open what nobody claims.
+    """
+    order = {id(setting): at for at, setting in enumerate(machine.reading.settings)}
+    if machine.reading.style == "define":
         yield from kept
         return
-    asked = [(order.get(id(n.asked_by), -1), n.name) for n in reading.not_sent if n.asked_by]
+    certain = (n for n in machine.not_sent if n.asked_by and not n.pattern)
+    asked = [(order.get(id(n.asked_by), -1), n.name) for n in certain]
     last, name = max(asked, default=(-1, ""))
     for claim in kept:
         at = order.get(id(claim.setting), len(order))

@@ -19,7 +19,9 @@ from pincheck.model.role import role
 from pincheck.model.setting import Setting
 
 NUMBERS = frozenset(("number", "duty", "byte", "doublings"))
-PINS = frozenset(("input pin", "output pin", "analog pin", "pin"))
+PINS = frozenset(("input pin", "pulse pin", "output pin", "analog pin", "pin"))
+
+_COUNTED = "the firmware counts the pulses, whatever their level"
 
 
 def claims_of(machine: Interpretation, match: Match) -> Iterator[Claim]:
@@ -194,5 +196,7 @@ def _pin_claims(
     written = Written.of(style, listed[0].text)
     if entry.read_as in ("input pin", "output pin"):
         yield Claim(role_, "inverted", written.inverted)
-    if entry.read_as == "input pin":
+    if entry.read_as == "pulse pin":
+        yield Claim(role_, "inverted", written.inverted, unknown=_COUNTED)
+    if entry.read_as in ("input pin", "pulse pin"):
         yield Claim(role_, "pull", written.pull)

@@ -10,6 +10,8 @@ from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.pattern import filled, places
 from pincheck.claims.shown import all_hold
 from pincheck.model.claim import Claim, Doubt
+from pincheck.model.reading import NotSent
+from pincheck.model.role import split
 from pincheck.model.setting import Activity, Setting
 
 Spot = tuple[str, str]
@@ -22,9 +24,8 @@ def defaults(machine: Interpretation, claimed: Iterable[Claim]) -> Iterator[Clai
     """Yield a claim without a setting for every role and attribute that has no certain one."""
     taken: set[Spot] = {(c.role, c.attribute) for c in claimed if c.active}
     maybe = {(c.role, c.attribute): c for c in claimed if not c.active}
-    not_sent = next(
-        (f"{n.name} was not sent and could set it" for n in machine.reading.not_sent), ""
-    )
+    certain = (n.name for n in machine.not_sent if not n.pattern)
+    not_sent = next((f"{name} was not sent and could set it" for name in certain), "")
     for entry in machine.vocabulary.entries:
         if entry.default is None or not entry.attribute:
             continue
@@ -118,10 +119,11 @@ def without_effect(machine: Interpretation) -> frozenset[Spot]:
 
 def doubts(machine: Interpretation, board_doubt: str) -> Iterator[Doubt]:
     """Yield why absence proves nothing: files and headers not sent, what the style leaves open."""
-    for missing in machine.reading.not_sent:
-        asked = missing.asked_by
-        where = f", asked for at {asked.source.name}:{asked.span.line}," if asked else ""
-        yield Doubt(f"{missing.name}{where} was not sent")
+    yield from (Doubt(_missing(missing)) for missing in machine.not_sent)
+    for missing in machine.apart:
+        fits = machine.assembly.fits if machine.assembly else ()
+        outputs = (fit.role for fit in fits if split(fit.role)[2] == "output")
+        yield from (Doubt(_missing(missing), role) for role in outputs)
     for key in machine.vocabulary.evidence:
         if not any(machine.shown.of("", key)):
             yield Doubt(f"the file that holds {key} was not sent")
@@ -132,3 +134,11 @@ def doubts(machine: Interpretation, board_doubt: str) -> Iterator[Doubt]:
     for attribute, reason, unless in machine.vocabulary.doubts:
         if not unless or not any(s.startswith(unless) for s in sections):
             yield Doubt(reason, attribute=attribute)
+
+
+def _missing(missing: NotSent) -> str:
+    asked = missing.asked_by
+    where = f", asked for at {asked.source.name}:{asked.span.line}," if asked else ""
+    if missing.pattern:
+        return f"no file that fits {missing.name}{where} was sent"
+    return f"{missing.name}{where} was not sent"

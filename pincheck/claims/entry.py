@@ -86,7 +86,8 @@ class Vocabulary:
     files were sent. `names` says which words in a user's own name of a fan, heater or sensor
     tell its group. `doubts` are (attribute, reason, command): what the style's files leave
     open unless a section or command of that beginning is there. `conditions` name needs of
-    which one must hold.
+    which one must hold. `apart` are words in a file's name that tell that nothing of the wiring
+    is in it.
     """
 
     style: Style
@@ -97,6 +98,7 @@ class Vocabulary:
     names: Mapping[str, tuple[str, ...]] = field(factory=dict, repr=False)
     doubts: tuple[tuple[str, str, str], ...] = ()
     conditions: Mapping[str, tuple[str, ...]] = field(factory=dict, repr=False)
+    apart: tuple[str, ...] = ()
 
     @cached_property
     def _by_stem(self) -> dict[str, list[Entry]]:
@@ -132,6 +134,10 @@ class Vocabulary:
     def _relevant(self) -> re.Pattern[str]:
         words = "|".join(map(re.escape, self.relevant)) or r"(?!)"
         return re.compile(words, re.IGNORECASE)
+
+    def is_apart(self, file: str) -> bool:
+        """Return whether a file's name tells that its absence leaves nothing open."""
+        return not set(self.apart).isdisjoint(re.findall(r"[a-z]+", file.lower()))
 
     def looks_relevant(self, setting: Setting) -> bool:
         """Return whether a setting that no entry knows deserves a mention."""

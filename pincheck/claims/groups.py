@@ -118,8 +118,8 @@ def seated(
     """Yield the seat of every (kind, id, group, number) while there are seats."""
     rest = []
     for kind, thing, group, number in rows:
-        fitted = seats.take_fitted(kind, thing, group or "aux", function)
-        if fitted and number is None:
+        loose = number is None
+        if loose and (fitted := seats.take_fitted(kind, thing, group or "aux", function)):
             yield (kind, thing), fitted
         else:
             rest.append((kind, thing, group, number))

@@ -19,7 +19,7 @@ from pincheck.claims.shown import FALSE, SEEN, Shown, text_of
 from pincheck.model import limits
 from pincheck.model.claim import Place
 from pincheck.model.path import Trace
-from pincheck.model.reading import Reading
+from pincheck.model.reading import NotSent, Reading
 from pincheck.model.role import Role, role
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.wiring import Assembly
@@ -99,6 +99,16 @@ class Interpretation:
                     table[thing[1]] = text_of(match.setting)
         return Things({k: tuple(v) for k, v in ids.items()}, links, self.vocabulary.names)
 
+    @cached_property
+    def apart(self) -> tuple[NotSent, ...]:
+        """The files not sent whose names tell that nothing of the wiring is in them."""
+        return tuple(n for n in self.reading.not_sent if self.vocabulary.is_apart(n.name))
+
+    @cached_property
+    def not_sent(self) -> tuple[NotSent, ...]:
+        """The other files not sent, any of which may hold anything."""
+        return tuple(n for n in self.reading.not_sent if n not in self.apart)
+
     def _tools_not_run(self) -> Iterator[str]:
         """Yield the tools of branches that are not taken: they keep their place in the order."""
         for setting in self.reading.settings:
@@ -111,7 +121,8 @@ class Interpretation:
     def groups(self) -> Groups:
         """What every thing is for."""
         if self.reading.style == "section":
-            return section_groups(self.things, self._reached())
+            fitted = self.trace.roles() if self.trace else frozenset()
+            return section_groups(self.things, self._reached(), fitted)
         if self.reading.style == "gcode":
             return gcode_groups(self.things, self._reached())
         found = (

@@ -118,6 +118,7 @@ def _joined(old: Vocabulary, new: Vocabulary) -> Vocabulary:
         names={**old.names, **names},
         doubts=(*old.doubts, *new.doubts),
         conditions={**old.conditions, **new.conditions},
+        apart=(*old.apart, *new.apart),
     )
 
 
@@ -135,6 +136,7 @@ def _vocabulary(values: Mapping[str, Any], style: Style, places: Sequence[Span])
         relevant=tuple(values.get("relevant", ())),
         ignored=tuple(values.get("ignored", ())),
         evidence=tuple(values.get("evidence", ())),
+        apart=tuple(values.get("apart", ())),
         names={group: tuple(words) for group, words in values.get("names", {}).items()},
         conditions={name: tuple(needs) for name, needs in values.get("conditions", {}).items()},
         doubts=tuple(

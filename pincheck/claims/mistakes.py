@@ -29,6 +29,7 @@ READINGS: Mapping[str, frozenset[Kind]] = {
     "constant": frozenset(("flag", "word", "number", "pin", "role")),
     "pin": frozenset(("pin",)),
     "input pin": frozenset(("pin",)),
+    "pulse pin": frozenset(("pin",)),
     "output pin": frozenset(("pin",)),
     "analog pin": frozenset(("pin",)),
 }
@@ -37,7 +38,8 @@ READINGS: Mapping[str, frozenset[Kind]] = {
 `byte` is 0 to 255, `duty` either that or 0 to 1, `doublings` doubles `scale` with every step,
 `flag` also takes presence without a value in the define style, `watched` names heaters or
 sensors, `regulating` the sensor of a heater, `number of thing` is the number in the key itself,
-`constant` claims what the entry says whenever the key is set.
+`constant` claims what the entry says whenever the key is set, `pulse pin` is an input of which the
+level says nothing.
 """
 
 _FIELDS: Mapping[str, type | tuple[type, ...]] = {
@@ -65,6 +67,7 @@ _TOP: Mapping[str, type] = {
     "style": str,
     "relevant": list,
     "ignored": list,
+    "apart": list,
     "evidence": list,
     "names": dict,
     "conditions": dict,

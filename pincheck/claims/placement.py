@@ -28,6 +28,7 @@ _NAMED: Mapping[tuple[str, str], str] = {
     ("sensor", "board"): "board",
     ("sensor", "aux"): "sensor",
     ("output", "aux"): "output",
+    ("filament switch", "filament"): "filament",
 }
 """Section style: the name that a new section of a kind gets for a group."""
 

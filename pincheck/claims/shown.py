@@ -27,6 +27,11 @@ def text_of(setting: Setting) -> str:
     return (setting.value if setting.resolved is None else setting.resolved).strip()
 
 
+def _bare(text: str) -> str:
+    """Return a text as it is compared: `probe: x` is `probe:x`."""
+    return "".join(text.lower().split())
+
+
 @frozen(slots=False)
 class Shown:
     """Every setting of one machine by section and key.
@@ -127,7 +132,7 @@ class Shown:
                 return text.lower() not in FALSE
             if value == _ANYTHING:
                 return sign == "=="
-            return (text.lower() == value.lower()) == (sign == "==")
+            return (_bare(text) == _bare(value)) == (sign == "==")
 
         last = next((s for s in reversed(found) if s.activity is Activity.ACTIVE), None)
         if last is None and _whichever(found):

@@ -125,6 +125,7 @@ class Claims:
     `elsewhere` are pins that settings name which no vocabulary knows, with "file:line".
     `attributes` are those that the style has words for: of others the absence proves itself.
     Empty, they are all. `without_effect` are the (role, attribute) of which no key would count.
+    `apart` are files not sent whose names tell that nothing of the wiring is in them.
     """
 
     style: Style
@@ -133,6 +134,7 @@ class Claims:
     doubts: tuple[Doubt, ...] = ()
     not_understood: tuple[Setting, ...] = field(default=(), repr=False)
     not_sent: tuple[NotSent, ...] = ()
+    apart: tuple[NotSent, ...] = ()
     attributes: frozenset[str] = field(default=frozenset(), repr=False)
     elsewhere: tuple[tuple[Place, str], ...] = field(default=(), repr=False)
     without_effect: frozenset[tuple[str, str]] = field(default=frozenset(), repr=False)

@@ -141,7 +141,8 @@ State = Literal["agrees", "contradicts", "not checked"]
 class Verdict:
     """The state of one role and attribute.
 
-    `reason` says why it was not checked; `findings` are those that contradict.
+    `reason` says why it was not checked; `findings` are those that contradict. `so_far` is one
+    not checked that agrees as far as the files were sent.
     """
 
     role: str
@@ -149,6 +150,7 @@ class Verdict:
     state: State
     reason: str = ""
     findings: tuple[Finding, ...] = ()
+    so_far: bool = False
 
     @property
     def severity(self) -> Severity | None:

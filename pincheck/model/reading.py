@@ -11,11 +11,13 @@ from pincheck.model.source import Source
 class NotSent:
     """A file that the configuration asks for and nobody handed over.
 
-    `asked_by` is the setting or directive that names it, `name` as written.
+    `asked_by` is the setting or directive that names it, `name` as written. A `pattern` names
+    whatever fits it, on the machine itself perhaps nothing either.
     """
 
     name: str
     asked_by: Setting | None = None
+    pattern: bool = False
 
 
 @frozen(slots=False)

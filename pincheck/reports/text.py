@@ -47,6 +47,9 @@ def text(
     yield from table(result, ink)
     yield words.tally(result)
     yield from _unchecked(result)
+    if aside := words.set_aside(result):
+        yield ""
+        yield from wrap(aside)
     if result.problems:
         yield ""
         yield "Trouble reading the files:"
@@ -94,6 +97,8 @@ def table(result: Result, ink: Ink | None = None) -> Iterator[str]:
             colour = {"DANGER": "red", "FAULT": "yellow", "agrees": "green"}.get(word, "bold")
             row.append(ink(word, colour) + " " * (len(_head(column)) - len(word)))
         yield (role[:15].ljust(16) + "".join(row)).rstrip()
+    if any(verdict.so_far for verdict in result.verdicts):
+        yield ink("so far = agrees, if a file that was not sent says nothing else", "dim")
     yield ink("? = not checked, blank = neither side says anything", "dim")
 
 

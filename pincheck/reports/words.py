@@ -53,9 +53,22 @@ def tally(result: Result) -> str:
     """Return the count of verdicts in one line."""
     agree, contradict = result.tally("agrees"), result.tally("contradicts")
     unchecked = result.tally("not checked")
+    so_far = sum(verdict.so_far for verdict in result.verdicts)
     return (
         f"{plural(agree + contradict + unchecked, 'verdict')}: {agree} agree, "
-        f"{contradict} contradict, {unchecked} not checked."
+        f"{contradict} contradict, {unchecked} not checked"
+        f"{f' ({so_far} of them agree so far)' if so_far else ''}."
+    )
+
+
+def set_aside(result: Result) -> str:
+    """Return which files, not sent, were taken to say nothing of the wiring; empty for none."""
+    names = sorted({missing.name for missing in result.claims.apart})
+    if not names:
+        return ""
+    return (
+        f"Not sent, and by name not about the wiring: {', '.join(names)}. Anything in there that "
+        f"sets up a heater, fan, sensor or probe was not seen."
     )
 
 
@@ -76,7 +89,7 @@ def cell(verdicts: tuple[Verdict, ...]) -> str:
         return severity.word.upper() if severity > Severity.ADVICE else severity.word
     states = {verdict.state for verdict in verdicts}
     if "not checked" in states:
-        return "?"
+        return "so far" if all(v.so_far or v.state == "agrees" for v in verdicts) else "?"
     return "agrees" if states else ""
 
 

@@ -24,6 +24,7 @@ TONES: dict[str, Tone] = {
     "FAULT": "fault",
     "advice": "advice",
     "agrees": "agrees",
+    "so far": "strong",
     "?": "strong",
 }
 SEVERITY_TONES: dict[Severity, Tone] = {
@@ -31,7 +32,7 @@ SEVERITY_TONES: dict[Severity, Tone] = {
     Severity.FAULT: "fault",
     Severity.ADVICE: "advice",
 }
-_SHORT = {"DANGER": "!!", "FAULT": "!", "advice": "~", "agrees": "ok"}
+_SHORT = {"DANGER": "!!", "FAULT": "!", "advice": "~", "agrees": "ok", "so far": "ok?"}
 LEGEND = "!! danger  ! fault  ~ advice  ok agrees  ? not checked"
 """The marks of the narrow table."""
 

@@ -1,5 +1,7 @@
 """What sections claim."""
 
+from pathlib import Path
+
 import pytest
 from applied import claims_of, machine, read
 
@@ -311,3 +313,97 @@ def test_what_the_style_has_no_word_for_is_not_in_doubt():
     claims = claims_of("section", "[include more.cfg]\n[heater_bed]\nmax_temp: 120\n")
     assert claims.doubt("bed.heater", "overshoot_c") == ""
     assert claims.doubt("bed.heater", "min_c")
+
+
+FILAMENT = """[filament_switch_sensor left]
+switch_pin: ^!PC3
+[filament_switch_sensor right]
+switch_pin: ^!PC6
+[filament_motion_sensor wheel]
+switch_pin: ^PC7
+"""
+
+
+def test_every_filament_sensor_is_a_role_of_its_own():
+    claims = claims_of("section", FILAMENT)
+    roles = ("filament.sensor", "filament1.sensor", "filament2.sensor")
+    assert [value(claims, role, "pin") for role in roles] == [
+        pin("^!PC3", "PC3"),
+        pin("^!PC6", "PC6"),
+        pin("^PC7", "PC7"),
+    ]
+    assert claims.overridden == ()
+
+
+def test_of_pulses_the_level_says_nothing_and_the_pull_counts():
+    claims = claims_of("section", "[filament_motion_sensor wheel]\nswitch_pin: ^!PC7\n")
+    inverted = claims.find("filament.sensor", "inverted")
+    assert inverted
+    assert inverted.doubt == "the firmware counts the pulses, whatever their level"
+    assert value(claims, "filament.sensor", "pull") == "up"
+
+
+@pytest.mark.parametrize(
+    ("text", "role"),
+    [
+        ("[dual_carriage]\naxis: x\nendstop_pin: ^PC6\n", "x1.endstop"),
+        ("[dual_carriage]\naxis: y\nendstop_pin: ^PC6\n", "y1.endstop"),
+        ("[stepper_z1]\nendstop_pin: ^PC6\n", "z1.endstop"),
+    ],
+)
+def test_a_second_carriage_or_stepper_has_an_end_stop_of_its_own(text: str, role: str):
+    claims = claims_of("section", "[stepper_x]\nendstop_pin: ^PC0\n" + text)
+    assert value(claims, role, "pin") == pin("^PC6", "PC6")
+    assert value(claims, "x.endstop", "pin") == pin("^PC0", "PC0")
+
+
+def test_blanks_around_the_colon_of_the_probes_end_stop_change_nothing():
+    claims = claims_of("section", "[stepper_z]\nendstop_pin: probe : z_virtual_endstop\n")
+    assert value(claims, "z.endstop", "pin") is None
+
+
+@pytest.mark.parametrize("kind", ["temperature_combined", "BME280"])
+def test_a_sensor_without_a_pin_is_no_wired_role(kind: str):
+    claims = claims_of("section", f"[temperature_sensor chamber]\nsensor_type: {kind}\n")
+    assert claims.roles() == frozenset()
+
+
+def test_of_two_nameless_watching_fans_the_one_on_the_fans_pin_is_the_hot_ends():
+    assembly = load(CONFIGS / "marsh-230-c.toml")
+    text = EXTRUDER + "[heater_fan a]\npin: PB7\n[heater_fan b]\npin: PB6\n"
+    claims = claims_of("section", text, assembly=assembly)
+    assert value(claims, "hotend.fan", "pin") == PinValue("PB6", Place("main", "PB6"))
+    assert value(claims, "aux.fan", "pin") == PinValue("PB7", Place("main", "PB7"))
+
+
+@pytest.mark.parametrize("name", ["macros/print_start.cfg", "timelapse.cfg", "adxl345.cfg"])
+def test_a_file_that_is_not_about_the_wiring_by_its_name_leaves_nothing_open(name: str):
+    claims = claims_of("section", f"{EXTRUDER}[include {name}]\n")
+    limit = claims.find("hotend.heater", "max_c")
+    assert limit
+    assert limit.caveat == ""
+    assert claims.doubt("part.fan", "pin") == ""
+    assert [missing.name for missing in claims.apart] == [name]
+
+
+def test_an_output_may_still_be_set_up_in_such_a_file(tmp_path: Path):
+    """A light that nothing names is not called forgotten while the lights' file is missing."""
+    board = '[board]\nname = "Smew"\nchip = "rp2040"\n[nets]\nL = { chip_pin = "gpio3" }\n'
+    (tmp_path / "board.toml").write_text(board + '[connectors]\nl = { pins = ["24V", "L"] }\n')
+    fit = '[fit]\nl = { role = "aux.output", at = "main.l", part = "led-24v" }\n'
+    (tmp_path / "all.toml").write_text(
+        f'[assembly]\nname = "Smew"\n[boards]\nmain = "board.toml"\n{fit}'
+    )
+    assembly = load(tmp_path / "all.toml")
+    claims = claims_of("section", EXTRUDER + "[include leds.cfg]\n", assembly=assembly)
+    assert claims.doubt("aux.output", "pin")
+    assert not claims.doubt("part.fan", "pin")
+
+
+def test_a_pattern_that_no_file_fits_leaves_open_only_what_nobody_claims():
+    claims = claims_of("section", EXTRUDER + "[include parts/*.cfg]\n")
+    limit = claims.find("hotend.heater", "max_c")
+    assert limit
+    assert limit.caveat == ""
+    reason = "no file that fits parts/*.cfg, asked for at a.cfg:7, was sent"
+    assert claims.doubt("part.fan", "pin") == reason

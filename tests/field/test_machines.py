@@ -19,6 +19,7 @@ AGREEMENTS = {
     "plover": 48,
     "redshank": 56,
     "sandpiper": 60,
+    "smew": 110,
     "spoonbill": 54,
     "teal": 65,
     "turnstone": 62,

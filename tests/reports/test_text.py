@@ -71,3 +71,29 @@ def test_a_problem_shows_its_line_with_a_mark(tmp_path: Path) -> None:
     lines = list(problem_lines(machine.problems[0]))
     assert lines[-2] == "    pin: PB7 # 5 °C"
     assert lines[-1] == " " * len("    pin: PB7 # 5 ") + "^"
+
+
+def _with_include(folder: Path, name: str) -> list[str]:
+    """Return the report of the clean machine that asks for one more file at its end."""
+    for file in (api.demo("clean") / "section").iterdir():
+        more = f"\n[include {name}]\n" if file.name == "machine.cfg" else ""
+        (folder / file.name).write_text(file.read_text(encoding="utf-8") + more)
+    assembly = api.load_wiring(api.demo("marsh-230-c.toml"))
+    return list(text(api.check(api.load_configuration(folder), assembly)))
+
+
+def test_what_agrees_as_far_as_the_files_go_is_told_from_what_nobody_looked_at(tmp_path: Path):
+    lines = _with_include(tmp_path, "later.cfg")
+    row = next(line for line in lines if line.startswith("hotend.heater"))
+    assert row.split()[1:3] == ["so", "far"]
+    assert "so far = agrees, if a file that was not sent says nothing else" in lines
+    assert re.search(r"not checked \(\d+ of them agree so far\)", "\n".join(lines))
+    whole = " ".join(" ".join(lines).split())
+    assert "agrees so far; later.cfg was not sent and could override it" in whole
+
+
+def test_a_file_set_aside_for_its_name_is_named(tmp_path: Path):
+    lines = _with_include(tmp_path, "macros.cfg")
+    assert "so far" not in "\n".join(lines)
+    whole = " ".join(" ".join(lines).split())
+    assert "Not sent, and by name not about the wiring: macros.cfg." in whole

@@ -114,9 +114,9 @@ class _Walk:
         if self.includes > limits.INCLUDES:
             self._stop(setting, "too many includes: the rest is not read", "one machine")
             return
-        if not found and not is_pattern(path):
+        if not found:
             target = self.files.target(path, source)
-            self.not_sent.setdefault(target, NotSent(path, setting))
+            self.not_sent.setdefault(target, NotSent(path, setting, is_pattern(path)))
         for target_file in found:
             if target_file in self.trail:
                 if id(setting) not in self.circles:

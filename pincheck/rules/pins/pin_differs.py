@@ -46,7 +46,9 @@ def pin_differs(case: Case) -> Iterator[Outcome]:
             continue  # neither side says where it is
         known = case.known(role, "pin")
         if isinstance(known, Unchecked):
-            yield known
+            # Where neither side has a pin, a file that was not sent leaves nothing open.
+            if case.claims.find(role, "pin") or case.trace.find(role):
+                yield known
         elif isinstance(known, Claim) and all(p.role != role for p in paired):
             yield from _no_copper(role, known)
 

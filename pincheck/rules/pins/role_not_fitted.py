@@ -46,7 +46,7 @@ def role_not_fitted(case: Case) -> Iterator[Outcome]:
         if pairing.kind == "not-fitted" and split(role)[0] in _TOOL_HEAD:
             yield _finding(case, pairing)
         elif pairing.kind == "not-fitted":
-            yield Unchecked(role, "pin", f"the wiring describes no {words.name(role)}")
+            yield Unchecked(role, "pin", "the wiring describes no such part")
 
 
 def _finding(case: Case, pairing: Pairing) -> Finding:

@@ -46,16 +46,23 @@ def test_include_is_read_in_its_place() -> None:
         ("parts/?.cfg", ["parts/a.cfg", "parts/b.cfg"]),
         ("*/x.cfg", ["more/x.cfg"]),
         ("parts/../tool.cfg", ["tool.cfg"]),
-        ("nothing/*.cfg", []),
     ],
 )
 def test_paths(path: str, found: list[str]) -> None:
-    """Folders, patterns and `..` lead to the files at hand; a pattern may match nothing."""
+    """Folders, patterns and `..` lead to the files at hand."""
     others = ("tool.cfg", "parts/b.cfg", "parts/a.cfg", "parts/.hidden.cfg", "more/x.cfg")
     files = {name: f"[fan]\npin: {name}\n" for name in others}
     reading = read({"machine.cfg": f"[include {path}] # here\n", **files})
     assert values(reading) == [f"{name}:{name}" for name in found]
     assert (reading.not_sent, reading.problems) == ((), ())
+
+
+def test_a_pattern_that_no_file_fits_is_told_as_one() -> None:
+    reading = read({"machine.cfg": "[include nothing/*.cfg]\n", "nothing/a.txt": ""})
+    assert [(missing.name, missing.pattern) for missing in reading.not_sent] == [
+        ("nothing/*.cfg", True)
+    ]
+    assert reading.problems == ()
 
 
 def test_paths_lead_from_the_including_file() -> None:

@@ -19,7 +19,7 @@ def test_a_fan_too_many_is_only_advice(machine, ask, pin):
 def test_near_miss_parts_that_the_wiring_may_just_not_describe(machine, ask, pin):
     asked = ask("role-not-fitted", machine({("z.endstop", "pin"): pin("PC2")}))
     assert not asked.findings
-    assert asked.unchecked["z.endstop", "pin"] == "the wiring describes no z endstop"
+    assert asked.unchecked["z.endstop", "pin"] == "the wiring describes no such part"
 
 
 def test_quiet_on_the_clean_machine(machine, ask):
