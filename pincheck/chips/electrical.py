@@ -34,6 +34,23 @@ class FiveVolt:
 
 
 @frozen
+class ResetPullUp:
+    """Pins that a chip pulls up from reset on until its firmware decides; all where none is named.
+
+    Pins that only pull low have no pull-up.
+    """
+
+    ohm: float | None = None
+    pins: frozenset[str] = frozenset()
+    basis: Basis = UNKNOWN
+
+    def of(self, pin: ChipPin) -> float | None:
+        """Return the least resistance of a pin's pull-up, None where it has none."""
+        has = not self.pins or pin.name in self.pins
+        return self.ohm if has and "open-drain" not in pin.special else None
+
+
+@frozen
 class Electrical:
     """What the data file says of one chip; None or empty where it says nothing."""
 
@@ -44,6 +61,7 @@ class Electrical:
     special: Mapping[str, str] = {}
     """Further special word by pin."""
     boot_levels: Mapping[str, BootLevel] = {}
+    reset_pullup: ResetPullUp = ResetPullUp()
     timer_bits: Mapping[str, int] = {}
     clock_max_mhz: Mapping[str, float] = {}
     """By timer; the empty name stands for all others."""
@@ -52,7 +70,12 @@ class Electrical:
         """Return the pin with its tolerance and the special word that this file adds."""
         extra = self.special.get(pin.name)
         special = pin.special if extra in (None, *pin.special) else (*pin.special, str(extra))
-        return evolve(pin, special=special, five_volt=self.five_volt.of(pin))
+        return evolve(
+            pin,
+            special=special,
+            five_volt=self.five_volt.of(pin),
+            reset_pullup_ohm=self.reset_pullup.of(pin),
+        )
 
     def timer(self, name: str) -> Timer:
         """Return what is known of a timer."""
@@ -91,6 +114,9 @@ def electrical_of(key: str) -> Electrical:
             pin: word for word, pins in merged.get("special", {}).items() for pin in expand(pins)
         },
         boot_levels={pin: _boot_level(row) for pin, row in merged.get("boot_levels", {}).items()},
+        reset_pullup=_reset_pullup(merged["reset_pullup"])
+        if "reset_pullup" in merged
+        else ResetPullUp(),
         timer_bits=_with_default(merged, "timer_bits"),
         clock_max_mhz=_with_default(merged, "clock_max_mhz"),
     )
@@ -113,6 +139,10 @@ def _five_volt(table: Mapping[str, Any]) -> FiveVolt:
         basis=_basis(table),
         note=table.get("note", ""),
     )
+
+
+def _reset_pullup(table: Mapping[str, Any]) -> ResetPullUp:
+    return ResetPullUp(table["ohm"], frozenset(expand(table.get("pins", ""))), _basis(table))
 
 
 def _boot_level(row: Mapping[str, Any]) -> BootLevel:

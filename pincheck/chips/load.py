@@ -93,6 +93,7 @@ def _finish(name: str, found: Found) -> Chip:
         levels=facts.levels,
         five_volt_basis=facts.five_volt.basis,
         five_volt_note=facts.five_volt.note,
+        reset_pullup_basis=facts.reset_pullup.basis,
         boot_levels=facts.boot_levels,
         timers={timer: facts.timer(timer) for timer in timers},
         pins=pins,

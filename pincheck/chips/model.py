@@ -80,6 +80,8 @@ class ChipPin:
     timers: tuple[TimerChannel, ...] = ()
     special: tuple[str, ...] = ()
     five_volt: Tolerance = "unknown"
+    reset_pullup_ohm: float | None = None
+    """The least that the pull-up may be which the chip switches on at reset; None where none is."""
 
     @property
     def adc(self) -> bool:
@@ -153,6 +155,7 @@ class Chip:
     levels: Levels | None = None
     five_volt_basis: Basis = UNKNOWN
     five_volt_note: str = ""
+    reset_pullup_basis: Basis = UNKNOWN
     boot_levels: Mapping[str, BootLevel] = field(factory=dict, repr=False)
     """By pin; a pin marked `boot` without one matters only to someone who loads new firmware."""
     timers: Mapping[str, Timer] = field(factory=dict, repr=False)

@@ -121,8 +121,10 @@ def test_every_entry_applies_to_a_chip_and_names_its_source() -> None:
     for entry in entries:
         for pattern in entry["chips"]:
             assert any(fnmatchcase(name, pattern) for name in names), pattern
-        for key in ("levels", "five_volt"):
-            fact = entry.get(key)
+        for fact in (
+            *map(entry.get, ("levels", "five_volt", "reset_pullup")),
+            *entry.get("boot_levels", {}).values(),
+        ):
             if fact and fact.get("default") != "unknown":
                 assert fact["source"]
                 assert fact["confidence"] in ("data sheet", "from memory")
@@ -135,6 +137,7 @@ def test_entries_name_only_pins_and_timers_that_exist() -> None:
         pins = {pin for one in chips for pin in one.pins}
         timers = {timer for one in chips for timer in one.timers}
         named = [entry.get("five_volt", {}).get(state, "") for state in ("yes", "no", "unknown")]
+        named += [entry.get("reset_pullup", {}).get("pins", ""), *entry.get("boot_levels", {})]
         named += entry.get("special", {}).values()
         assert {pin for text in named for pin in expand(text)} <= pins, entry["chips"]
         for key in ("timer_bits_of", "clock_max_mhz_of"):

@@ -16,12 +16,6 @@ from pincheck.rules import words
 from pincheck.rules.base import Case, example, fact, rule
 from pincheck.rules.pins.mapping import pairings
 
-_PULLED_UP = frozenset(("PA13", "PA15", "PB4"))
-"""JTMS, JTDI and NJTRST: pulled up from reset on (STM32 reference manuals, debug port)."""
-
-_PULL_OHM = 30_000.0
-"""The strongest that the pull-up of these chips may be: 30 to 50 k (STM32 data sheets)."""
-
 _SURELY_OFF_V = 0.8
 """Gate voltage at which no logic-level transistor conducts (`common practice`)."""
 
@@ -34,12 +28,12 @@ _PIN = ("clean/section/toolhead.cfg", "heater_pin: PC8", "heater_pin: PA15")
     severity=Severity.ADVICE,
     title="The chip pulls the heater's pin up until the firmware runs",
     reason=(
-        "From reset on, before any firmware runs, these chips pull up three pins of their debug "
-        "port. A switch on one of them gets a part of the logic voltage and heats while the chip "
-        "starts, sits in its boot loader or is flashed, with no sensor watched. A resistor to "
+        "From reset on, before any firmware runs, some chips pull up pins of their debug port, "
+        "others every pin. A switch there gets a part of the logic voltage and heats while the "
+        "chip starts, sits in its boot loader or is flashed, with no sensor watched. A resistor to "
         "ground that is strong enough keeps it off."
     ),
-    source="STM32 reference manuals and data sheets: debug pins after reset",
+    source="pins after reset in the chip makers' data sheets and manuals",
     failing=example(
         "section",
         (
@@ -72,11 +66,12 @@ def heater_on_at_start(case: Case) -> Iterator[Outcome]:
         switch = wired.path.switch
         if chip is None or pin is None or chip.logic_v is None or (switch and switch.inverting):
             continue
-        if not chip.family.startswith("stm32") or "debug" not in pin.special:
+        if pin.reset_pullup_ohm is None or not wired.path.pulldowns:
             continue
-        if place.pin not in _PULLED_UP or not wired.path.pulldowns:
-            continue
-        number = _at_switch(wired, chip.logic_v, chip.name)
+        source = chip.reset_pullup_basis.source
+        own = Input("strongest pull-up of the chip", pin.reset_pullup_ohm, "ohm", source)
+        supply = Input("logic voltage", chip.logic_v, "V", chip.name)
+        number = _at_switch(wired, chip.logic_v, pin.reset_pullup_ohm, (supply, own))
         if number.value <= _SURELY_OFF_V:
             yield Agreement(wired.role, "pin")
             continue
@@ -96,13 +91,9 @@ def heater_on_at_start(case: Case) -> Iterator[Outcome]:
         )
 
 
-def _at_switch(wired: Wired, logic_v: float, chip: str) -> Number:
+def _at_switch(wired: Wired, logic_v: float, up_ohm: float, given: tuple[Input, ...]) -> Number:
     pulls = tuple(pull.ohm for pull in wired.path.pulldowns)
-    volt = logic_v / (1 + _PULL_OHM / parallel_ohm(*pulls))
-    inputs = (
-        Input("logic voltage", logic_v, "V", chip),
-        Input("strongest pull-up of the chip", _PULL_OHM, "ohm", "STM32 data sheets"),
-        *(Input("pull-down fitted", ohm, "ohm", f"wiring of {wired.role}") for ohm in pulls),
-    )
+    volt = logic_v / (1 + up_ohm / parallel_ohm(*pulls))
+    fitted = (Input("pull-down fitted", ohm, "ohm", f"wiring of {wired.role}") for ohm in pulls)
     formula = "U x R down / (R down + R up)"
-    return Number("voltage at the switch", volt, "V", formula, inputs, "voltage divider")
+    return Number("voltage at the switch", volt, "V", formula, (*given, *fitted), "voltage divider")
