@@ -1,7 +1,6 @@
 """The level of a pin while the chip starts and drives nothing yet."""
 
 import math
-from collections.abc import Iterator
 
 from attrs import frozen
 
@@ -18,44 +17,40 @@ class Level:
     when: str = ""
 
 
-def levels(parts: tuple[Wired, ...], boot: BootLevel, logic_v: float, chip: str) -> list[Level]:
-    """Return the levels that parts and resistors give a boot pin, none where nothing holds it.
+def levels(wired: Wired, boot: BootLevel, logic_v: float, chip: str) -> tuple[Level, ...]:
+    """Return the levels that a part and the resistors give a boot pin, none where nothing does.
 
-    A divider is left out: what it gives hangs on the part before it.
+    A part with an output has one at rest and one when it is triggered. Behind a divider, and of
+    an output that feeds the line from its supply, nobody can say.
     """
-    if any(wired.path.divider for wired in parts):
-        return []
-    pulls = [
-        (pull.ohm, pull.to_v, f"wiring of {parts[0].role}")
-        for pull in (*parts[0].path.pullups, *parts[0].path.pulldowns)
-    ]
-    own = (boot.pull_ohm, logic_v if boot.level == "high" else 0.0, chip)
-    held = [_driven(wired, volt, when) for wired in parts for volt, when in _of_part(wired)]
-    if not pulls:
-        return held
-    return [Level(_divided([*pulls, *([own] if own[0] else [])])), *held]
-
-
-def _of_part(wired: Wired) -> Iterator[tuple[float, str]]:
-    """Yield what the part itself drives its line to, at rest and when it is triggered."""
     part = wired.part
-    if part.output in ("", "pnp") or not part.triggered:
-        return
-    closed_at_rest = part.triggered == "high"
-    if part.output != "push-pull":
-        yield 0.0, "" if closed_at_rest else "triggered"
-    elif part.signal_v is not None:
-        yield 0.0 if closed_at_rest else part.signal_v, ""
+    if wired.path.divider or part.output == "pnp" or (part.output and not part.triggered):
+        return ()
+    pulled = _pulled(wired, boot, logic_v, chip)
+    if not part.output:
+        return (Level(pulled),) if pulled else ()
+    low, high = _driven(wired, 0.0), pulled
+    if part.output == "push-pull":
+        high = _driven(wired, part.signal_v) if part.signal_v else None
+    rest, triggered = (low, high) if part.triggered == "high" else (high, low)
+    both = ((rest, ""), (triggered, "triggered"))
+    return tuple(Level(number, when) for number, when in both if number)
 
 
-def _driven(wired: Wired, volt: float, when: str) -> Level:
+def _driven(wired: Wired, volt: float) -> Number:
     given = Input("output", wired.part.output, "", f"part {wired.part.id}")
-    return Level(Number("voltage at reset", volt, "V", "driven by the part", (given,)), when)
+    return Number("voltage at reset", volt, "V", "driven by the part", (given,))
 
 
-def _divided(pulls: list[tuple[float | None, float, str]]) -> Number:
-    known = [(ohm, volt, origin) for ohm, volt, origin in pulls if ohm]
-    volt = math.fsum(v / ohm for ohm, v, _ in known) / math.fsum(1 / ohm for ohm, _, _ in known)
-    inputs = tuple(Input(f"resistor to {v:g} V", ohm, "ohm", origin) for ohm, v, origin in known)
+def _pulled(wired: Wired, boot: BootLevel, logic_v: float, chip: str) -> Number | None:
+    """Return what the resistors divide the voltage to, None where the board has none."""
+    fitted = (*wired.path.pullups, *wired.path.pulldowns)
+    pulls = [(pull.ohm, pull.to_v, f"wiring of {wired.role}") for pull in fitted]
+    if not pulls:
+        return None
+    if boot.pull_ohm:
+        pulls.append((boot.pull_ohm, logic_v if boot.level == "high" else 0.0, chip))
+    volt = math.fsum(v / ohm for ohm, v, _ in pulls) / math.fsum(1 / ohm for ohm, _, _ in pulls)
+    inputs = tuple(Input(f"resistor to {v:g} V", ohm, "ohm", origin) for ohm, v, origin in pulls)
     formula = "sum of U / R over sum of 1 / R"
     return Number("voltage at reset", volt, "V", formula, inputs, "Millman's theorem")

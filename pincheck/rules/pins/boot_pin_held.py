@@ -34,7 +34,7 @@ def boot_pin_held(case: Case) -> Iterator[Outcome]:
             continue
         wrong = [
             (_severity(level, boot, limits, found.chip.logic_v), level)
-            for level in levels(found.parts, boot, found.chip.logic_v, found.chip.name)
+            for level in levels(found.parts[0], boot, found.chip.logic_v, found.chip.name)
         ]
         severity, level = max(wrong, key=lambda one: one[0], default=(None, None))
         if severity and level:

@@ -68,6 +68,13 @@ def test_a_pull_up_on_a_pin_that_has_to_be_low(wired, ask):
     assert "has to be low" in found.finding.message
 
 
+def test_a_closed_contact_holds_it_low_until_it_opens(wired, ask):
+    """The same 2.99 V, but only with the axis at its end stop when the power comes on."""
+    found = ask(RULE, wired("esp32", STOP, "gpio12", up(4_700))).finding
+    assert found.severity is Severity.ADVICE
+    assert "is at 3.0 V while it is triggered: possibly the chip feeds" in found.message
+
+
 def test_a_contact_that_is_closed_at_rest(wired, ask):
     """A normally closed switch ties the line to ground until the axis is there."""
     found = ask(RULE, wired("lpc1768", STOP, "P2.10")).finding
@@ -82,10 +89,13 @@ def test_a_contact_that_closes_when_the_axis_is_there(wired, ask):
 
 
 def test_an_output_that_drives_the_line(wired, ask):
-    """An optical stop is low at rest: right for a low pin, wrong for a high one."""
+    """An optical stop is low at rest, wrong for a high pin; 5 V while the axis is there."""
     optical = 'part = "endstop-optical-5v"'
-    assert not ask(RULE, wired("esp32", STOP, "gpio12", part=optical)).outcomes
-    assert ask(RULE, wired("esp32", STOP, "gpio0", part=optical)).finding
+    found = ask(RULE, wired("esp32", STOP, "gpio0", part=optical)).finding
+    assert found.severity is Severity.FAULT
+    found = ask(RULE, wired("esp32", STOP, "gpio12", part=optical)).finding
+    assert found.severity is Severity.ADVICE
+    assert "is at 5.0 V while it is triggered: possibly" in found.message
 
 
 @pytest.mark.parametrize(
