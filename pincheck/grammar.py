@@ -1,13 +1,10 @@
 """Lark grammars from the package's own folder, kept built between runs where that is safe."""
 
-import os
-import stat
-from pathlib import Path
 from typing import Any
 
 from lark import Lark
 
-from pincheck import resources
+from pincheck import kept, resources
 
 
 def load(name: str, start: str | list[str] = "start", **options: Any) -> Lark:
@@ -21,7 +18,7 @@ def load(name: str, start: str | list[str] = "start", **options: Any) -> Lark:
     """
     path = resources.folder("grammars") / f"{name}.lark"
     starts = [start] if isinstance(start, str) else start
-    folder = _cache_folder()
+    folder = kept.folder()
     cache = str(folder / f"{name}-{'-'.join(starts)}.grammar") if folder else False
     return Lark(
         path.read_text(encoding="utf-8"),
@@ -31,28 +28,3 @@ def load(name: str, start: str | list[str] = "start", **options: Any) -> Lark:
         source_path=str(path),
         **options,
     )
-
-
-def _cache_folder() -> Path | None:
-    """Return a folder that only this user can write to, None where there is none.
-
-    A built grammar is loaded by unpickling, which runs whatever the file says: it may come from
-    nowhere that somebody else can write.
-    """
-    if not hasattr(os, "getuid"):
-        return None
-    home = os.environ.get("XDG_CACHE_HOME", "")
-    try:
-        base = Path(home) if Path(home).is_absolute() else Path.home() / ".cache"
-        folder = base / "pincheck"
-        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-        found = folder.lstat()
-    except (OSError, RuntimeError):
-        return None
-    private = (
-        stat.S_ISDIR(found.st_mode)
-        and found.st_uid == os.getuid()
-        and not stat.S_IMODE(found.st_mode) & 0o077
-        and os.access(folder, os.W_OK)
-    )
-    return folder if private else None

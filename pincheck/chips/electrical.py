@@ -1,7 +1,6 @@
 """Electrical facts of chips from `data/electrical.toml`."""
 
 import re
-import tomllib
 from collections.abc import Iterable, Mapping
 from fnmatch import fnmatchcase
 from functools import cache
@@ -10,6 +9,7 @@ from typing import Any
 
 from attrs import evolve, frozen
 
+from pincheck import kept
 from pincheck.chips.model import UNKNOWN, Basis, BootLevel, ChipPin, Levels, Timer, Tolerance
 from pincheck.chips.notation import expand
 
@@ -86,7 +86,7 @@ class Electrical:
 
 @cache
 def _entries() -> tuple[dict[str, Any], ...]:
-    return tuple(tomllib.loads(_FILE.read_text(encoding="utf-8"))["entry"])
+    return tuple(kept.table(_FILE)["entry"])
 
 
 def covers(patterns: Iterable[str], key: str) -> bool:

@@ -2,7 +2,6 @@
 
 import json
 import re
-import tomllib
 from collections.abc import Mapping
 from difflib import get_close_matches
 from functools import cache, lru_cache
@@ -12,6 +11,7 @@ from typing import Any
 
 from attrs import evolve, frozen
 
+from pincheck import kept
 from pincheck.chips import device_data
 from pincheck.chips.electrical import Electrical, covers, electrical_of
 from pincheck.chips.model import Basis, Chip, Knowledge, Naming
@@ -119,7 +119,7 @@ def _stand_in(name: str, model: Chip) -> Chip:
 
 @cache
 def _hand_entries() -> tuple[dict[str, Any], ...]:
-    return tuple(tomllib.loads((_DATA / "by_hand.toml").read_text(encoding="utf-8"))["chip"])
+    return tuple(kept.table(_DATA / "by_hand.toml")["chip"])
 
 
 def _names(entry: Mapping[str, Any]) -> tuple[str, ...]:
@@ -196,7 +196,7 @@ def _united(
 
 @cache
 def _numberings() -> tuple[dict[str, Any], ...]:
-    return tuple(tomllib.loads((_DATA / "numbering.toml").read_text(encoding="utf-8"))["numbering"])
+    return tuple(kept.table(_DATA / "numbering.toml")["numbering"])
 
 
 def _numbering(key: str) -> tuple[tuple[str, ...], tuple[str, ...]]:

@@ -1,7 +1,6 @@
 """Vocabulary files to vocabularies: the built-in ones, and a user's own for a fork."""
 
 import re
-import tomllib
 from collections.abc import Mapping, Sequence
 from functools import cache
 from itertools import islice
@@ -9,6 +8,7 @@ from typing import Any
 
 from attrs import evolve
 
+from pincheck import kept
 from pincheck.claims.entry import Entry, Vocabulary, Words
 from pincheck.claims.mistakes import mistakes
 from pincheck.model import limits
@@ -100,7 +100,7 @@ def _built_in(style: Style) -> Vocabulary:
     source = Source.of_text(path.name, path.read_text(encoding="utf-8"))
     rows = _ROW.finditer(source.text)
     return _vocabulary(
-        tomllib.loads(source.text), style, [source.span(row.start(1), row.end(1)) for row in rows]
+        kept.table(path), style, [source.span(row.start(1), row.end(1)) for row in rows]
     )
 
 

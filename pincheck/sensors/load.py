@@ -1,6 +1,5 @@
 """`grammars/sensors.toml` to sensors, read once on first use."""
 
-import tomllib
 from collections.abc import Mapping
 from difflib import get_close_matches
 from functools import cache
@@ -9,6 +8,7 @@ from typing import Any
 
 from attrs import evolve
 
+from pincheck import kept
 from pincheck.physics.curve import Curve
 from pincheck.physics.ntc import BetaCurve, SteinhartHartCurve, TableCurve
 from pincheck.physics.platinum import PlatinumCurve
@@ -88,7 +88,7 @@ def assumed(style: str) -> Mapping[str, Sensor]:
 
 @cache
 def _document() -> dict[str, Any]:
-    return tomllib.loads((folder("grammars") / "sensors.toml").read_text(encoding="utf-8"))
+    return kept.table(folder("grammars") / "sensors.toml")
 
 
 def _nearest_id(wrong: str) -> str:
