@@ -7,7 +7,7 @@ from functools import cached_property
 
 from attrs import field, frozen
 
-from pincheck.claims.pattern import compiled, stem, stems
+from pincheck.claims.pattern import matched, stem, stems
 from pincheck.model.setting import Setting, Style
 from pincheck.model.source import Span
 
@@ -47,30 +47,13 @@ class Entry:
     basis: str = "common practice"
     at: Span | None = field(default=None, eq=False, repr=False)
 
-    @cached_property
-    def key_pattern(self) -> re.Pattern[str]:
-        """The expression that its keys match."""
-        return compiled(self.key)
-
-    @cached_property
-    def section_pattern(self) -> re.Pattern[str]:
-        """The expression that its sections match."""
-        return compiled(self.section)
-
-    @cached_property
-    def _plain_key(self) -> str:
-        return "" if "{" in self.key else self.key.lower()
-
     def match(self, section: str, key: str) -> dict[str, str] | None:
         """Return what fills the places, None where section or key do not match."""
-        # Most keys have no place: comparing them spares building and trying an expression.
-        if self._plain_key and self._plain_key != key.lower():
+        in_key = matched(self.key, key)
+        in_section = None if in_key is None else matched(self.section, section)
+        if in_key is None or in_section is None:
             return None
-        in_section = self.section_pattern.fullmatch(section)
-        in_key = in_section and self.key_pattern.fullmatch(key)
-        if not in_section or not in_key:
-            return None
-        found = {**in_section.groupdict(), **in_key.groupdict()}
+        found = {**in_section, **in_key}
         return {
             name: (text or "0").lstrip("0") or "0" if name in ("n", "each", "i") else text
             for name, text in found.items()

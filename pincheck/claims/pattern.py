@@ -31,7 +31,7 @@ def places(pattern: str) -> tuple[str, ...]:
 
 
 @lru_cache(maxsize=1024)
-def compiled(pattern: str) -> re.Pattern[str]:
+def _compiled(pattern: str) -> re.Pattern[str]:
     """Return the expression that matches what `pattern` describes.
 
     Raises:
@@ -50,6 +50,18 @@ def compiled(pattern: str) -> re.Pattern[str]:
         at = match.end()
     parts.append(re.escape(pattern[at:]))
     return re.compile("".join(parts), re.IGNORECASE | re.ASCII)
+
+
+def matched(pattern: str, text: str) -> dict[str, str] | None:
+    """Return what fills the places of a pattern that describes a text, None where it does not.
+
+    A place that is missing is filled by None or an empty text.
+    """
+    # Most patterns have no place: comparing spares building and trying an expression.
+    if "{" not in pattern:
+        return {} if pattern.lower() == text.lower() else None
+    found = _compiled(pattern).fullmatch(text)
+    return found and found.groupdict()
 
 
 def filled(template: str, groups: Mapping[str, str]) -> str:

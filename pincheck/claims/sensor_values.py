@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from pincheck.claims.entry import Entry
 from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.numbers import read_number
-from pincheck.claims.pattern import filled
+from pincheck.claims.pattern import filled, matched
 from pincheck.claims.shown import all_hold, text_of
 from pincheck.model.claim import SensorValue
 from pincheck.model.role import split
@@ -99,10 +99,10 @@ def _entries(
 ) -> Iterator[tuple[Entry, dict[str, str]]]:
     number = str(split(role)[1])
     for entry in machine.vocabulary.figures:
-        match = entry.section_pattern.fullmatch(section)
-        if match is None:
+        places = matched(entry.section, section)
+        if places is None:
             continue
-        groups = {"n": number, **{k: v or "0" for k, v in match.groupdict().items()}}
+        groups = {"n": number, **{k: v or "0" for k, v in places.items()}}
         roles = {of for of, _ in machine.roles(entry, groups)}
         if role in roles or entry.role.startswith("<described "):
             yield entry, groups

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from pincheck.claims.entry import Entry
 from pincheck.claims.interpretation import Interpretation
-from pincheck.claims.pattern import filled
+from pincheck.claims.pattern import filled, matched
 from pincheck.claims.shown import SEEN
 from pincheck.claims.step import Add, CannotSpellError, Replace, Step
 from pincheck.model.claim import SensorValue
@@ -69,7 +69,7 @@ def letter_steps(
         key = next(
             filled(e.key, {"n": "0"})
             for e in machine.vocabulary.figures
-            if e.figure == figure and e.section_pattern.fullmatch(section)
+            if e.figure == figure and matched(e.section, section) is not None
         )
         yield from _letter(machine, section, key, _plain(number), after)
 

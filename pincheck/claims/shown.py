@@ -6,7 +6,7 @@ from functools import cached_property
 
 from attrs import field, frozen
 
-from pincheck.claims.pattern import compiled, filled, stem, stems
+from pincheck.claims.pattern import filled, matched, stem, stems
 from pincheck.model.setting import Activity, Setting
 
 _NEED = re.compile(r"(?P<key>[^=!]+?)\s*(?:(?P<sign>==|!=)\s*(?P<value>.+))?")
@@ -94,10 +94,10 @@ class Shown:
 
     def matching(self, pattern: str) -> Iterator[tuple[str, dict[str, str]]]:
         """Yield every section that a pattern describes, with what fills its places."""
-        expression = compiled(pattern)
         for section in (s for text in stems(pattern) for s in self._by_stem.get(text, ())):
-            if match := expression.fullmatch(section):
-                yield section, {name: text or "0" for name, text in match.groupdict().items()}
+            groups = matched(pattern, section)
+            if groups is not None:
+                yield section, {name: text or "0" for name, text in groups.items()}
 
     def holds(self, need: str, section: str, groups: Mapping[str, str]) -> tuple[bool, str]:
         """Return whether a condition holds, and why that is not certain (empty where it is).

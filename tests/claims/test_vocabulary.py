@@ -5,7 +5,7 @@ from applied import read
 
 from pincheck.claims import claims, vocabulary
 from pincheck.claims.mistakes import mistakes
-from pincheck.claims.pattern import compiled, filled, places
+from pincheck.claims.pattern import filled, matched, places
 from pincheck.model.problem import UnreadableError
 from pincheck.model.setting import STYLES, Style
 from pincheck.model.source import Source
@@ -182,13 +182,18 @@ def test_all_mistakes_of_all_files_are_told_at_once() -> None:
         ("{axis}_MIN_PIN", "Z_MIN_PIN", {"axis": "Z"}),
         ("tmc{any} stepper_{axis}", "tmc2209 stepper_x", {"axis": "x"}),
         ("board_pins{any?}", "board_pins my board", {}),
+        ("TEMP_SENSOR_0", "temp_sensor_0", {}),
+        ("TEMP_SENSOR_0", "TEMP_SENSOR_01", None),
+        ("TEMP.SENSOR", "TEMP_SENSOR", None),
+        ("", "", {}),
+        ("", "extruder", None),
     ],
 )
 def test_patterns_match_what_they_describe(
     pattern: str, text: str, groups: dict[str, str | None] | None
 ) -> None:
     """Each place takes what its name says and nothing else."""
-    match = compiled(pattern).fullmatch(text)
-    assert (match and match.groupdict()) == groups
-    if match and "any" not in places(pattern) and "any?" not in places(pattern):
-        assert filled(pattern, {k: v or "0" for k, v in match.groupdict().items()}) == text
+    found = matched(pattern, text)
+    assert found == groups
+    if found and "any" not in places(pattern):
+        assert filled(pattern, {k: v or "0" for k, v in found.items()}) == text
