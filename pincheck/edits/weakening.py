@@ -39,6 +39,8 @@ def _by_values(change: Change) -> str:
         return "Switches a thermal protection off" if new is False else ""
     if not isinstance(new, int | float) or not isinstance(old, int | float):
         return ""
+    if change.attribute == "watch_period_s" and 0 in (new, old):
+        return "Switches the watch for a rise off" if new == 0 != old else ""
     tables = ((_UP_IS_WEAKER, new > old), (_DOWN_IS_WEAKER, new < old))
     lead = next((t[change.attribute] for t, worse in tables if worse and change.attribute in t), "")
     unit = ATTRIBUTES[change.attribute].unit

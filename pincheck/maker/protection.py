@@ -5,66 +5,26 @@ from typing import Any
 
 from attrs import evolve
 
+from pincheck.claims import vocabulary
 from pincheck.maker.limits import MARGIN_C
 from pincheck.maker.want import CannotExpressError, Want, as_case
 from pincheck.model.path import Trace
 from pincheck.model.role import split
 from pincheck.model.setting import Style
 from pincheck.model.wiring import Assembly
-from pincheck.physics.protection import (
-    Protection,
-    false_trip_fan,
-    false_trip_warm_up,
-    sensor_falls_out,
-)
+from pincheck.physics.protection import Protection, false_trip_fan, false_trip_warm_up
 from pincheck.rules import words
-from pincheck.rules.protection.scene import Scene, scene
+from pincheck.rules.protection.faults import fallen_out, hottest_c
+from pincheck.rules.protection.scene import USUAL_C, Scene, scene
+from pincheck.rules.protection.settings import HOLDING
+from pincheck.rules.protection.usual import SLACK, USUAL
 
-SLACK = 0.75
-"""A real warm-up may be this much slower than the model's before the watch trips."""
-
-_HOTEND, _BED = "hotend", "bed"
-
-_TRIPS: Mapping[Style, tuple[str, Mapping[str, tuple[float, ...]]]] = {
-    "define": (
-        "trip_period_s",
-        {_HOTEND: (40, 30, 25, 20, 15, 12, 10, 8, 6, 5), _BED: (20, 15, 10, 8, 6, 5)},
-    ),
-    "section": ("max_error_ks", {_HOTEND: (120, 90, 60, 45, 30, 20), _BED: (120, 90, 60, 45, 30)}),
-    "gcode": ("trip_period_s", {_HOTEND: (5, 4, 3, 2), _BED: (10, 8, 5, 4, 3, 2)}),
-}
-"""The setting that decides how soon a fault is cut, its usual value first, then tighter ones."""
-
-_WATCHES: Mapping[str, tuple[float, ...]] = {
-    _HOTEND: (20, 30, 40, 60, 90, 120),
-    _BED: (60, 90, 120, 180, 240, 300),
-}
-"""The time allowed for a rise, its usual value first, then longer ones, s."""
-
-_FIXED: Mapping[Style, Mapping[str, Mapping[str, float]]] = {
-    "define": {
-        _HOTEND: {"trip_hysteresis_c": 4, "watch_increase_c": 2},
-        _BED: {"trip_hysteresis_c": 2, "watch_increase_c": 2},
-    },
-    "section": {
-        _HOTEND: {"trip_hysteresis_c": 5, "watch_increase_c": 2},
-        _BED: {"trip_hysteresis_c": 5, "watch_increase_c": 2},
-    },
-    "gcode": {_HOTEND: {"trip_hysteresis_c": 15}, _BED: {"trip_hysteresis_c": 15}},
-}
-"""Usual bands of each style (stock values, from memory)."""
+_HOTEND = "hotend"
 
 _BANDS = {
     "trip_hysteresis_c": "so far below the target is no fault yet",
     "watch_increase_c": "rise expected in the time to watch",
 }
-
-_NAMES = {
-    "define": {"trip": "period_s", "watch": "watch_period_s"},
-    "section": {"trip": "max_error_c_s", "watch": "check_gain_s"},
-    "gcode": {"trip": "fault_s"},
-}
-
 
 _SHARED: Mapping[str, Callable[..., float]] = {"trip_period_s": min, "watch_period_s": max}
 """Define style: one setting serves all hot ends; the soonest cut and the longest rise suit all."""
@@ -104,21 +64,30 @@ def _of_each(
     Raises:
         CannotExpressError: no setting of the style does both.
     """
+    kind = _kind(style)
+    usual = USUAL[kind]
     for wired in as_case(assembly, trace, style).fitted("heater"):
         role, group = wired.role, split(wired.role)[0]
-        yield Want(role, "protection", True, "cuts the power when the temperature does not follow")
-        if group not in _WATCHES:
+        on = Want(role, "protection", True, "cuts the power when the temperature does not follow")
+        yield on
+        if group not in USUAL_C:
             continue
-        fixed = tuple(
-            Want(role, attribute, float(value), _BANDS[attribute])
-            for attribute, value in _FIXED[style][group].items()
-        )
-        said = (*wants, *fixed, Want(role, "protection", True, ""))
+        stock = {
+            name: Want(role, name, float(values[group][0]), _BANDS.get(name, ""))
+            for name, values in usual.items()
+        }
+        said = (*wants, on, Want(role, "protection_kind", kind, ""), *stock.values())
         found = scene(as_case(assembly, trace, style, said), wired)
         if isinstance(found, str):
             raise CannotExpressError(f"{words.name(role)}: {found}")
-        yield from fixed
+        yield from (want for name, want in stock.items() if name in _BANDS)
         yield from _searched(_within_limit(found), style, group)
+
+
+def _kind(style: Style) -> str:
+    """Return the kind of protection that the firmware of a style has."""
+    entries = vocabulary(style).entries
+    return next(entry.constant for entry in entries if entry.attribute == "protection_kind")
 
 
 def _within_limit(found: Scene) -> Scene:
@@ -129,13 +98,11 @@ def _within_limit(found: Scene) -> Scene:
 
 
 def _searched(found: Scene, style: Style, group: str) -> Iterator[Want]:
-    role, names = found.wired.role, _NAMES[style]
-    protection = found.protection
-    if "watch" in names:
-        for seconds in _WATCHES[group]:
-            tried = _set(protection, names["watch"], seconds * SLACK)
-            if not _slow(found, tried):
-                protection = _set(protection, names["watch"], seconds)
+    role, protection, usual = found.wired.role, found.protection, USUAL[found.protection.kind]
+    if "watch_period_s" in usual:
+        for seconds in usual["watch_period_s"][group]:
+            if not _slow(found, evolve(protection, watch_period_s=seconds * SLACK)):
+                protection = evolve(protection, watch_period_s=float(seconds))
                 why = f"{found.heater.power_w:.0f} W warm up faster than that"
                 yield Want(role, "watch_period_s", float(seconds), why)
                 break
@@ -144,11 +111,12 @@ def _searched(found: Scene, style: Style, group: str) -> Iterator[Want]:
                 f"{found.heater.power_w:.0f} W warm the {words.name(role)} too slowly for any "
                 f"watch time of the {style} style"
             )
-    attribute, usual = _TRIPS[style]
+    attribute = HOLDING[protection.kind][0]
     for margin_c in (MARGIN_C, 0.0):
-        for value in usual[group]:
-            tried = _set(protection, names["trip"], value)
-            hottest = _hottest_c(found, tried)
+        for value in usual[attribute][group]:
+            changed: dict[str, Any] = {attribute: float(value)}
+            tried = evolve(protection, **changed)
+            hottest = hottest_c(fallen_out(found, tried))
             if _holds(found, hottest + margin_c) and not _blown(found, tried):
                 why = f"cut at {hottest:.0f} C if the sensor falls out at {found.at_c:.0f} C"
                 yield Want(role, attribute, float(value), why)
@@ -157,11 +125,6 @@ def _searched(found: Scene, style: Style, group: str) -> Iterator[Want]:
         f"if the sensor of the {words.name(role)} falls out, no setting of the {style} style cuts "
         f"{found.heater.power_w:.0f} W in time: fit a weaker heater"
     )
-
-
-def _set(protection: Protection, name: str, value: float) -> Protection:
-    changed: dict[str, Any] = {name: float(value)}
-    return evolve(protection, **changed)
 
 
 def _slow(found: Scene, tried: Protection) -> bool:
@@ -178,12 +141,5 @@ def _blown(found: Scene, tried: Protection) -> bool:
     return false_trip_fan(found.block, watts, found.at_c, tried, found.ambient_c).trips
 
 
-def _hottest_c(found: Scene, tried: Protection) -> float:
-    """Return how hot the block is at the cut after its sensor fell out, or where it settles."""
-    watts = found.heater.power_w
-    answer = sensor_falls_out(found.block, watts, found.at_c, tried, found.ambient_c)
-    return answer.peak_c if answer.block_c_at_cut is None else answer.block_c_at_cut
-
-
-def _holds(found: Scene, hottest_c: float) -> bool:
-    return found.weakest is None or hottest_c <= found.weakest.max_c
+def _holds(found: Scene, block_c: float) -> bool:
+    return found.weakest is None or block_c <= found.weakest.max_c

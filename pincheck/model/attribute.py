@@ -44,6 +44,7 @@ _ROWS: tuple[tuple[str, Kind, Column, str, str], ...] = (
     ("min_extrude_c", "number", "limits", "C", "lowest temperature for extruding"),
     ("max_power", "number", "limits", "", "power cap (0 to 1)"),
     ("protection", "flag", "protection", "", "thermal protection"),
+    ("protection_kind", "word", "protection", "", "way in which the protection tells a fault"),
     ("trip_period_s", "number", "protection", "s", "time outside the band before the cut"),
     ("trip_hysteresis_c", "number", "protection", "K", "band around the target"),
     ("watch_period_s", "number", "protection", "s", "time allowed for a rise"),
@@ -69,6 +70,25 @@ _ROWS: tuple[tuple[str, Kind, Column, str, str], ...] = (
         "J/K",
         "heat capacity that the firmware's model assumes",
     ),
+    ("loss_w_k", "number", "rating", "W/K", "heat loss that the firmware's model assumes"),
+    ("model_rate_k_s", "number", "protection", "K/s", "heating rate of the firmware's model"),
+    (
+        "model_cooling_k_s",
+        "number",
+        "protection",
+        "K/s",
+        "cooling per 100 K of the firmware's model",
+    ),
+    (
+        "model_cooling_exponent",
+        "number",
+        "protection",
+        "",
+        "cooling exponent of the firmware's model",
+    ),
+    ("model_gain_k", "number", "protection", "K", "rise at full power of the firmware's model"),
+    ("model_tau_s", "number", "protection", "s", "time constant of the firmware's model"),
+    ("model_dead_time_s", "number", "protection", "s", "dead time of the firmware's model"),
     ("sense_ohm", "number", "rating", "ohm", "sense resistor of the motor driver"),
 )
 

@@ -4,7 +4,8 @@ Three families of algorithm, as commonly known and from memory, each with the se
 style: "window" (define style), "accumulated" (section style) and "model" (gcode style).
 """
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Mapping
 from typing import Literal
 
 from attrs import field, frozen
@@ -18,12 +19,14 @@ Cause = Literal["below minimum", "above maximum", "out of band", "error sum", "n
 
 _BAND = Range("hysteresis", 0.0, 200.0, "K")
 _PERIOD = Range("protection period", 0.1, 36_000.0, "s")
+_WATCH = Range("time allowed for a rise", 0.0, 36_000.0, "s")
 _INCREASE = Range("expected rise", 0.0, 200.0, "K")
 _ERROR_SUM = Range("accumulated error", 0.0, 1e6, "K s")
 _LOWEST = Range("lowest temperature taken for real", -300.0, 1500.0, "C")
-_EXCURSION = Range("allowed excursion", 0.0, 200.0, "K")
-_GAIN = Range("model gain", 1.0, 5000.0, "K")
-_TAU = Range("model time constant", 0.1, 36_000.0, "s")
+_RATE = Range("model heating rate", 1e-4, 1000.0, "K/s")
+_COOLING = Range("model cooling rate", 1e-4, 1000.0, "K/s")
+_EXPONENT = Range("model cooling exponent", 0.5, 3.0)
+_DEAD_TIME = Range("model dead time", 0.0, 600.0, "s")
 
 CHECK_S = 1.0
 """Interval of the accumulated-error check."""
@@ -31,39 +34,51 @@ CHECK_S = 1.0
 SAMPLE_S = 0.25
 """Interval of the model check."""
 
-MODEL_GAIN_SHARE = 0.75
+MODEL_SHARE = 0.75
 MODEL_NOISE_K_S = 0.25
-"""The model check forgives a heater of 75 % of the model's gain and 0.25 K/s of noise."""
+"""The model check forgives a heater of 75 % of the model's power and 0.25 K/s of noise."""
 
-_NEEDED: dict[str, tuple[str, ...]] = {
-    "window": ("hysteresis_c", "period_s"),
-    "accumulated": ("hysteresis_c", "max_error_c_s", "check_gain_s", "heating_gain_c"),
-    "model": ("fault_s", "excursion_c"),
+SETTINGS: Mapping[str, tuple[str, ...]] = {
+    "window": ("trip_period_s", "trip_hysteresis_c", "watch_period_s", "watch_increase_c"),
+    "accumulated": ("max_error_ks", "trip_hysteresis_c", "watch_period_s", "watch_increase_c"),
+    "model": ("trip_period_s", "trip_hysteresis_c"),
     "none": (),
 }
+"""The settings of each kind; all are needed, but for the watch of a window."""
 
 
 @frozen
 class HeaterModel:
-    """What the firmware's own model expects: final rise at full power, time constant, dead time."""
+    """What the firmware's own model expects of a heater at full power.
 
-    gain_k: float = field(validator=_GAIN)
-    tau_s: float = field(validator=_TAU)
-    dead_time_s: float = field(default=0.0, validator=Range("model dead time", 0.0, 600.0, "s"))
+    The reading rises by `rate_k_s` at ambient; a rise of R K above ambient takes
+    `cooling_k_s` (R / 100) ^ `cooling_exponent` off that. Nothing shows for `dead_time_s`.
+    """
+
+    rate_k_s: float = field(validator=_RATE)
+    cooling_k_s: float = field(validator=_COOLING)
+    cooling_exponent: float = field(default=1.0, validator=_EXPONENT)
+    dead_time_s: float = field(default=0.0, validator=_DEAD_TIME)
+
+    def expects_k_s(self, rise_k: float) -> float:
+        """Return the rate below which, noise forgiven, the check calls a rise too slow."""
+        cooling = self.cooling_k_s * math.pow(max(rise_k, 0.0) / 100, self.cooling_exponent)
+        return MODEL_SHARE * self.rate_k_s - cooling - MODEL_NOISE_K_S
 
 
 @frozen
 class Protection:
     """A heater's protection settings, free of style.
 
-    - "window": the reading more than `hysteresis_c` below target for `period_s` cuts; while
-      heating up, less than `watch_increase_c` in each `watch_period_s` cuts, until the reading is
-      within increase + hysteresis + 1 K of the target. No watch where these are None.
-    - "accumulated": once a second, what the reading lacks to target - `hysteresis_c` is summed
-      in K s; at `max_error_c_s` it cuts. While heating up, each gain of `heating_gain_c` within
-      `check_gain_s` clears the sum.
-    - "model": more than `excursion_c` below target for `fault_s` cuts; so does, while heating
-      up, a rise slower than `model` expects, summed up over `fault_s`.
+    - "window": the reading more than `trip_hysteresis_c` below target for `trip_period_s` cuts;
+      while heating up, less than `watch_increase_c` in each `watch_period_s` cuts, until the
+      reading is within increase + hysteresis + 1 K of the target. No watch where either is None
+      or the period 0.
+    - "accumulated": once a second, what the reading lacks to target - `trip_hysteresis_c` is
+      summed in K s; at `max_error_ks` it cuts. While heating up, each gain of
+      `watch_increase_c` within `watch_period_s` clears the sum.
+    - "model": more than `trip_hysteresis_c` below target for `trip_period_s` cuts; so does, while
+      heating up, a rise slower than `model` expects, summed up over `trip_period_s`.
     - "none": only `min_c` and `max_c`, which every kind has, cut.
 
     Raises:
@@ -71,36 +86,31 @@ class Protection:
     """
 
     kind: Kind
-    hysteresis_c: float | None = field(default=None, validator=optional(_BAND))
-    period_s: float | None = field(default=None, validator=optional(_PERIOD))
+    trip_hysteresis_c: float | None = field(default=None, validator=optional(_BAND))
+    trip_period_s: float | None = field(default=None, validator=optional(_PERIOD))
+    max_error_ks: float | None = field(default=None, validator=optional(_ERROR_SUM))
+    watch_period_s: float | None = field(default=None, validator=optional(_WATCH))
     watch_increase_c: float | None = field(default=None, validator=optional(_INCREASE))
-    watch_period_s: float | None = field(default=None, validator=optional(_PERIOD))
-    max_error_c_s: float | None = field(default=None, validator=optional(_ERROR_SUM))
-    check_gain_s: float | None = field(default=None, validator=optional(_PERIOD))
-    heating_gain_c: float | None = field(default=None, validator=optional(_INCREASE))
-    fault_s: float | None = field(default=None, validator=optional(_PERIOD))
-    excursion_c: float | None = field(default=None, validator=optional(_EXCURSION))
     model: HeaterModel | None = None
     max_c: float | None = field(default=None, validator=optional(TEMPERATURE))
     min_c: float | None = field(default=None, validator=optional(_LOWEST))
 
     def __attrs_post_init__(self) -> None:
         """Refuse a kind without the settings that it needs."""
-        if self.kind not in _NEEDED:
-            raise ValueError(f"protection {self.kind!r}: allowed is {', '.join(_NEEDED)}")
-        for name in _NEEDED[self.kind]:
-            if getattr(self, name) is None:
+        if self.kind not in SETTINGS:
+            raise ValueError(f"protection {self.kind!r}: allowed is {', '.join(SETTINGS)}")
+        for name in SETTINGS[self.kind]:
+            optional_ = self.kind == "window" and name.startswith("watch_")
+            if getattr(self, name) is None and not optional_:
                 raise ValueError(f"{name} is not given; {self.kind!r} protection needs it")
 
 
-WINDOW = Protection(
-    "window", hysteresis_c=4.0, period_s=40.0, watch_increase_c=2.0, watch_period_s=20.0
-)
+WINDOW = Protection("window", 4.0, 40.0, watch_period_s=20.0, watch_increase_c=2.0)
 ACCUMULATED = Protection(
-    "accumulated", hysteresis_c=5.0, max_error_c_s=120.0, check_gain_s=20.0, heating_gain_c=2.0
+    "accumulated", 5.0, max_error_ks=120.0, watch_period_s=20.0, watch_increase_c=2.0
 )
-MODEL = Protection("model", fault_s=5.0, excursion_c=15.0)
-"""What each kind takes for a hot end where the files say nothing (from memory)."""
+MODEL = Protection("model", 15.0, 5.0)
+"""The stock settings of each kind for a hot end (from memory)."""
 
 
 @frozen
@@ -114,20 +124,9 @@ class Cut:
 def holding(course: Course, target_c: float, protection: Protection, until_s: float) -> Cut | None:
     """Return the cut of a controller that has reached its target; None for none till `until_s`."""
     match protection.kind:
-        case "window":
-            cut = _out_of_band(
-                course,
-                target_c - _given(protection.hysteresis_c),
-                _given(protection.period_s),
-                until_s,
-            )
-        case "model":
-            cut = _out_of_band(
-                course,
-                target_c - _given(protection.excursion_c),
-                _given(protection.fault_s),
-                until_s,
-            )
+        case "window" | "model":
+            floor_c = target_c - _given(protection.trip_hysteresis_c)
+            cut = _out_of_band(course, floor_c, _given(protection.trip_period_s), until_s)
         case "accumulated":
             cut = _error_sum(course, target_c, protection, until_s, warming=False)
         case _:
@@ -185,9 +184,9 @@ def _out_of_band(course: Course, floor_c: float, period_s: float, until_s: float
 
 def _no_rise(course: Course, target_c: float, protection: Protection, until_s: float) -> Cut | None:
     increase, period = protection.watch_increase_c, protection.watch_period_s
-    if increase is None or period is None:
+    if increase is None or not period:
         return None
-    near = target_c - (increase + _given(protection.hysteresis_c) + 1)
+    near = target_c - (increase + _given(protection.trip_hysteresis_c) + 1)
     start = 0.0
     while start < until_s and (reading := course.reading_c(start)) < near:
         start += period
@@ -203,9 +202,9 @@ def _ticks(step_s: float, until_s: float) -> Iterator[float]:
 def _error_sum(
     course: Course, target_c: float, protection: Protection, until_s: float, warming: bool
 ) -> Cut | None:
-    gain = _given(protection.heating_gain_c)
-    allowed_s = _given(protection.check_gain_s)
-    floor = target_c - _given(protection.hysteresis_c)
+    gain = _given(protection.watch_increase_c)
+    allowed_s = _given(protection.watch_period_s)
+    floor = target_c - _given(protection.trip_hysteresis_c)
     error, approaching, starting = 0.0, warming, warming
     goal, deadline = course.reading_c(0.0) + gain, allowed_s
     for time in _ticks(CHECK_S, until_s):
@@ -217,7 +216,7 @@ def _error_sum(
             continue
         error += floor - reading
         if not approaching:
-            if error >= _given(protection.max_error_c_s):
+            if error >= _given(protection.max_error_ks):
                 return Cut(time, "error sum")
         elif reading >= goal:
             starting, error = False, 0.0
@@ -235,16 +234,14 @@ def _slow(
     model = protection.model
     if model is None:
         return None
-    ceiling = ambient_c + MODEL_GAIN_SHARE * model.gain_k
     faults = 0
     for time in _ticks(SAMPLE_S, until_s):
         reading = course.reading_c(time)
         if reading >= target_c - 1:
             return None
-        expected = (ceiling - reading) / model.tau_s
-        late = course.rate_k_s(time) + MODEL_NOISE_K_S < expected
+        late = course.rate_k_s(time) < model.expects_k_s(reading - ambient_c)
         slow = late and time > 2 * model.dead_time_s
         faults = faults + 1 if slow else max(0, faults - 1)
-        if faults * SAMPLE_S > _given(protection.fault_s):
+        if faults * SAMPLE_S > _given(protection.trip_period_s):
             return Cut(time, "slow")
     return None

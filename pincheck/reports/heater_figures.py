@@ -6,7 +6,7 @@ from pincheck.model.finding import Input, Number
 from pincheck.model.path import Wired
 from pincheck.physics.conductor import wire_drop_v
 from pincheck.physics.heater import power_band_w
-from pincheck.physics.protection import Limit, switch_shorted
+from pincheck.physics.protection import Limit, Outcome, switch_shorted
 from pincheck.physics.switch import HOT_FACTOR, dissipation_w
 from pincheck.physics.thermal import Block, time_to_c
 from pincheck.reports.figure import Line, ratings
@@ -14,8 +14,9 @@ from pincheck.rules import words
 from pincheck.rules.base import Case, part_of
 from pincheck.rules.limits.element import Element, element
 from pincheck.rules.limits.weakest import bounds
-from pincheck.rules.protection.fallen_out import answer_of, hottest_c
-from pincheck.rules.protection.scene import block_of, scene
+from pincheck.rules.protection.block import heated_by
+from pincheck.rules.protection.faults import fallen_out, hottest_c, loose, out_at_warm_up
+from pincheck.rules.protection.scene import Scene, scene
 
 _WARM_C = {"hotend": 200.0, "bed": 60.0}
 """Where a warm-up is timed to (`common practice`)."""
@@ -94,16 +95,17 @@ def _lost(found: Element) -> Iterator[Line]:
 
 def _thermal(case: Case, found: Element) -> Iterator[Line]:
     role, ambient = found.wired.role, case.assembly.ambient_c
-    block, origin = block_of(case, role)
+    heated = heated_by(case, role)
+    block = heated.block
     given = (
         *found.inputs(),
-        Input("heat capacity", block.heat_capacity_j_k, "J/K", origin),
-        Input("heat loss", block.loss_w_k, "W/K", origin),
+        Input("heat capacity", block.heat_capacity_j_k, "J/K", heated.origin),
+        Input("heat loss", block.loss_w_k, "W/K", heated.origin),
         Input("ambient", ambient, "C", "assembly"),
     )
     yield _warm_up(found, block, ambient, given)
     yield from _shorted(case, found, block, given)
-    yield _fallen_out(case, found.wired)
+    yield from _faults(scene(case, found.wired))
 
 
 def _warm_up(found: Element, block: Block, ambient_c: float, given: tuple[Input, ...]) -> Line:
@@ -136,18 +138,45 @@ def _shorted(case: Case, found: Element, block: Block, given: tuple[Input, ...])
     yield Line("gives way first", text, (after,))
 
 
-def _fallen_out(case: Case, wired: Wired) -> Line:
-    found = scene(case, wired)
-    label = "sensor falls out"
+def _faults(found: Scene | str) -> Iterator[Line]:
+    """Yield what comes of each fault that the protection is there for."""
     if isinstance(found, str):
-        return Line(label, f"not checked: {found}")
-    answer = answer_of(found, found.protection)
-    label, hot_c, source = f"{label} at {found.at_c:.0f} C", hottest_c(answer), _MODEL
+        yield Line("protection", f"not checked: {found}")
+        return
+    at = f"at {found.at_c:.0f} C"
+    yield _sensor_lost(found, f"sensor falls out {at}", fallen_out(found, found.protection))
+    cold = out_at_warm_up(found, found.protection)
+    yield _sensor_lost(found, "sensor out before warm-up", cold, cold=True)
+    yield _loose(found, f"heater loose {at}", loose(found, found.protection))
+
+
+def _sensor_lost(found: Scene, label: str, answer: Outcome, *, cold: bool = False) -> Line:
+    if answer.unknown:
+        return Line(label, f"not checked: {answer.unknown}")
+    hot_c, given = hottest_c(answer), found.inputs(cold=cold)
     formula = f"Tinf + (T0 - Tinf) exp(-t G/C), {found.protection.kind} protection"
-    hottest = Number("hottest", hot_c, "C", formula, found.inputs(), source)
+    hottest = Number("hottest", hot_c, "C", formula, given, _MODEL)
     if answer.cut_after_s is None:
         return Line(label, f"nothing cuts the heater, it settles at {hot_c:.0f} C", (hottest,))
-    cut = Number(
-        "time to the cut", answer.cut_after_s, "s", "protection settings", found.inputs(), source
-    )
+    cut = Number("time to the cut", answer.cut_after_s, "s", "protection settings", given, _MODEL)
     return Line(label, f"cut after {answer.cut_after_s:.0f} s, at {hot_c:.0f} C", (cut, hottest))
+
+
+def _loose(found: Scene, label: str, answer: Outcome) -> Line:
+    watts = f"{found.heater.power_w:.0f} W"
+    after, cooled = answer.cut_after_s, answer.block_c_at_cut
+    if after is None or cooled is None:
+        return Line(label, f"nothing cuts the heater: with {watts} it glows in the open")
+    given, formula = (
+        found.inputs(),
+        f"Ta + (T0 - Ta) exp(-t G/C), {found.protection.kind} protection",
+    )
+    return Line(
+        label,
+        f"cut after {after:.0f} s with {watts} in the open, the "
+        f"{words.heated(found.wired.role)} at {cooled:.0f} C",
+        (
+            Number("time to the cut", after, "s", "protection settings", given, _MODEL),
+            Number("cooled to", cooled, "C", formula, given, _MODEL),
+        ),
+    )

@@ -69,8 +69,8 @@ def finding_lines(
     roles = ", ".join(finding.roles)
     yield f"{number}. {ink(mark, _PAINT[finding.severity])}  {roles}  ({finding.rule})"
     yield from wrap(finding.message, "   ")
-    for claim in finding.claims:
-        yield from labelled("firmware", words.firmware_line(claim))
+    for text in dict.fromkeys(map(words.firmware_line, finding.claims)):
+        yield from labelled("firmware", text)
     if caveats := words.caveats(finding):
         yield from labelled("but", caveats)
     for fact in finding.facts:

@@ -37,6 +37,11 @@ def name(role: str) -> str:
     return nth + plain
 
 
+def heated(role: str) -> str:
+    """Return what a heater heats, in plain words."""
+    return {"hotend": "block", "bed": "plate"}.get(split(role)[0], "heated part")
+
+
 def verb(role: str) -> str:
     """Return what the firmware does to the role's pin."""
     return "drives" if function(role) in DRIVEN else "reads"

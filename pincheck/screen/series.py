@@ -1,6 +1,6 @@
 """The curves of a role: what its sensor reads wrong, how its protection answers a fault."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 
 from attrs import frozen
 
@@ -8,10 +8,11 @@ from pincheck.model.finding import Finding, Result
 from pincheck.model.path import Wired
 from pincheck.model.role import split
 from pincheck.physics.believed import readings
-from pincheck.physics.protection import Outcome, sensor_falls_out
+from pincheck.physics.protection import Outcome, Protection
 from pincheck.rules import words
 from pincheck.rules.base import Case
 from pincheck.rules.limits.weakest import bounds
+from pincheck.rules.protection.faults import fallen_out, loose, out_at_warm_up
 from pincheck.rules.protection.scene import Scene, scene
 from pincheck.rules.sensors.chain import Chain, chain
 
@@ -26,8 +27,14 @@ _FAULT_ATTRIBUTES = frozenset(
         "watch_period_s",
         "watch_increase_c",
         "max_error_ks",
+        "model_rate_k_s",
     )
 )
+
+_FAULTS: Mapping[str, tuple[Callable[[Scene, Protection], Outcome], str]] = {
+    "sensor-out-at-warm-up": (out_at_warm_up, "warming up with the sensor beside it"),
+    "heater-loose-unnoticed": (loose, "the heater comes loose"),
+}
 
 
 @frozen
@@ -89,7 +96,7 @@ def of_finding(result: Result, finding: Finding) -> Iterator[Chart]:
         if wired and attribute in _SENSOR_ATTRIBUTES:
             found = sensor_chart(case, wired)
         elif wired and attribute in _FAULT_ATTRIBUTES:
-            found = fault_chart(case, wired)
+            found = fault_chart(case, wired, finding.rule)
         if isinstance(found, Chart):
             yield found
 
@@ -137,18 +144,20 @@ def _limits(case: Case, role: str, top: float) -> tuple[tuple[float, str], ...]:
     return tuple((bound.max_c, bound.what) for bound in found[:1] if bound.max_c <= top)
 
 
-def fault_chart(case: Case, wired: Wired) -> Chart | str:
-    """Return block and reading over time after the sensor falls out, or why not."""
+def fault_chart(case: Case, wired: Wired, rule: str = "") -> Chart | str:
+    """Return block and reading over time in the fault that a rule asks for, or why not.
+
+    Other rules, and none, get the sensor that falls out in a print.
+    """
     found, plain = scene(case, wired), words.name(wired.role)
     if not isinstance(found, Scene):
         return f"{plain}: no course of a fault, {found}"
-    answer = sensor_falls_out(
-        found.block, found.heater.power_w, found.at_c, found.protection, found.ambient_c
-    )
+    comes, what = _FAULTS.get(rule, (fallen_out, f"the sensor falls out at {found.at_c:.0f} C"))
+    answer = comes(found, found.protection)
     course = answer.trajectory
     weakest = found.weakest
     return Chart(
-        title=f"{plain}: the sensor falls out at {found.at_c:.0f} C",
+        title=f"{plain}: {what}",
         x_name="time",
         x_unit="s",
         y_name="temperature",
@@ -165,7 +174,8 @@ def fault_chart(case: Case, wired: Wired) -> Chart | str:
 
 def _answer(answer: Outcome) -> tuple[str, ...]:
     if answer.cut_after_s is None or answer.block_c_at_cut is None:
-        return (f"nothing cuts the heater; the block settles at {answer.peak_c:.0f} C",)
+        settles = answer.course.stages[-1].settle_c
+        return (f"nothing cuts the heater; the block settles at {settles:.0f} C",)
     return (
         f"cut after {answer.cut_after_s:.0f} s, the block at {answer.block_c_at_cut:.0f} C then",
     )

@@ -57,6 +57,20 @@ def pin(name: str) -> PinValue:
             20.0,
         ),
         ("#define WATCH_TEMP_PERIOD 20", "hotend.heater", "watch_period_s", None),
+        (
+            "#define THERMAL_PROTECTION_HOTENDS\n#define THERMAL_PROTECTION_PERIOD 40",
+            "hotend.heater",
+            "watch_period_s",
+            0.0,
+        ),
+        ("#define THERMAL_PROTECTION_BED", "bed.heater", "protection_kind", "window"),
+        ("#define THERMAL_PROTECTION_BED false", "bed.heater", "protection_kind", None),
+        (
+            "#define MPCTEMP\n#define MPC_AMBIENT_XFER_COEFF { 0.068f }",
+            "hotend.heater",
+            "loss_w_k",
+            0.068,
+        ),
         ("#define MPCTEMP\n#define MPC_HEATER_POWER { 40.0f }", "hotend.heater", "heater_w", 40.0),
         (
             "#define E0_DRIVER_TYPE TMC2209\n#define E0_CURRENT 800",

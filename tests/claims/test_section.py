@@ -50,6 +50,7 @@ FAN = "[heater_fan hotend_fan]\npin: PB6\n"
         ("", "hotend.sensor", "pullup_ohm", 4700.0),
         ("pullup_resistor: 2200", "hotend.sensor", "pullup_ohm", 2200.0),
         ("", "hotend.heater", "protection", True),
+        ("", "hotend.heater", "protection_kind", "accumulated"),
         ("", "hotend.heater", "max_error_ks", 120.0),
         ("", "hotend.heater", "watch_period_s", 20.0),
         (

@@ -59,6 +59,30 @@ attribute = "max_c", as = "number" },
     assert duty.value == 0.2
 
 
+def test_a_forks_own_way_of_protection_is_understood() -> None:
+    """How a heater is watched is data, too."""
+    fork = Source.of_text(
+        "fork.toml",
+        """
+style = "section"
+entries = [
+    { section = "extruder{n?}", key = "heater_pin", role = "hotend{n?}.heater", \
+attribute = "protection_kind", as = "constant", constant = "window" },
+    { section = "extruder{n?}", key = "give_up_after", role = "hotend{n?}.heater", \
+attribute = "trip_period_s", as = "number" },
+]
+""",
+    )
+    text = "[extruder]\nheater_pin: PC8\ngive_up_after: 30\n"
+    found = claims(read("section", text), None, vocabulary("section", [fork]))
+    kind, period = (
+        found.find("hotend.heater", name) for name in ("protection_kind", "trip_period_s")
+    )
+    assert kind
+    assert period
+    assert (kind.value, period.value) == ("window", 30.0)
+
+
 def test_a_users_file_leaves_the_built_in_one_as_it_is() -> None:
     """What one user adds is nobody else's."""
     before = vocabulary("define")

@@ -36,14 +36,14 @@ ONE_LONG_DIP = ramps(210, (10, -2), (20, 0), (10, 2), (1, 0))
 @pytest.mark.parametrize(("period", "cut_s"), [(17, None), (15, 17)])
 def test_time_out_of_the_band_starts_anew_with_each_dip(period, cut_s):
     """Below 206 C from 2 s to 18 s: 16 s, then again; 17 s are never full, 15 s are at 17 s."""
-    cut = holding(TWO_DIPS, 210, evolve(WINDOW, period_s=period), 40)
+    cut = holding(TWO_DIPS, 210, evolve(WINDOW, trip_period_s=period), 40)
     assert (cut and cut.after_s) == (cut_s and pytest.approx(cut_s, abs=1e-3))
 
 
 def test_the_error_sum_is_cleared_inside_the_band():
     """Below 205 C by 1, 3, ... 15, 13, ... 1 K at 3 s to 17 s: 113 K s a dip, 120 allowed."""
     assert holding(TWO_DIPS, 210, ACCUMULATED, 40) is None
-    assert holding(TWO_DIPS, 210, evolve(ACCUMULATED, max_error_c_s=112), 40).after_s == 17
+    assert holding(TWO_DIPS, 210, evolve(ACCUMULATED, max_error_ks=112), 40).after_s == 17
 
 
 def test_the_error_sum_of_a_lasting_dip():
@@ -67,7 +67,7 @@ def test_a_gain_missed_by_a_second_cuts_when_the_sum_is_full():
 
 def test_a_slow_stretch_is_forgiven_by_a_good_one():
     """3 s flat, 10 s at 5 K/s, 3 s flat: never 5 s of fault in a row; 6 s flat are."""
-    known = evolve(MODEL, model=HeaterModel(gain_k=333, tau_s=100))
+    known = evolve(MODEL, model=HeaterModel(rate_k_s=3.33, cooling_k_s=1.0))
     spells = ramps(25, (3, 0), (10, 5), (3, 0), (10, 5), (1, 0))
     assert warming(spells, 210, 25, known, 26) is None
     assert warming(ramps(25, (6, 0), (10, 5), (1, 0)), 210, 25, known, 16).after_s == 5.25
@@ -75,7 +75,7 @@ def test_a_slow_stretch_is_forgiven_by_a_good_one():
 
 def test_the_earlier_of_two_reasons_counts():
     """The minimum of 195 C is passed at 7.5 s, before the band's 15 s are over."""
-    strict = evolve(WINDOW, period_s=15, min_c=195)
+    strict = evolve(WINDOW, trip_period_s=15, min_c=195)
     cut = holding(TWO_DIPS, 210, strict, 40)
     assert cut.cause == "below minimum"
     assert cut.after_s == pytest.approx(7.5, abs=1e-3)

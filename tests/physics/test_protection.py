@@ -27,6 +27,12 @@ BLOCK = Block()
 QUICK = Block(sensor_lag_s=0, dead_time_s=0)
 BARE = Protection("none")
 
+
+def of_gain(gain_k: float, dead_time_s: float = 0) -> HeaterModel:
+    """Return a first-order model with a time constant of 100 s."""
+    return HeaterModel(gain_k / 100, 1.0, dead_time_s=dead_time_s)
+
+
 blocks = st.builds(
     Block,
     heat_capacity_j_k=st.floats(8, 20),
@@ -111,7 +117,7 @@ class TestSensorFallsOut:
     def test_a_longer_period_cuts_later(self, one, other):
         """Weakening the protection never helps."""
         short, long = (
-            sensor_falls_out(BLOCK, 40, 210, evolve(WINDOW, period_s=period))
+            sensor_falls_out(BLOCK, 40, 210, evolve(WINDOW, trip_period_s=period))
             for period in sorted((one, other))
         )
         assert short.cut_after_s <= long.cut_after_s
@@ -142,9 +148,29 @@ class TestSensorOutCold:
 
     def test_a_model(self):
         """Expected (25 + 0.75 x 333 - 25) / 100 = 2.5 K/s; 2 x 4 s dead time and 5 s: 13.25 s."""
-        known = evolve(MODEL, model=HeaterModel(gain_k=333, tau_s=100, dead_time_s=4))
+        known = evolve(MODEL, model=of_gain(333, dead_time_s=4))
         outcome = sensor_out_cold(BLOCK, 40, 210, known)
         assert (outcome.cut_after_s, outcome.cause) == (13.25, "slow")
+
+    def test_a_model_whose_cooling_bends(self):
+        """0.75 x 2.4 = 1.8 K/s at ambient: 2 x 4.5 s, then more than 5 s: 14.25 s, 69.27 C."""
+        known = evolve(MODEL, model=HeaterModel(2.4, 0.36, 1.35, 4.5))
+        outcome = sensor_out_cold(BLOCK, 40, 210, known)
+        assert (outcome.cut_after_s, outcome.cause) == (14.25, "slow")
+        assert outcome.block_c_at_cut == pytest.approx(69.27, abs=5e-3)
+
+    def test_a_model_slower_than_noise_tells_nothing(self):
+        """0.75 x 0.33 = 0.2475 K/s of the 0.25 K/s that noise may be."""
+        slow = evolve(MODEL, model=HeaterModel(0.33, 0.3, 1.35, 8))
+        outcome = sensor_out_cold(PLATE, 200, 60, slow)
+        assert (outcome.trips, outcome.unknown[-27:]) == (False, "too slow to tell from noise")
+        quick = evolve(MODEL, model=HeaterModel(0.34, 0.3, 1.35, 8))
+        assert sensor_out_cold(PLATE, 200, 60, quick).trips
+
+    def test_an_error_sum_that_takes_long_to_fill(self):
+        """180 K s each second: 900000 K s are full after 5000 s, not never."""
+        patient = evolve(ACCUMULATED, max_error_ks=900_000)
+        assert sensor_out_cold(BLOCK, 40, 210, patient).cut_after_s == 5000
 
     def test_an_unknown_model_is_not_taken_for_a_pass(self):
         """Neither trip nor pass: the reason says so."""
@@ -263,8 +289,23 @@ class TestWarmUp:
 
         0.75 x 471.1 = 353.3 asks for 0.20 K/s more, 0.75 x 484.4 = 363.3 for 0.30; 0.25 is free.
         """
-        known = evolve(MODEL, model=HeaterModel(gain_k=gain, tau_s=100))
+        known = evolve(MODEL, model=of_gain(gain))
         assert false_trip_warm_up(QUICK, 40, 240, known).trips is trips
+
+    def test_what_a_model_with_bent_cooling_expects(self):
+        """0.75 x 2.4 - 0.36 x 1.85^1.35 - 0.25 = 1.8 - 0.826 - 0.25 = 0.724 K/s at 210 C."""
+        model = HeaterModel(2.4, 0.36, 1.35)
+        assert model.expects_k_s(0) == pytest.approx(1.55)
+        assert model.expects_k_s(-20) == pytest.approx(1.55)
+        assert model.expects_k_s(185) == pytest.approx(0.724, abs=5e-4)
+
+    def test_a_measured_model_is_not_tripped_by_the_lag_of_a_sensor(self):
+        """The plate brings 200 / 540 = 0.370 K/s at once, 0.75 x 0.7 - 0.25 = 0.275 are asked for.
+
+        With 60 s of lag the reading rises slower than that for 82 s.
+        """
+        known = evolve(MODEL, model=HeaterModel(0.7, 0.3, 1.35, 1.0))
+        assert not false_trip_warm_up(evolve(PLATE, sensor_lag_s=60), 200, 60, known).trips
 
     def test_a_cold_room_below_the_minimum_trips_at_once(self):
         """3 C in the shed, minimum 5 C."""
@@ -273,7 +314,7 @@ class TestWarmUp:
 
     def test_a_model_of_a_stronger_heater_trips(self):
         """The firmware knows 60 W (500 K) and expects 3.75 K/s, 25 W bring 25 / 12 = 2.08 K/s."""
-        strong = evolve(MODEL, model=HeaterModel(gain_k=500, tau_s=100, dead_time_s=4))
+        strong = evolve(MODEL, model=of_gain(500, dead_time_s=4))
         assert false_trip_warm_up(BLOCK, 25, 200, strong).cause == "slow"
         assert not false_trip_warm_up(BLOCK, 60, 200, strong).trips
 
@@ -302,7 +343,7 @@ class TestPartFan:
     @pytest.mark.parametrize(("period", "trips"), [(40, False), (1, True)])
     def test_a_short_dip_trips_only_a_short_period(self, period, trips):
         """The reading is 0.2 K low at its lowest and back at 210 C after 4.2 s."""
-        strict = evolve(WINDOW, hysteresis_c=0.1, period_s=period)
+        strict = evolve(WINDOW, trip_hysteresis_c=0.1, trip_period_s=period)
         assert false_trip_fan(BLOCK, 40, 210, strict).trips is trips
 
     def test_full_power_ends_when_the_reading_is_back(self):
@@ -324,13 +365,13 @@ class TestPartFan:
         assert outcome.lowest_reading_c == pytest.approx(210)
 
 
-def sampled_cut(readings, step_s, floor_c, period_s):
+def sampled_cut(readings, step_s, floor_c, trip_period_s):
     """Return when a controller sampling `readings` cuts: a timer restarted inside the band."""
     fine = 0.0
     for number, reading in enumerate(readings):
         if reading >= floor_c:
             fine = number * step_s
-        elif number * step_s - fine > period_s:
+        elif number * step_s - fine > trip_period_s:
             return number * step_s
     return None
 
@@ -347,7 +388,7 @@ def test_a_sampled_controller_on_independent_curves_cuts_at_the_same_time(lag, p
         sensor += (block - sensor) / lag * 1e-3
         block += (25 - block) / 100 * 1e-3
     expected = sampled_cut(cooling, 0.05, 210 - band, period)
-    protection = evolve(WINDOW, period_s=period, hysteresis_c=band)
+    protection = evolve(WINDOW, trip_period_s=period, trip_hysteresis_c=band)
     outcome = heater_loose(Block(sensor_lag_s=lag, dead_time_s=0), 40, 210, protection)
     assert outcome.cut_after_s == pytest.approx(expected, abs=0.11)
 
@@ -371,11 +412,14 @@ def test_every_scenario_respects_its_physical_bounds(block, power, at_c, kind, s
 @pytest.mark.parametrize(
     ("call", "said"),
     [
-        (lambda: Protection("window", hysteresis_c=4), "period_s is not given; 'window'"),
+        (lambda: Protection("window", trip_hysteresis_c=4), "trip_period_s is not given; 'window'"),
         (lambda: Protection("timer"), "protection 'timer': allowed is window, accumulated"),
-        (lambda: evolve(WINDOW, period_s=0), "protection period 0 s: allowed is 0.1 to 36000 s"),
-        (lambda: evolve(WINDOW, hysteresis_c=-1), "hysteresis -1 K"),
-        (lambda: HeaterModel(gain_k=0, tau_s=100), "model gain 0 K: allowed is 1 to 5000 K"),
+        (
+            lambda: evolve(WINDOW, trip_period_s=0),
+            "protection period 0 s: allowed is 0.1 to 36000 s",
+        ),
+        (lambda: evolve(WINDOW, trip_hysteresis_c=-1), "hysteresis -1 K"),
+        (lambda: HeaterModel(0, 1), "model heating rate 0 K/s: allowed is 0.0001 to 1000 K/s"),
         (lambda: Limit("liner", 5000), "temperature 5000 C: allowed is -60 to 1500 C"),
         (lambda: heater_loose(BLOCK, 40, 210, WINDOW, share=2), "duty 2: allowed is 0 to 1"),
         (lambda: false_trip_fan(BLOCK, 1e5, 210, WINDOW), "power 100000 W"),

@@ -55,9 +55,83 @@ def test_a_heater_whose_switch_fails_shorted(shown):
     assert "gives way first liner at 260 C, 122 s from cold" in text
 
 
+def test_a_capped_heater(shown):
+    """40 x 0.7 = 28 W, 26.7 to 29.5 W; 1.667 x root 0.7 = 1.39 A.
+
+    A shorted switch knows no cap: 358 C as above. 25 to 200 C with 28 W: Tinf = 258.3 C,
+    100 ln(233.3 / 58.3) = 139 s.
+    """
+    text = shown(
+        "hotend.heater", ("clean/section/toolhead.cfg", "max_power: 1.0", "max_power: 0.7")
+    )
+    assert "power 28.0 W at its cap of 70% (26.7 to 29.5 W" in text
+    assert "current while on 1.67 A, 1.39 A of heating effect at its cap of 70%" in text
+    assert "from 25 to 200 C 139 s" in text
+    assert "settles at 358 C" in text
+
+
 def test_a_sensor_that_falls_out(shown):
-    """Cut at 4.4 s: 358.3 - 148.3 exp(-4.4 / 100) = 216 C."""
+    """25 + 185 exp(-t / 10) lacks 12.6, 28.5, 42.9, 56.0 K to 205 C: 140 K s at 4 s, of 120.
+
+    358.3 - 148.3 exp(-4 / 100) = 216 C.
+    """
     assert "sensor falls out at 210 C cut after 4 s, at 216 C" in shown("hotend.heater")
+
+
+def test_a_sensor_that_was_out_before(shown):
+    """No 2 K within 20 s, and the sum is long full: 21 s, 358.3 - 333.3 exp(-0.21) = 88 C."""
+    assert "sensor out before warm-up cut after 21 s, at 88 C" in shown("hotend.heater")
+
+
+def test_a_heater_that_comes_loose(shown):
+    """The reading, 3 s of lag and 1 s behind, lacks 1.2, 2.7, 4.3, 6.0, 7.6, 9.3, 10.9, 12.6,
+    14.2, 15.9, 17.5, 19.1 K to 205 C from 7 s on: 121 K s at 18 s; 25 + 185 exp(-0.18) = 180 C.
+    """
+    text = shown("hotend.heater")
+    assert "heater loose at 210 C cut after 18 s with 40 W in the open, the block at 180 C" in text
+
+
+def test_what_nothing_cuts(shown):
+    """A band of 190 K under 210 C ends below ambient; 358 C as above."""
+    wide = ("clean/section/toolhead.cfg", "hysteresis: 5", "hysteresis: 190")
+    text = shown("hotend.heater", wide)
+    assert "falls out at 210 C nothing cuts the heater, it settles at 358 C" in text
+    assert "before warm-up nothing cuts the heater, it settles at 358 C" in text
+    assert "loose at 210 C nothing cuts the heater: with 40 W it glows in the open" in text
+
+
+def test_a_bed_warms_up(shown):
+    """24^2 / 2.88 = 200 W, / (1.05 and 0.95) = 190.5 and 210.5 W; 24 / 2.88 = 8.33 A.
+
+    Of 15 A 56 %; 8.33^2 x 0.003 x 1.5 = 0.31 W. Two 0.6 m of 14 AWG, 2.08 mm2:
+    8.33 x 1.2 / (58 x 2.08) = 0.08 V, 0.3 %. Tinf = 25 + 200 / 1.1 = 206.8 C, tau = 520 / 1.1 =
+    472.7 s: 472.7 ln(181.8 / 146.8) = 101 s.
+    """
+    text = shown("bed.heater")
+    assert "power 200.0 W (190.5 to 210.5 W with the tolerance of the part)" in text
+    assert "current while on 8.33 A" in text
+    assert "the switch may carry 15.00 A: 56% of it used" in text
+    assert "heat in the switch 0.31 W" in text
+    assert "lost in the wires 0.08 V of 24 V (0.3%)" in text
+    assert "from 25 to 60 C 101 s" in text
+
+
+def test_the_faults_of_a_bed(shown):
+    """Shorted: 206.8 C, past 120 C after 472.7 ln(181.8 / 86.8) = 349 s.
+
+    Fallen out: 25 + 35 exp(-t / 10) lacks 1.3, 4.1, 6.5, 8.8, 10.8, 12.6, 14.3, 15.8, 17.1, 18.4,
+    19.5 K to 55 C from 2 s on: 129 K s at 12 s; 206.8 - 146.8 exp(-12 / 472.7) = 64 C.
+    Out before: 60 s for the gain and 1 s, 206.8 - 181.8 exp(-61 / 472.7) = 47 C.
+    Loose: the reading, 12 s of lag and 3 s behind, is down to 55 C at 88 s; it lacks 0.1 K at 90 s,
+    0.8 at 100 s and so on to 3.7 K at 150 s: 4.9, 15.8, 32.7, 55.6, 84.2, 118.6 K s at 100 to
+    150 s, 122.3 at 151 s. 25 + 35 exp(-151 / 472.7) = 50 C.
+    """
+    text = shown("bed.heater")
+    assert "switch failed shorted settles at 207 C" in text
+    assert "gives way first magnet of the plate at 120 C, 349 s from cold" in text
+    assert "sensor falls out at 60 C cut after 12 s, at 64 C" in text
+    assert "sensor out before warm-up cut after 61 s, at 47 C" in text
+    assert "heater loose at 60 C cut after 151 s with 200 W in the open, the plate at 50 C" in text
 
 
 def test_the_drop_along_the_wires(shown):

@@ -72,6 +72,16 @@ CLEAN: Mapping[Spot, Value] = {
     ("x.motor", "pin"): pin("PA4"),
     ("y.motor", "pin"): pin("PA7"),
     ("z.motor", "pin"): pin("PB9"),
+    ("hotend.heater", "protection_kind"): "window",
+    ("hotend.heater", "trip_period_s"): 40.0,
+    ("hotend.heater", "trip_hysteresis_c"): 4.0,
+    ("hotend.heater", "watch_period_s"): 20.0,
+    ("hotend.heater", "watch_increase_c"): 2.0,
+    ("bed.heater", "protection_kind"): "window",
+    ("bed.heater", "trip_period_s"): 20.0,
+    ("bed.heater", "trip_hysteresis_c"): 2.0,
+    ("bed.heater", "watch_period_s"): 60.0,
+    ("bed.heater", "watch_increase_c"): 2.0,
 }
 """What a configuration of the define style for the demo's machine claims."""
 

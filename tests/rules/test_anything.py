@@ -13,7 +13,9 @@ ASKED = {
     "heater": [
         *("pin", "inverted", "max_c", "min_c", "overshoot_c", "max_power", "protection"),
         *("trip_period_s", "trip_hysteresis_c", "watch_period_s", "watch_increase_c"),
-        "max_error_ks",
+        *("max_error_ks", "protection_kind", "heat_capacity_j_k", "loss_w_k"),
+        *("model_rate_k_s", "model_cooling_k_s", "model_cooling_exponent"),
+        *("model_gain_k", "model_tau_s", "model_dead_time_s"),
     ],
     "sensor": ["pin", "inverted", "pull", "table", "pullup_ohm", "reference_ohm", "min_c", "max_c"],
     "fan": [
@@ -61,7 +63,7 @@ values = {
     "sensor": sensors,
     "number": numbers,
     "flag": st.booleans(),
-    "word": st.sampled_from(("up", "down", "none", "other")),
+    "word": st.sampled_from(("up", "down", "none", "other", "window", "accumulated", "model")),
     "role": st.sampled_from(("hotend.heater", "bed.heater", "hotend.sensor", "what.ever")),
 }
 

@@ -8,7 +8,7 @@ from pincheck.physics.thermal import settle_c
 from pincheck.rules import words
 from pincheck.rules.base import Case, example, part_of, rule
 from pincheck.rules.pins.mapping import pairings
-from pincheck.rules.protection.scene import block_of
+from pincheck.rules.protection.block import heated_by
 
 
 @rule(
@@ -52,17 +52,17 @@ def fan_on_heater_pin(case: Case) -> Iterator[Outcome]:
 
 
 def _settles(case: Case, wired: Wired) -> Number:
-    block, source = block_of(case, wired.role)
+    heated = heated_by(case, wired.role)
     watts, ambient = wired.part.power_w or 0.0, case.assembly.ambient_c
     return Number(
         f"where the {words.name(wired.role)} settles",
-        settle_c(watts, ambient, block),
+        settle_c(watts, ambient, heated.block),
         "C",
         "Ta + P / G",
         (
             Input("ambient", ambient, "C", "assembly"),
             Input("power", watts, "W", part_of(wired)),
-            Input("heat loss", block.loss_w_k, "W/K", source),
+            Input("heat loss", heated.block.loss_w_k, "W/K", heated.origin),
         ),
         "lumped thermal model",
     )

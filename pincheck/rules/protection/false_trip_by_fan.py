@@ -45,7 +45,7 @@ def false_trip_by_fan(case: Case) -> Iterator[Outcome]:
                 f"{words.name(wired.role)} gives {watts:.0f} W: the firmware stops the print "
                 f"{answer.cut_after_s or 0.0:.0f} s after the fan starts."
             ),
-            claims=found.claims,
+            claims=found.holding,
             facts=(fact(wired, "trip_hysteresis_c", f"{watts:.0f} W"),),
             numbers=(
                 Number(

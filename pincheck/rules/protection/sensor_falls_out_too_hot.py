@@ -15,8 +15,10 @@ from pincheck.physics.protection import Outcome as Answer
 from pincheck.rules import words
 from pincheck.rules.base import Case, example, rule
 from pincheck.rules.limits.weakest import Bound, beyond
-from pincheck.rules.protection.fallen_out import answer_of, hottest_c, tighter
+from pincheck.rules.protection.faults import fallen_out, hottest_c
 from pincheck.rules.protection.scene import Scene, scene
+from pincheck.rules.protection.settings import HOLDING
+from pincheck.rules.protection.usual import tightened
 
 
 @rule(
@@ -57,7 +59,7 @@ def sensor_falls_out_too_hot(case: Case) -> Iterator[Outcome]:
         if bound is None or bound.max_c <= found.at_c:
             yield Unchecked(wired.role, "trip_period_s", "the wiring states no limit above a print")
             continue
-        answer = answer_of(found, found.protection)
+        answer = fallen_out(found, found.protection)
         if hottest_c(answer) > bound.max_c:
             yield _finding(found, answer, bound)
         else:
@@ -76,7 +78,7 @@ def _finding(found: Scene, answer: Answer, bound: Bound) -> Finding:
             f"If the sensor falls out at {found.at_c:.0f} C, {when}, at {hottest_c(answer):.0f} C: "
             f"the {bound.what} stands {bound.max_c:.0f} C, above that {beyond(bound.what)}."
         ),
-        claims=found.claims,
+        claims=found.holding,
         facts=(Fact(role, "max_c", f"{bound.what}: {bound.max_c:.0f} C", at=bound.at),),
         numbers=(
             Number(
@@ -89,6 +91,10 @@ def _finding(found: Scene, answer: Answer, bound: Bound) -> Finding:
             ),
             *((Number("time to the cut", after, "s", "protection settings"),) if after else ()),
         ),
-        changes=tighter(found, answer, bound),
+        changes=tightened(
+            found,
+            HOLDING[found.protection.kind],
+            lambda tried: hottest_c(fallen_out(found, tried)) <= bound.max_c,
+        ),
         advice=f"A weaker {words.name(role)} or a tighter protection keeps it in bounds.",
     )

@@ -1,6 +1,16 @@
 """`false-trip-at-warm-up`."""
 
+import pytest
+
 RULE = "false-trip-at-warm-up"
+HEATER = "hotend.heater"
+MODEL = {
+    (HEATER, "protection_kind"): "model",
+    (HEATER, "trip_period_s"): 5.0,
+    (HEATER, "trip_hysteresis_c"): 15.0,
+    (HEATER, "model_cooling_k_s"): 1.0,
+    (HEATER, "model_dead_time_s"): 5.0,
+}
 
 
 def test_a_capped_bed_is_too_slow_for_the_firmware(machine, ask):
@@ -43,3 +53,39 @@ def test_a_watch_time_below_the_plates_own_delay_is_lengthened_far_enough(machin
     case = machine({("bed.heater", "watch_period_s"): 5.0, ("bed.heater", "watch_increase_c"): 4.0})
     change = ask(RULE, case).finding.changes[0]
     assert (change.attribute, change.value) == ("watch_period_s", 30.0)
+
+
+def test_a_model_of_a_much_stronger_heater(machine, ask):
+    """40 W bring 40 / 12 = 3.33 K/s, 0.75 x 5 - 0.25 = 3.5 K/s are expected from the start.
+
+    Both fall by 1 K/s for each 100 K. After 2 x 5 s of dead time more than 5 s of fault: 15.25 s.
+    """
+    asked = ask(RULE, machine({**MODEL, (HEATER, "model_rate_k_s"): 5.0}))
+    found = asked.finding
+    assert "Warming up to 210 C with 40 W is slower than the firmware expects" in found.message
+    assert "after 15 s" in found.message
+    assert found.numbers[0].value == pytest.approx(15.25)
+    assert found.spots == ((HEATER, "model_rate_k_s"),)
+    assert (found.changes, found.advice[:23]) == ((), "Let the firmware measur")
+
+
+def test_near_miss_a_model_within_its_quarter(machine, ask):
+    """0.75 x 4.7 - 0.25 = 3.275 K/s."""
+    spot = HEATER, "model_rate_k_s"
+    asked = ask(RULE, machine({**MODEL, spot: 4.7}))
+    assert not asked.findings
+    assert spot in asked.agreed
+
+
+def test_a_measured_model_is_not_held_against_a_guess(machine, ask):
+    spot = HEATER, "model_rate_k_s"
+    block = '[fit.hotend_block]\nrole = "hotend.block"\npart = "block-lined"\n'
+    wiring = (("marsh-230-c.toml", block, ""),)
+    asked = ask(RULE, machine({**MODEL, spot: 5.0}, wiring=wiring))
+    assert asked.unchecked[spot] == "the wiring gives no figures of what is heated"
+    assert spot in ask(RULE, machine({**MODEL, spot: 2.4}, wiring=wiring)).agreed
+
+
+def test_an_unknown_model_is_not_checked(machine, ask):
+    asked = ask(RULE, machine(MODEL))
+    assert "heater model" in asked.unchecked[HEATER, "model_rate_k_s"]

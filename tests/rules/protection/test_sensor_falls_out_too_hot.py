@@ -26,11 +26,20 @@ def test_a_long_period_lets_the_block_past_its_liner(machine, ask):
     assert found.numbers[1].value == pytest.approx(60.22, abs=0.005)
 
 
-def test_the_change_is_the_longest_period_that_holds(machine, ask):
+def test_the_change_is_the_longest_usual_period_that_holds(machine, ask):
     """260 C is reached after 100 ln(148.33 / 98.33) = 41.11 s; 41.11 - 0.22 = 40.9, so 40 s."""
     change = ask(RULE, machine(period(60.0))).finding.changes[0]
     assert (change.attribute, change.value, change.weakens) == ("trip_period_s", 40.0, "")
     assert not ask(RULE, machine(period(change.value))).findings
+
+
+def test_a_band_that_is_never_left_is_narrowed(machine, ask):
+    """210 - 190 = 20 C is below ambient: nothing cuts, the block settles at 358.3 C."""
+    band = "hotend.heater", "trip_hysteresis_c"
+    found = ask(RULE, machine({band: 190.0})).finding
+    assert "at 210 C, nothing cuts it, at 358 C" in found.message
+    assert [n.value for n in found.numbers] == pytest.approx([358.3], abs=0.05)
+    assert [(c.attribute, c.value) for c in found.changes] == [("trip_hysteresis_c", 4.0)]
 
 
 def test_near_miss_a_period_of_40_s(machine, ask):

@@ -1,0 +1,86 @@
+"""The heater leaves its block, and the protection never takes that for a fault."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import Agreement, Finding, Number, Outcome, Severity
+from pincheck.physics.protection import Outcome as Answer
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, rule
+from pincheck.rules.protection.faults import SPENT_TAUS, loose, unnoticed
+from pincheck.rules.protection.scene import Scene, scene
+from pincheck.rules.protection.settings import HOLDING
+from pincheck.rules.protection.usual import tightened
+
+_FILE = "clean/section/machine.cfg"
+
+
+@rule(
+    id="heater-loose-unnoticed",
+    severity=Severity.DANGER,
+    title="A heater that comes loose is not noticed",
+    reason=(
+        "A cartridge that slips out of its block heats itself alone: within a minute it glows, "
+        "beside plastic and wires, while the block cools. Every protection takes some seconds to "
+        "tell the falling temperature. One that has not told it when the block has lost 99 % of "
+        "its heat, after five time constants, will learn nothing more: it is no protection."
+    ),
+    source="lumped thermal model in closed form, the firmware's own protection settings",
+    failing=example(
+        "section",
+        (_FILE, "#max_power: 0.8", "max_power: 0.4"),
+        (_FILE, "hysteresis: 5", "hysteresis: 36"),
+    ),
+    passing=example(
+        "section",
+        (_FILE, "#max_power: 0.8", "max_power: 0.4"),
+        (_FILE, "hysteresis: 5", "hysteresis: 15"),
+    ),
+)
+def heater_loose_unnoticed(case: Case) -> Iterator[Outcome]:
+    """Let each protected heater come loose in an ordinary print."""
+    for wired in case.fitted("heater"):
+        found = scene(case, wired)
+        if isinstance(found, str):
+            continue
+        answer = loose(found, found.protection)
+        if unnoticed(found, answer):
+            yield _finding(found, answer)
+        else:
+            yield Agreement(wired.role, "trip_hysteresis_c")
+
+
+def _finding(found: Scene, answer: Answer) -> Finding:
+    role, after, block = found.wired.role, answer.cut_after_s, found.block
+    spent = SPENT_TAUS * block.tau_s
+    when = (
+        "nothing ever cuts it"
+        if after is None
+        else f"it is cut after {after:.0f} s, long after the {words.heated(role)} went cold"
+    )
+    return Finding(
+        rule="heater-loose-unnoticed",
+        severity=Severity.DANGER,
+        spots=((role, "trip_hysteresis_c"),),
+        message=(
+            f"If the {words.name(role)} comes loose at {found.at_c:.0f} C, {when}: the firmware "
+            f"feeds {found.heater.power_w:.0f} W to a heater that glows in the open."
+        ),
+        claims=found.holding,
+        numbers=(
+            Number(
+                f"99 % of the heat of the {words.heated(role)} is gone after",
+                spent,
+                "s",
+                f"{SPENT_TAUS:g} C / G",
+                found.inputs(),
+                "lumped thermal model; protection as commonly known, from memory",
+            ),
+            *((Number("time to the cut", after, "s", "protection settings"),) if after else ()),
+        ),
+        changes=tightened(
+            found,
+            HOLDING[found.protection.kind],
+            lambda tried: not unnoticed(found, loose(found, tried)),
+        ),
+        advice=f"Clamp the {words.name(role)} so that it cannot move, cable included.",
+    )

@@ -1,0 +1,97 @@
+"""The sensor is out before the warm-up, and the protection waits too long for a rise."""
+
+from collections.abc import Iterator
+
+from pincheck.model.finding import Agreement, Fact, Finding, Number, Outcome, Severity, Unchecked
+from pincheck.physics.protection import Outcome as Answer
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, rule
+from pincheck.rules.limits.weakest import Bound, beyond
+from pincheck.rules.protection.block import heaviest
+from pincheck.rules.protection.faults import hottest_c, out_at_warm_up
+from pincheck.rules.protection.scene import Scene, scene
+from pincheck.rules.protection.settings import RISING
+from pincheck.rules.protection.usual import tightened
+
+_SEAT = "Seat and clamp the sensor, and see its reading rise within the first seconds."
+_WEAKER = "No usual setting cuts in time and lets a normal warm-up pass: fit a weaker heater."
+_ADVANCED = "clean/define/machine_adv.h"
+
+
+@rule(
+    id="sensor-out-at-warm-up",
+    severity=Severity.DANGER,
+    title="If the sensor is out before the warm-up, the heater is cut too late",
+    reason=(
+        "A sensor that was left hanging beside the block reads ambient all the time. The firmware "
+        "heats at full power and waits for a rise. Where it waits long, or nothing watches for a "
+        "rise at all, the block gets past what its weakest part stands, unseen."
+    ),
+    source="lumped thermal model in closed form, the firmware's own protection settings",
+    failing=example(
+        "define", (_ADVANCED, "#define WATCH_TEMP_PERIOD 40", "#define WATCH_TEMP_PERIOD 1800")
+    ),
+    passing=example(
+        "define", (_ADVANCED, "#define WATCH_TEMP_PERIOD 40", "#define WATCH_TEMP_PERIOD 90")
+    ),
+)
+def sensor_out_at_warm_up(case: Case) -> Iterator[Outcome]:
+    """Warm each protected heater up with its sensor in the air."""
+    for wired in case.fitted("heater"):
+        role, found = wired.role, scene(case, wired)
+        if isinstance(found, str):
+            yield Unchecked(role, "watch_period_s", found)
+            continue
+        answer, bound = out_at_warm_up(found, found.protection), found.weakest
+        if answer.unknown:
+            yield Unchecked(role, found.watched_by, answer.unknown)
+        elif bound is None:
+            yield Unchecked(role, found.watched_by, "the wiring states no limit of what is heated")
+        elif hottest_c(answer) <= bound.max_c:
+            yield Agreement(role, found.watched_by)
+        elif _only_if_light(found, bound):
+            reason = "the wiring gives no figures of what is heated: a light one would get too hot"
+            yield Unchecked(role, found.watched_by, reason)
+        else:
+            yield _finding(found, answer, bound)
+
+
+def _only_if_light(found: Scene, bound: Bound) -> bool:
+    block = heaviest(found.heated, found.wired.role)
+    return hottest_c(out_at_warm_up(found, found.protection, block)) <= bound.max_c
+
+
+def _finding(found: Scene, answer: Answer, bound: Bound) -> Finding:
+    role, after = found.wired.role, answer.cut_after_s
+    when = f"the heater is cut after {after:.0f} s, at" if after else "nothing cuts it, up to"
+    given = found.inputs(cold=True)
+    changes = tightened(
+        found,
+        RISING[found.protection.kind],
+        lambda tried: hottest_c(out_at_warm_up(found, tried)) <= bound.max_c,
+    )
+    return Finding(
+        rule="sensor-out-at-warm-up",
+        severity=Severity.DANGER,
+        spots=((role, found.watched_by),),
+        message=(
+            f"If the sensor hangs beside the {words.heated(role)} before it warms up, {when} "
+            f"{hottest_c(answer):.0f} C: the {bound.what} stands {bound.max_c:.0f} C, above that "
+            f"{beyond(bound.what)}."
+        ),
+        claims=found.rising,
+        facts=(Fact(role, "max_c", f"{bound.what}: {bound.max_c:.0f} C", at=bound.at),),
+        numbers=(
+            Number(
+                "temperature at the cut" if after else "where it settles",
+                hottest_c(answer),
+                "C",
+                f"Tinf + (Ta - Tinf) exp(-t G/C), {found.protection.kind} protection",
+                given,
+                "lumped thermal model; protection as commonly known, from memory",
+            ),
+            *((Number("time to the cut", after, "s", "protection settings"),) if after else ()),
+        ),
+        changes=changes,
+        advice=_SEAT if changes else _WEAKER,
+    )
