@@ -144,7 +144,8 @@ def _net_facts(board: Board, net: Net) -> str:
     if net.divider:
         words.append(f"divider {net.divider.top_ohm:g} over {net.divider.bottom_ohm:g} ohm")
     if net.driver and (driver := board.drivers.get(net.driver)):
-        words.append(f"driver {_amps(driver.max_a)}, {driver.sense_ohm or 0:g} ohm")
+        chip = f"driver {driver.type}".strip()
+        words.append(f"{chip} {_amps(driver.max_a)}, {driver.sense_ohm or 0:g} ohm")
     if net.track:
         track = net.track
         allowed = conductor.track_current_a(

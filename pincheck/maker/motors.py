@@ -1,6 +1,7 @@
-"""Motor currents, as far as a style knows them without the driver's type."""
+"""Motor currents: set by command, or on a driver whose type the wiring states."""
 
 import math
+import re
 from collections.abc import Iterator
 
 from pincheck.maker.want import Want
@@ -14,18 +15,34 @@ SHARE = 0.8
 (`common practice`)."""
 
 _STEP_MA = 10
+_SET_BY_WIRE = re.compile(r"tmc\d{4}")
+"""Drivers whose current both styles set by the chip's type; others have a trimmer."""
 
 
 def motors(trace: Trace, style: Style) -> Iterator[Want]:
-    """Yield the current of every motor for the style that sets it by command.
+    """Yield the current of every motor that the style can set, with its sense resistor.
 
-    In the other styles the current belongs to the driver's type, which no wiring names.
+    The gcode style sets it by command; in the others it belongs to the driver's type.
     """
-    for wired in trace.wired if style == "gcode" else ():
-        if words.function(wired.role) == "motor" and (rms := current_a(trace, wired.role)):
+    for wired in trace.wired:
+        role, driver = wired.role, wired.path.driver
+        rms = current_a(trace, role) if words.function(role) == "motor" else None
+        if not rms or (style != "gcode" and not driver_type(trace, role)):
+            continue
+        if style == "gcode":
             # the command takes the peak of the sine, in whole steps
             rms = rms_a(math.floor(1000 * peak_a(rms) / _STEP_MA) * _STEP_MA / 1000)
-            yield Want(wired.role, "current_a", rms, f"{SHARE:.0%} of what motor and driver bear")
+        yield Want(role, "current_a", rms, f"{SHARE:.0%} of what motor and driver bear")
+        if style != "gcode" and driver and driver.sense_ohm:
+            yield Want(role, "sense_ohm", driver.sense_ohm, "fitted beside the driver")
+
+
+def driver_type(trace: Trace, role: str) -> str:
+    """Return the type of a motor's driver that takes its current over a wire; empty for no such."""
+    wired = trace.find(role)
+    driver = wired.path.driver if wired else None
+    stated = driver.type.lower() if driver else ""
+    return stated if _SET_BY_WIRE.fullmatch(stated) else ""
 
 
 def current_a(trace: Trace, role: str) -> float | None:

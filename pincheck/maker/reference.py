@@ -8,7 +8,7 @@ from pincheck.check import check, trace_of
 from pincheck.claims import Vocabulary, vocabulary
 from pincheck.intake.machines import Machine, read
 from pincheck.maker.draw_up import Line, drawn_up
-from pincheck.maker.motors import current_a
+from pincheck.maker.motors import current_a, driver_type
 from pincheck.maker.render import rendered
 from pincheck.maker.says import has_key, says
 from pincheck.maker.want import CannotExpressError, Want
@@ -96,11 +96,11 @@ def _head(
         "gcode": "Call this file from the machine's own start-up script, after its drives.",
     }[style]
     if style != "gcode":
-        motors = [wired.role for wired in trace.wired if said.function(wired.role) == "motor"]
-        known = [(said.name(role), current_a(trace, role)) for role in motors]
-        listed = ", ".join(f"{name} {amp:g} A" for name, amp in known if amp)
-        if listed:
-            yield f"Motor currents (RMS) belong to the driver's type, which you know: {listed}."
+        yield from _left_to_the_driver(trace)
+    drivers = {driver_type(trace, wired.role) for wired in trace.wired} - {""}
+    if drivers and style == "section":
+        listed = ", ".join(f"[{it} ...]" for it in sorted(drivers))
+        yield f"How to reach the drivers stays in the sections of yours: {listed}."
     names = [name for name, key in assembly.chips.items() if key != assembly.main]
     if names and style == "section":
         yield f"Needs a section of yours that says how to reach it: [mcu {names[0]}]."
@@ -111,3 +111,15 @@ def _head(
         "Agreement on paper is no proof: power off and unplug before you measure or re-plug, and "
         "stay with the machine for its first heat."
     )
+
+
+def _left_to_the_driver(trace: Trace) -> Iterator[str]:
+    """Yield which currents are not set, and why."""
+    motors = [it.role for it in trace.wired if said.function(it.role) == "motor"]
+    amps = {it: current_a(trace, it) for it in motors if not driver_type(trace, it)}
+    listed = ", ".join(f"{said.name(role)} {amp:g} A" for role, amp in amps.items() if amp)
+    if listed:
+        yield (
+            "Motor currents (RMS) belong to the driver's type, which the wiring does not state, or "
+            f"to its trimmer: {listed}."
+        )

@@ -68,7 +68,7 @@ def _sections(lines: list[Line]) -> Iterator[str]:
         yield ""
         yield f"[{name}]"
         for line in lines:
-            if line.section == name:
+            if line.section == name and line.key:
                 yield _beside("section", f"{line.key}: {line.text}", _why(line))
 
 

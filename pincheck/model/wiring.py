@@ -112,7 +112,10 @@ class Connector:
 
 @frozen
 class Driver:
-    """A motor driver of a board: its pins and its limits."""
+    """A motor driver of a board: its pins and its limits.
+
+    `type` is that of a chip which the firmware sets up over a wire; empty for one with a trimmer.
+    """
 
     name: str
     step_pin: str = ""
@@ -120,6 +123,7 @@ class Driver:
     enable_pin: str = ""
     max_a: float | None = None
     sense_ohm: float | None = None
+    type: str = ""
     at: Span | None = field(default=None, eq=False, repr=False)
 
 

@@ -159,6 +159,7 @@ CONNECTOR: Mapping[str, Field] = {
     "jumper_v": Field("numbers", "voltages that a jumper chooses from", "V", 1, 60),
 }
 DRIVER: Mapping[str, Field] = {
+    "type": _text("chip that takes its current from the firmware, such as tmc2209"),
     "step_pin": _text("chip pin for steps"),
     "dir_pin": _text("chip pin for the direction"),
     "enable_pin": _text("chip pin that enables"),

@@ -240,3 +240,36 @@ def test_files_are_not_written_over(tmp_path: Path) -> None:
     save(tmp_path / "new", sources, replace=True)
     assert path.read_bytes() == sources[0].data
     assert [file.name for file in path.parent.iterdir()] == ["reference.cfg"]
+
+
+_TYPED = ("boards/heron-2.toml", "[drivers.E0]", '[drivers.E0]\ntype = "TMC2209"')
+
+
+@pytest.mark.parametrize(
+    ("style", "said"),
+    [
+        ("define", ("E0_DRIVER_TYPE TMC2209 ", "E0_CURRENT 800 ", "E0_RSENSE 0.11 ")),
+        ("section", ("[tmc2209 extruder]\nrun_current: 0.8 ", "\nsense_resistor: 0.11 ")),
+    ],
+)
+def test_a_driver_of_a_stated_type_gets_its_current(
+    rewired: Wired, style: Style, said: tuple[str, ...]
+) -> None:
+    """80 % of the lesser of motor (1 A) and driver, RMS; the other motors' drivers state none."""
+    made = reference(rewired(_TYPED), style)
+    text = "".join(source.text for source in made.machine.sources)
+    assert all(word in text for word in said)
+    agreed = {(v.role, v.attribute) for v in made.result.verdicts if v.state == "agrees"}
+    assert ("extruder.motor", "current_a") in agreed
+    head = " ".join(text.partition("\n\n")[0].split())
+    assert "x motor 1.2 A" in head
+    assert "extruder motor" not in head.partition("Motor currents")[2]
+
+
+@pytest.mark.parametrize("chip", ["a4988", "tmc2209] [mcu"])
+def test_a_driver_with_a_trimmer_gets_no_current(rewired: Wired, chip: str) -> None:
+    """Another chip, or a text that is none, is no section of the configuration."""
+    made = reference(rewired((*_TYPED[:2], f'[drivers.E0]\ntype = "{chip}"')), "section")
+    text = made.machine.main.text
+    assert "run_current" not in text
+    assert "extruder motor 0.8 A" in " ".join(text.replace("# ", " ").split())

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from pincheck.maker.layouts.drives import other_pins
 from pincheck.maker.layouts.row import Ground, Row
+from pincheck.maker.motors import driver_type
 from pincheck.maker.want import CannotExpressError
 from pincheck.model.path import Wired
 from pincheck.rules import words
@@ -191,6 +192,9 @@ def _advanced(ground: Ground) -> Iterator[Row]:
         yield Row("", key)
     yield _heading("Motors")
     for role, name in (("extruder.motor", "E0"), *((f"{a.lower()}.motor", a) for a in "XYZ")):
+        if chip := driver_type(ground.trace, role):
+            yield Row("", f"{name}_DRIVER_TYPE", chip.upper(), "the driver's chip")
+        yield from (Row("", f"{name}_{end}") for end in ("CURRENT", "RSENSE"))
         yield Row("", f"{name}_STEP_PIN")
         for kind, pin in other_pins(ground, role):
             yield Row("", f"{name}_{kind.upper()}_PIN", pin, _DRIVE_WHY[kind])

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from pincheck.maker.layouts.drives import other_pins
 from pincheck.maker.layouts.row import Ground, Row
+from pincheck.maker.motors import current_a, driver_type
 from pincheck.maker.sensors import read_by_converter
 from pincheck.maker.want import CannotExpressError
 from pincheck.rules import words
@@ -73,6 +74,11 @@ def _motor(ground: Ground, section: str, role: str) -> Iterator[Row]:
             yield Row(section, "dir_pin", pin, "put ! before it if the motor turns the wrong way")
         else:
             yield Row(section, "enable_pin", f"!{pin}", "drivers are on while it is low")
+    chip = driver_type(ground.trace, role)
+    if chip and current_a(ground.trace, role):
+        name = f"{chip} {section}"
+        yield Row(name, "")
+        yield from (Row(name, key) for key in ("run_current", "sense_resistor"))
 
 
 def _probe(ground: Ground) -> Iterator[Row]:

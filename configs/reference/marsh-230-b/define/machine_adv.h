@@ -3,8 +3,8 @@
 // Boards: Heron 2, Lapwing B. Generated from the wiring, read back and checked without
 // a finding.
 // Take these lines over into the machine's own headers; the rest stays there.
-// Motor currents (RMS) belong to the driver's type, which you know: extruder motor 0.8
-// A, x motor 1.2 A, y motor 1.2 A, z motor 1.2 A.
+// Motor currents (RMS) belong to the driver's type, which the wiring does not state, or
+// to its trimmer: extruder motor 0.8 A, x motor 1.2 A, y motor 1.2 A, z motor 1.2 A.
 // Agreement on paper is no proof: power off and unplug before you measure or re-plug,
 // and stay with the machine for its first heat.
 #pragma once
