@@ -11,7 +11,7 @@ import pytest
 from pincheck import api
 from pincheck.cli.main import main
 from pincheck.maker import release_json
-from pincheck.maker.release import CELL_STATES, release
+from pincheck.maker.release import CELL_STATES, Release, release
 from pincheck.model.problem import UnreadableError
 
 Wiring = Callable[..., Path]
@@ -19,56 +19,79 @@ Wiring = Callable[..., Path]
 
 @pytest.fixture
 def shipped(wiring: Wiring) -> Path:
-    """A release folder in which all is well."""
-    folder = wiring()
+    """A release folder in which all is well: two revisions in three styles."""
+    return _shipped(wiring())
+
+
+def _shipped(folder: Path) -> Path:
+    (folder / "marsh-230-curlew.toml").unlink()
     shutil.copytree(api.demo("reference"), folder / "reference")
     return folder
 
 
-def _states(folder: Path) -> dict[tuple[str, str], str]:
-    return {(cell.assembly, cell.style): cell.state for cell in release(folder).cells}
+def _states(found: Release) -> dict[tuple[str, str], str]:
+    return {(cell.assembly, cell.style): cell.state for cell in found.cells}
+
+
+@pytest.fixture
+def code(monkeypatch: pytest.MonkeyPatch) -> Callable[[Release], int]:
+    """What the command ends with for a release that was checked already."""
+
+    def ends(found: Release) -> int:
+        monkeypatch.setattr("pincheck.maker.release.release", lambda *_: found)
+        return main(["release"])
+
+    return ends
 
 
 def test_the_demo_folder_is_a_release_that_agrees(
-    shipped: Path, capsys: pytest.CaptureFixture[str]
+    wiring: Wiring, code: Callable[[Release], int], capsys: pytest.CaptureFixture[str]
 ) -> None:
-    states = _states(shipped)
+    folder = wiring()
+    shutil.copytree(api.demo("reference"), folder / "reference")
+    found = release(folder)
+    states = _states(found)
     assert states.pop(("marsh-230-curlew.toml", "define")) == "not possible"
     assert states.pop(("marsh-230-curlew.toml", "gcode")) == "not possible"
     assert set(states.values()) == {"agrees"}
     assert len(states) == 7
-    assert main(["release", str(shipped)]) == 0
+    across = {(a.assembly, a.style, a.on): a for a in found.across}
+    assert across["marsh-230-b.toml", "section", "marsh-230-curlew.toml"].findings > 3
+    assert code(found) == 0
     out = capsys.readouterr().out
     assert out.rstrip().endswith("The release agrees.")
     assert max(map(len, out.splitlines())) <= 80
 
 
 def test_a_reference_that_drifted_fails_its_cell_only(
-    shipped: Path, capsys: pytest.CaptureFixture[str]
+    shipped: Path, code: Callable[[Release], int], capsys: pytest.CaptureFixture[str]
 ) -> None:
     file = shipped / "reference/marsh-230-c/section/reference.cfg"
     file.write_text(file.read_text().replace("pin: PB8", "pin: PB7"))
-    states = _states(shipped)
+    found = release(shipped)
+    states = _states(found)
     assert states["marsh-230-c.toml", "section"] == "findings"
     assert states["marsh-230-c.toml", "define"] == "agrees"
-    assert main(["release", str(shipped)]) == 1
+    assert code(found) == 1
     assert "pin-differs" in capsys.readouterr().out
 
 
 def test_a_board_that_changed_under_its_references_fails(wiring: Wiring) -> None:
     folder = wiring(("boards/heron-2.toml", 'chip_pin = "PB8"', 'chip_pin = "PB9"'))
+    (folder / "marsh-230-b.toml").unlink()
     shutil.copytree(api.demo("reference"), folder / "reference")
-    states = _states(folder)
+    states = _states(release(folder))
     assert {states["marsh-230-c.toml", style] for style in ("define", "section", "gcode")} == {
         "findings"
     }
     assert states["marsh-230-curlew.toml", "section"] == "agrees"
 
 
-def test_a_missing_reference_is_a_gap(shipped: Path) -> None:
+def test_a_missing_reference_is_a_gap(shipped: Path, code: Callable[[Release], int]) -> None:
     shutil.rmtree(shipped / "reference/marsh-230-b/gcode")
-    assert _states(shipped)["marsh-230-b.toml", "gcode"] == "missing"
-    assert main(["release", str(shipped)]) == 1
+    found = release(shipped)
+    assert _states(found)["marsh-230-b.toml", "gcode"] == "missing"
+    assert code(found) == 1
 
 
 @pytest.mark.parametrize(
@@ -81,26 +104,19 @@ def test_a_missing_reference_is_a_gap(shipped: Path) -> None:
     ],
 )
 def test_what_cannot_be_read_is_told_apart(shipped: Path, file: str, text: str) -> None:
+    (shipped / "marsh-230-c.toml").unlink()
     (shipped / file).write_text(text)
     assert main(["release", str(shipped)]) == 2
 
 
-def test_a_draft_cannot_go_out(wiring: Wiring) -> None:
+def test_a_draft_cannot_go_out(wiring: Wiring, code: Callable[[Release], int]) -> None:
     folder = wiring(
         ("marsh-230-c.toml", 'part = "block-lined"', 'part = "block-lined"\nunverified = true')
     )
-    shutil.copytree(api.demo("reference"), folder / "reference")
-    assert _states(folder)["marsh-230-b.toml", "define"] == "agrees"
-    assert _states(folder)["marsh-230-c.toml", "define"] == "draft"
-    assert main(["release", str(folder)]) == 1
-
-
-def test_which_reference_fits_which_assembly(shipped: Path) -> None:
-    """From B to C one thing has to change; the board with a chip of its own changes far more."""
-    across = {(a.assembly, a.style, a.on): a for a in release(shipped).across}
-    to_c = across["marsh-230-b.toml", "section", "marsh-230-c.toml"]
-    assert (to_c.findings, to_c.fits) == (1, False)
-    assert across["marsh-230-b.toml", "section", "marsh-230-curlew.toml"].findings > 3
+    found = release(_shipped(folder))
+    assert _states(found)["marsh-230-b.toml", "define"] == "agrees"
+    assert _states(found)["marsh-230-c.toml", "define"] == "draft"
+    assert code(found) == 1
 
 
 def test_an_empty_folder_is_no_release(tmp_path: Path) -> None:
@@ -109,10 +125,14 @@ def test_an_empty_folder_is_no_release(tmp_path: Path) -> None:
     assert main(["release", str(tmp_path)]) == 2
 
 
-def test_an_unused_board_is_named(shipped: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_an_unused_board_is_named(
+    shipped: Path, code: Callable[[Release], int], capsys: pytest.CaptureFixture[str]
+) -> None:
     (shipped / "marsh-230-b.toml").unlink()
-    assert release(shipped).unused == ("boards/lapwing-b.toml",)
-    main(["release", str(shipped)])
+    (shipped / "boards/curlew-1.toml").unlink()
+    found = release(shipped)
+    assert found.unused == ("boards/lapwing-b.toml",)
+    code(found)
     assert "boards/lapwing-b.toml: no assembly uses this board." in capsys.readouterr().out
 
 

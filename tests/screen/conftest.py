@@ -240,6 +240,9 @@ class Bench:
         await self.pilot.pause()
         while self.app.doing or any(worker.is_running for worker in self.app.workers):
             await self.pilot.pause()
+        # on a busy machine a new page may not have its place yet
+        while self.app.is_running and not self.look().strip():
+            await self.pilot.pause()
 
     async def until(self, words: str) -> str:
         """Wait until words are drawn."""
