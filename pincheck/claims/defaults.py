@@ -1,6 +1,6 @@
 """What the firmware takes where the files say nothing."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from attrs import evolve
 
@@ -74,10 +74,16 @@ def _near(
     """Return the line beside which the key would stand: the key out of force, else its section."""
     own = machine.shown.of(section, filled(entry.key, groups))
     if own or machine.reading.style != "section":
-        return own[-1] if own else None
+        return _out_of_force(own) if own else None
     return next(
         (s for s in machine.shown.in_section(section) if s.activity is Activity.ACTIVE), None
     )
+
+
+def _out_of_force(own: Sequence[Setting]) -> Setting:
+    """Return the line that would count if it were switched on, else the last one."""
+    ready = (s for s in reversed(own) if s.activity is Activity.COMMENTED and not s.condition)
+    return next(ready, own[-1])
 
 
 def _origin(machine: Interpretation, entry: Entry, section: str, groups: Mapping[str, str]) -> str:
@@ -90,8 +96,9 @@ def _origin(machine: Interpretation, entry: Entry, section: str, groups: Mapping
         return f"no {key} in {place}: the firmware takes {entry.default}"
     own = machine.shown.of("", key)
     if own:
-        how = "commented out" if own[-1].activity is Activity.COMMENTED else "in a branch not taken"
-        return f"{key} is {how} at {own[-1].source.name}:{own[-1].span.line}"
+        best = _out_of_force(own)
+        how = "commented out" if best.activity is Activity.COMMENTED else "in a branch not taken"
+        return f"{key} is {how} at {best.source.name}:{best.span.line}"
     beside = (filled(name, groups) for name in entry.beside)
     if any(any(machine.shown.of("", name)) for name in beside):
         return f"{key} is in no file: the firmware takes {entry.default}"

@@ -39,7 +39,9 @@ def _heaters(things: Things) -> dict[str, Group]:
         for number in numbers(things.link("heaters of tool", tool)):
             found.setdefault(number, ("hotend", order.index(tool)))
     has_bed = bool(things.links.get("heater of bed"))
-    for number in sorted(things.of("heater"), key=int):
+    followed = (n for _, text in things.linked("watched by fan") for n in numbers(text))
+    virtual = {n for n in followed if int(n) >= _VIRTUAL and not things.of("sensor")}
+    for number in sorted({*things.of("heater"), *virtual}, key=int):
         if number in found:
             continue
         if int(number) >= _VIRTUAL:

@@ -193,7 +193,9 @@ class Interpretation:
         if "{each}" in entry.role:
             yield from ({"each": str(number)} for number in self.groups.hotends[:_HIGHEST])
         elif "{i}" in entry.role and "{i}" not in entry.key:
-            yield from ({"i": str(at)} for at in range(min(len(elements(text)), _HIGHEST)))
+            # A choice between two values is one value, whatever its colon looks like.
+            count = 1 if "?" in text else len(elements(text))
+            yield from ({"i": str(at)} for at in range(min(count, _HIGHEST)))
         else:
             yield {}
 

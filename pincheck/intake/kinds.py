@@ -35,6 +35,9 @@ _SAVED = re.compile(r"^#\*#", re.M)
 _COMMAND = re.compile(
     r"^[ \t]*+;?[ \t]*+(?:[Nn]\d+[ \t]*)?[GMTgmt]\d+(?:\.\d+)?(?=[ \t;*\r\n]|$|[A-Za-z\"'{])", re.M
 )
+_VARIABLE = re.compile(
+    r"^[ \t]*+(?:global|var|set)[ \t]++[A-Za-z_][\w.]*+(?:\[[^\n=]*\])?[ \t]*+=", re.M
+)
 _COMMAND_AT_MARGIN = re.compile(_COMMAND.pattern.replace("^[ \\t]*+;?[ \\t]*+", "^;?"), re.M)
 _DEFINE_UNSPACED = re.compile(_DEFINE.pattern.replace("#[ \\t]*", "#"), re.M)
 _MOVE = re.compile(r"^[ \t]*G[01][ \t][^;\n]*[XYZ]-?[\d.]", re.M)
@@ -62,6 +65,7 @@ def kind_of(source: Source) -> Kind:
     # Among [section] lines, indented commands are a macro's and "# if ..." is prose.
     commands = len((_COMMAND_AT_MARGIN if headers else _COMMAND).findall(text))
     defines = len((_DEFINE_UNSPACED if headers else _DEFINE).findall(text))
+    variables = len(_VARIABLE.findall(text))
     moves = len(_MOVE.findall(text))
     if (
         moves > _MOVES_OF_A_PRINT
@@ -74,13 +78,13 @@ def kind_of(source: Source) -> Kind:
     scores: dict[Style, int] = {
         "define": 3 * defines,
         "section": 3 * headers + 2 * saved + (keys if headers or saved else 0),
-        "gcode": 2 * commands,
+        "gcode": 2 * (commands + variables),
     }
     style = max(scores, key=lambda name: scores[name])
     reasons: dict[Style, str] = {
         "define": f"{defines} preprocessor lines",
         "section": f"{headers} [section] lines, {keys} keys",
-        "gcode": f"{commands} G- and M-codes",
+        "gcode": f"{commands} G- and M-codes" if commands else f"{variables} variables",
     }
     if scores[style] > 0:
         return Kind(style, None, reasons[style], scores[style])

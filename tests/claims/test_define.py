@@ -338,3 +338,19 @@ def test_a_hot_end_fan_without_a_line_has_no_pin_and_shows_the_line_to_switch_on
     assert claim.value.absent
     assert claim.span is not None
     assert claim.span.line == 4
+
+
+def test_the_older_name_of_a_hot_end_fans_pin_counts_as_well() -> None:
+    claims = claims_of("define", ON + "#define EXTRUDER_0_AUTO_FAN_PIN PB6\n")
+    assert value(claims, "hotend.fan", "pin") == pin("PB6")
+    assert value(claims, "hotend.fan", "watches") == "hotend.heater"
+    assert value(claims, "hotend.fan", "threshold_c") == 50.0
+
+
+def test_of_several_lines_out_of_force_the_one_to_switch_on_is_shown() -> None:
+    decoy = "#if 0\n#define E0_AUTO_FAN_PIN 9\n//#define E0_AUTO_FAN_PIN 8\n#endif\n"
+    claims = claims_of("define", ON + "//#define E0_AUTO_FAN_PIN PB6\n" + decoy)
+    claim = claims.find("hotend.fan", "pin")
+    assert claim is not None
+    assert claim.span is not None
+    assert claim.span.line == 4

@@ -258,7 +258,7 @@ def test_the_older_commands_name_another_input(
     assert value(claims_of("gcode", text), "hotend.heater", "regulated_by") == expected
 
 
-@pytest.mark.parametrize("inputs", [(" X1", " X0"), ("", " X2"), ("", " X200")])
+@pytest.mark.parametrize("inputs", [(" X1", " X0"), ("", " X2")])
 def test_an_input_that_may_be_anybodys_is_unknown(inputs: tuple[str, str]) -> None:
     """Two inputs exchanged may answer to two plugs exchanged; further ones to a further board."""
     text = OLD.replace("M305 P0", "M305 P0" + inputs[0]).replace("M305 P1", "M305 P1" + inputs[1])
@@ -313,3 +313,19 @@ def test_a_doubt_names_the_command_and_not_the_letter_alone() -> None:
     claim = claims.find("hotend.heater", "max_c")
     assert claim is not None
     assert claim.doubt.startswith("M143 H1 S holds only if global.hot")
+
+
+def test_a_choice_between_two_currents_is_one_motor() -> None:
+    claims = claims_of("gcode", HEAT + "M906 E{global.fast ? 500 : 900}\n")
+    assert claims.find("extruder.motor", "current_a") is not None
+    assert claims.find("extruder1.motor", "current_a") is None
+
+
+def test_a_fan_follows_the_chips_own_heat_though_no_line_sets_it_up() -> None:
+    claims = claims_of("gcode", OLD + "M106 P2 H100 T40:65\n")
+    assert value(claims, "controller.fan", "watches") == "board.sensor"
+
+
+def test_a_converter_is_no_input_of_another_heater() -> None:
+    claims = claims_of("gcode", "M305 P1 X200\nM563 P0 H1\n")
+    assert claims.find("hotend.heater", "regulated_by") is None

@@ -50,3 +50,13 @@ def test_comments_that_begin_like_directives_and_macros_do_not_hide_the_sections
     macro = "[gcode_macro A]\ngcode:\n" + "  G1 X1\n" * 50
     found = kind_of(Source.of_text("machine.cfg", prose + macro + SECTION))
     assert found.style == "section"
+
+
+def test_a_script_of_variables_alone_is_a_script() -> None:
+    text = "; my settings\nif !exists(global.hot)\n  global hot = 285\nset global.fans[0] = 3\n"
+    assert kind_of(Source.of_text("globals.g", text)).style == "gcode"
+
+
+def test_a_sentence_that_sets_out_is_none() -> None:
+    text = "set up the machine first, then var and global things follow in the next chapter\n"
+    assert kind_of(Source.of_text("notes.txt", text)).style is None

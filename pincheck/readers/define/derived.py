@@ -53,10 +53,18 @@ def _is_amplified(names: list[str], text: Text, _: Iterable[str]) -> Verdict:
     return some(_is(text(f"TEMP_SENSOR_{name}"), _AMPLIFIED) for name in names)
 
 
+def _is_board(names: list[str], text: Text, _: Iterable[str]) -> Verdict:
+    board = text("MOTHERBOARD")
+    if not board or not board.startswith("BOARD_"):
+        return None
+    return board.removeprefix("BOARD_") in names
+
+
 CALLS: dict[str, Callable[[list[str], Text, Iterable[str]], Verdict]] = {
     "AXIS_IS_TMC": _axis_is_tmc,
     "AXIS_IS_TMC_CONFIG": _axis_is_tmc,
     "HAS_DRIVER": _has_driver,
+    "MB": _is_board,
     "TEMP_SENSOR_IS_MAX_TC": _is_amplified,
 }
 """Calls by name; each gets its arguments, what settings say, and every name in the files."""
@@ -88,10 +96,21 @@ _NAMES: dict[str, Callable[[list[str], Text, Iterable[str]], Verdict]] = {
 }
 
 
+_FET_ORDER = re.compile(r"(?:FET_ORDER|IS_RAMPS)_(EFB|EEB|EFF|EEF|SF)")
+
+
+def _drives(order: str, board: str | None) -> Verdict:
+    """Return whether a board's name ends in this order: E heater, F fan, B bed."""
+    named = re.search(r"_(EFB|EEB|EFF|EEF|SF)$", board or "")
+    return None if named is None else named[1] == order
+
+
 def name(word: str, text: Text, mentioned: Iterable[str]) -> Verdict:
     """Return what a name that stands alone, as a condition, comes to; None for any other name."""
     if work_out := _NAMES.get(word):
         return work_out([], text, mentioned)
     if asks := _KIND.fullmatch(word):
         return _is(text(f"TEMP_SENSOR_{asks['which']}"), _KINDS[asks["kind"]])
+    if asks := _FET_ORDER.fullmatch(word):
+        return _drives(asks[1], text("MOTHERBOARD"))
     return None

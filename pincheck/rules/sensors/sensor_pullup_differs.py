@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from pincheck.model.claim import SensorValue
 from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
+from pincheck.model.path import Wired
 from pincheck.physics.divider import Divider
 from pincheck.rules import words
 from pincheck.rules.base import Case, example, fact, rule
@@ -40,7 +41,8 @@ def sensor_pullup_differs(case: Case) -> Iterator[Outcome]:
             continue
         found, claim = chain(case, wired), case.known(wired.role, "pullup_ohm")
         if isinstance(claim, Unchecked):
-            yield claim
+            boards_own = isinstance(found, Chain) and _takes_its_boards(case, wired, found)
+            yield Agreement(wired.role, "pullup_ohm") if boards_own else claim
         elif isinstance(found, Unchecked):
             yield Unchecked(wired.role, "pullup_ohm", found.reason)
         elif found is None or not isinstance(found.divider, Divider):
@@ -51,6 +53,23 @@ def sensor_pullup_differs(case: Case) -> Iterator[Outcome]:
                 yield Agreement(wired.role, "pullup_ohm")
             else:
                 yield _finding(found, fitted, taken)
+
+
+def _takes_its_boards(case: Case, wired: Wired, found: Chain) -> bool:
+    """Return whether the firmware takes its own board's pull-up, and that is the fitted one.
+
+    Nothing but the lack of a setting may be in doubt, and no other board may pull the line.
+    """
+    if found.pullup or found.assumed.pullup_ohm or case.claims.find(wired.role, "pullup_ohm"):
+        return False
+    if any(
+        doubt.attribute == "" and doubt.role in ("", wired.role) for doubt in case.claims.doubts
+    ):
+        return False
+    board = case.assembly.boards.get(wired.place.board) if wired.place else None
+    fitted = wired.path.pullups
+    own = [net.pullup for net in board.nets.values()] if board else []
+    return len(fitted) == 1 and any(pull is fitted[0] for pull in own)
 
 
 def _finding(found: Chain, fitted_ohm: float, taken_ohm: float) -> Finding:

@@ -16,6 +16,7 @@ TYPES = """\
 #define TEMP_SENSOR_0 -5
 #define TEMP_SENSOR_BED 1
 #define EXTRUDERS 1
+#define MOTHERBOARD BOARD_LAPWING_EFB
 """
 
 
@@ -45,6 +46,10 @@ def taken(reading: Read, header: str, condition: str) -> list[Activity]:
         ("HEATER_0_USES_MAX6675", False),
         ("TEMP_SENSOR_BED_IS_AD595", False),
         ("HAS_HEATED_BED", True),
+        ("MB(HERON, LAPWING_EFB)", True),
+        ("MB(HERON) || MB(SNIPE)", False),
+        ("FET_ORDER_EFB", True),
+        ("IS_RAMPS_EEB", False),
         ("HAS_MULTI_EXTRUDER", False),
         ("HAS_MULTI_HOTEND", False),
     ],
@@ -67,6 +72,9 @@ def test_a_name_is_worked_out_from_what_the_user_sets(
         ("", "TEMP_SENSOR_0_IS_AD8495"),
         ("#define TEMP_SENSOR_0 5\n", "TEMP_SENSOR_1_IS_AD8495"),
         ("", "HAS_MULTI_EXTRUDER"),
+        ("", "MB(HERON)"),
+        ("#define MOTHERBOARD 33\n", "MB(HERON)"),
+        ("#define MOTHERBOARD BOARD_HERON\n", "FET_ORDER_EFB"),
         ("#define EXTRUDERS 2\n", "HAS_MULTI_HOTEND"),
     ],
 )

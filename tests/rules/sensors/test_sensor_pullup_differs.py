@@ -2,7 +2,7 @@
 
 import pytest
 
-from pincheck.model.claim import SensorValue
+from pincheck.model.claim import Doubt, SensorValue
 from pincheck.model.finding import Severity
 
 RULE = "sensor-pullup-differs"
@@ -68,3 +68,38 @@ def test_where_the_table_decides_the_pull_up_another_table_is_the_change(machine
     claims = {("hotend.sensor", "table"): SensorValue("1010", "pt1000")}
     found = ask(RULE, machine(claims, wiring=wiring)).finding
     assert [(c.attribute, c.value.sensor) for c in found.changes] == [("table", "pt1000")]
+
+
+BOARDS = (Doubt("the firmware takes its board's own", attribute="pullup_ohm"),)
+FIGURES = (("beta_k", 4725.0), ("c", 7.06e-8), ("r25_ohm", 1e5))
+LETTERS = SensorValue("thermistor", figures=FIGURES)
+
+
+def test_firmware_that_takes_its_boards_own_pull_up_has_the_fitted_one(machine, ask):
+    case = machine({("hotend.sensor", "table"): LETTERS}, style="gcode", doubts=BOARDS)
+    assert ("hotend.sensor", "pullup_ohm") in ask(RULE, case).agreed
+
+
+def test_near_miss_a_pull_up_on_the_breakout_is_not_the_boards(machine, ask):
+    net = "[nets.HEAT]\ntrack"
+    wiring = (
+        (
+            "boards/heron-2.toml",
+            'PC5"\npullup = { ohm = 4700, tolerance_pct = 1.0, to_v = 3.3 }',
+            'PC5"',
+        ),
+        (
+            "boards/lapwing-c.toml",
+            net,
+            "[nets.TH]\npullup = { ohm = 4700, to_v = 3.3 }\n\n" + net,
+        ),
+    )
+    claims = {("hotend.sensor", "table"): LETTERS}
+    case = machine(claims, style="gcode", doubts=BOARDS, wiring=wiring)
+    assert ("hotend.sensor", "pullup_ohm") in ask(RULE, case).unchecked
+
+
+def test_near_miss_a_file_that_was_not_sent_may_set_it(machine, ask):
+    doubts = (Doubt("heat.g was not sent"), *BOARDS)
+    case = machine({("hotend.sensor", "table"): LETTERS}, style="gcode", doubts=doubts)
+    assert ("hotend.sensor", "pullup_ohm") in ask(RULE, case).unchecked
