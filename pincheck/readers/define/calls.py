@@ -14,12 +14,13 @@ def every(verdicts: Iterable[Verdict]) -> Verdict:
 
 def some(verdicts: Iterable[Verdict]) -> Verdict:
     """Return whether at least one holds."""
-    return opposite(every(map(opposite, verdicts)))
+    verdicts = set(verdicts)
+    return True if True in verdicts else None if None in verdicts else False
 
 
 def none(verdicts: Iterable[Verdict]) -> Verdict:
     """Return whether none holds."""
-    return every(map(opposite, verdicts))
+    return opposite(some(verdicts))
 
 
 def opposite(verdict: Verdict) -> Verdict:

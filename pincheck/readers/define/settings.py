@@ -43,7 +43,7 @@ class Settings:
             condition, resolved, unknown = "", None, ""
             if noted:
                 activity = Activity.COMMENTED
-                condition = self._condition((context,)) if dead is None else dead
+                condition = dead or (self._condition((context,)) if context else "")
             elif dead is not None:
                 activity, condition = Activity.DISABLED, dead
             elif number in lost:
