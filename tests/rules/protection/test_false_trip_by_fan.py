@@ -8,12 +8,15 @@ RULE = "false-trip-by-fan"
 def test_a_capped_heater_cannot_hold_against_the_fan(machine, ask):
     """With the fan the block loses 0.12 + 0.05 = 0.17 W/K: 0.17 x (210 - 25) = 31.45 W.
 
-    The heater gives 40 x 0.7 = 28 W.
+    The heater gives 40 x 0.7 = 28 W, and with them 25 + 28 / 0.17 = 189.7 C, tau 12 / 0.17 =
+    70.6 s. The controller answers after 1 s of dead time; the sensor then lags by 3 s:
+    189.7 + 20.4 exp(-x / 70.6) is 206 C at x = 15.9 s, shown 1 s later: 1 + 15.9 + 1 + 40 = 58 s.
     """
     found = ask(RULE, machine({("hotend.heater", "max_power"): 0.7})).finding
     assert "With the part fan on, 210 C needs 31 W and the hot-end heater gives 28 W" in (
         found.message
     )
+    assert "the firmware stops the print 58 s after the fan starts" in found.message
     assert found.numbers[0].value == pytest.approx(31.45)
 
 
