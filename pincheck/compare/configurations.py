@@ -20,7 +20,7 @@ _FOLDED = "overshoot_c"
 """A margin of one style is part of the limit in another, so limits are compared less margin."""
 
 _OWN_WAY = frozenset(
-    name for name, it in ATTRIBUTES.items() if it.column == "protection" and it.kind == "number"
+    name for name, it in ATTRIBUTES.items() if it.column == "protection" and it.kind != "flag"
 )
 _DEFAULT = "one side has its firmware's default, and nobody knows that of the other style"
 _PROTECTS = "each style protects heaters in a way of its own"

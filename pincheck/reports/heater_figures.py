@@ -15,7 +15,13 @@ from pincheck.rules.base import Case, part_of
 from pincheck.rules.limits.element import Element, element
 from pincheck.rules.limits.weakest import bounds
 from pincheck.rules.protection.block import heated_by
-from pincheck.rules.protection.faults import fallen_out, hottest_c, loose, out_at_warm_up
+from pincheck.rules.protection.faults import (
+    fallen_out,
+    hottest_c,
+    in_the_open,
+    loose,
+    out_at_warm_up,
+)
 from pincheck.rules.protection.scene import Scene, scene
 
 _WARM_C = {"hotend": 200.0, "bed": 60.0}
@@ -166,11 +172,9 @@ def _loose(found: Scene, label: str, answer: Outcome) -> Line:
     watts = f"{found.heater.power_w:.0f} W"
     after, cooled = answer.cut_after_s, answer.block_c_at_cut
     if after is None or cooled is None:
-        return Line(label, f"nothing cuts the heater: with {watts} it glows in the open")
-    given, formula = (
-        found.inputs(),
-        f"Ta + (T0 - Ta) exp(-t G/C), {found.protection.kind} protection",
-    )
+        return Line(label, f"nothing cuts the heater: with {watts} it {in_the_open(found)}")
+    formula = f"Ta + (T0 - Ta) exp(-t G/C), {found.protection.kind} protection"
+    given = found.inputs()
     return Line(
         label,
         f"cut after {after:.0f} s with {watts} in the open, the "

@@ -58,6 +58,8 @@ def test_a_move_between_styles_keeps_every_pin_limit_and_table(one: Style, other
     for spot, change in _spots(_compare(clean / one, clean / other, board=True)).items():
         if spot[1] in MINE and not spot[0].endswith("motor") and spot[0] != "board.sensor":
             assert change.state == "same", (spot, change.note)
+        if spot[1] in ("protection_kind", "trip_period_s", "model_rate_k_s"):
+            assert (change.state, change.by_style) == ("not comparable", True)
 
 
 @pytest.mark.parametrize(("one", "other"), list(permutations(STYLES, 2)))

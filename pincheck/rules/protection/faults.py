@@ -1,5 +1,6 @@
 """The faults that a protection is there for, and what comes of each."""
 
+from pincheck.model.role import split
 from pincheck.physics.protection import (
     Outcome,
     Protection,
@@ -30,6 +31,12 @@ def loose(found: Scene, protection: Protection) -> Outcome:
     """Return what happens when the heater leaves what it heats in an ordinary print."""
     watts = found.heater.power_w
     return heater_loose(found.block, watts, found.at_c, protection, found.ambient_c)
+
+
+def in_the_open(found: Scene) -> str:
+    """Return what a loose heater does: a cartridge has next to no surface to cool it."""
+    hotend = split(found.wired.role)[0] == "hotend"
+    return f"{'glows' if hotend else 'overheats'} in the open"
 
 
 def hottest_c(answer: Outcome) -> float:

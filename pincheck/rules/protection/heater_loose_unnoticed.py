@@ -6,7 +6,7 @@ from pincheck.model.finding import Agreement, Finding, Number, Outcome, Severity
 from pincheck.physics.protection import Outcome as Answer
 from pincheck.rules import words
 from pincheck.rules.base import Case, example, rule
-from pincheck.rules.protection.faults import SPENT_TAUS, loose, unnoticed
+from pincheck.rules.protection.faults import SPENT_TAUS, in_the_open, loose, unnoticed
 from pincheck.rules.protection.scene import Scene, scene
 from pincheck.rules.protection.settings import HOLDING
 from pincheck.rules.protection.usual import tightened
@@ -20,7 +20,8 @@ _FILE = "clean/section/machine.cfg"
     title="A heater that comes loose is not noticed",
     reason=(
         "A cartridge that slips out of its block heats itself alone: within a minute it glows, "
-        "beside plastic and wires, while the block cools. Every protection takes some seconds to "
+        "beside plastic and wires, while the block cools. So does a mat that comes off its plate, "
+        "more slowly. Every protection takes some seconds to "
         "tell the falling temperature. One that has not told it when the block has lost 99 % of "
         "its heat, after five time constants, will learn nothing more: it is no protection."
     ),
@@ -63,7 +64,7 @@ def _finding(found: Scene, answer: Answer) -> Finding:
         spots=((role, "trip_hysteresis_c"),),
         message=(
             f"If the {words.name(role)} comes loose at {found.at_c:.0f} C, {when}: the firmware "
-            f"feeds {found.heater.power_w:.0f} W to a heater that glows in the open."
+            f"feeds {found.heater.power_w:.0f} W to a heater that {in_the_open(found)}."
         ),
         claims=found.holding,
         numbers=(

@@ -69,13 +69,13 @@ def sensor_falls_out_too_hot(case: Case) -> Iterator[Outcome]:
 def _finding(found: Scene, answer: Answer, bound: Bound) -> Finding:
     role = found.wired.role
     after = answer.cut_after_s
-    when = f"the heater is cut after {after:.0f} s" if after is not None else "nothing cuts it"
+    when = f"the heater is cut after {after:.0f} s, at" if after else "nothing cuts it, up to"
     return Finding(
         rule="sensor-falls-out-too-hot",
         severity=Severity.DANGER,
         spots=((role, "trip_period_s"),),
         message=(
-            f"If the sensor falls out at {found.at_c:.0f} C, {when}, at {hottest_c(answer):.0f} C: "
+            f"If the sensor falls out at {found.at_c:.0f} C, {when} {hottest_c(answer):.0f} C: "
             f"the {bound.what} stands {bound.max_c:.0f} C, above that {beyond(bound.what)}."
         ),
         claims=found.holding,

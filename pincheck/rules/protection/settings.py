@@ -24,8 +24,8 @@ HOLDING: Mapping[str, tuple[str, ...]] = {
 """The settings that say when a temperature which falls in a print is noticed."""
 
 RISING: Mapping[str, tuple[str, ...]] = {
-    "window": ("watch_period_s", "watch_increase_c"),
-    "accumulated": ("watch_period_s", "max_error_ks"),
+    "window": ("watch_period_s", "watch_increase_c", "trip_hysteresis_c"),
+    "accumulated": ("watch_period_s", "max_error_ks", "trip_hysteresis_c"),
     "model": ("trip_period_s",),
 }
 """The settings that say when a missing rise is noticed, those that may be tightened."""

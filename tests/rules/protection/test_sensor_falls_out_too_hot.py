@@ -37,7 +37,7 @@ def test_a_band_that_is_never_left_is_narrowed(machine, ask):
     """210 - 190 = 20 C is below ambient: nothing cuts, the block settles at 358.3 C."""
     band = "hotend.heater", "trip_hysteresis_c"
     found = ask(RULE, machine({band: 190.0})).finding
-    assert "at 210 C, nothing cuts it, at 358 C" in found.message
+    assert "at 210 C, nothing cuts it, up to 358 C" in found.message
     assert [n.value for n in found.numbers] == pytest.approx([358.3], abs=0.05)
     assert [(c.attribute, c.value) for c in found.changes] == [("trip_hysteresis_c", 4.0)]
 

@@ -81,6 +81,15 @@ def test_an_error_sum_too_large_to_fill(machine, ask):
     assert changed(asked) == [("max_error_ks", 120.0)]
 
 
+@pytest.mark.parametrize("kind", [{}, ACCUMULATED])
+def test_a_band_that_reaches_down_to_ambient(machine, ask, kind):
+    """25 C is within 190 K of 210 C: the firmware takes it for arrived and watches no rise."""
+    band = HEATER, "trip_hysteresis_c"
+    asked = ask(RULE, machine({**kind, band: 190.0}))
+    assert "nothing cuts it, up to 358 C" in asked.finding.message
+    assert changed(asked) == [("trip_hysteresis_c", 5.0 if kind else 4.0)]
+
+
 def test_a_heater_model_that_is_given_too_much_time(machine, ask):
     """2.4 K/s expected: faults count from 2 x 4.5 s on, 309.25 s is the first beyond 300 s.
 
