@@ -1,6 +1,6 @@
 """A fitted sensor on its board's pull-up, beside the sensor and pull-up the firmware assumes."""
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from pincheck.model.claim import Claim, SensorValue
 from pincheck.model.finding import Input, Unchecked
@@ -87,6 +87,21 @@ class Chain:
         off = taken.reference_ohm / fitted.reference_ohm
         return abs(off * self.curve.ohm(0.0) / self.assumed_curve.ohm(0.0) - 1) <= SAME_REFERENCE
 
+    @property
+    def one_nominal(self) -> bool:
+        """Whether the style has one word for every platinum sensor behind a converter.
+
+        Its reference resistor has to make up for another nominal, then.
+        """
+        return self.fitted.kind == "platinum" and self.assumed.reference_ohm is not None
+
+    @property
+    def reference_wanted_ohm(self) -> float:
+        """The reference resistor that makes the firmware read right, in ohm."""
+        assert isinstance(self.divider, RtdAmplifier)
+        share = self.assumed_curve.ohm(0.0) / self.curve.ohm(0.0) if self.one_nominal else 1.0
+        return self.divider.reference_ohm * share
+
     def shown_c(self, ohm: float) -> float | None:
         """Return what is shown for `ohm` at the converter, None off the assumed curve."""
         taken = self.assumed_divider.ohm_at(self.divider.fraction(ohm))
@@ -153,13 +168,19 @@ def assumed_sensor(case: Case, claim: Claim) -> Sensor | None:
 
 
 def behind_converter(case: Case, claim: Claim) -> Sensor | None:
-    """Return the platinum sensor that the files name behind a digital converter, else None."""
+    """Return the platinum sensor that is assumed behind a digital converter, None if none is.
+
+    The files name it, or the style knows no other one; then it has the usual reference, too.
+    """
     assert isinstance(claim.value, SensorValue)
     read_by = spelled(case.claims.style, claim.value.written)
+    if read_by is None or read_by.kind != "amplifier":
+        return None
+    if read_by.reference_ohm and len(read_by.elements) == 1:
+        only = fitted_sensor(read_by.elements[0])
+        return only and evolve(only, reference_ohm=read_by.reference_ohm)
     named = fitted_sensor(claim.value.sensor)
-    if read_by and read_by.kind == "amplifier" and named and named.kind == "platinum":
-        return named
-    return None
+    return named if named and named.kind == "platinum" else None
 
 
 def fitted_sensor(identifier: str) -> Sensor | None:
@@ -195,7 +216,8 @@ def _chain(case: Case, wired: Wired) -> Chain | Unchecked | None:
     if curve is None or assumed.curve is None:
         lacking = fitted if curve is None else assumed
         return Unchecked(role, "table", lacking.reason or f"no curve is known of {lacking.name}")
-    pullup = case.known(role, "pullup_ohm")
+    # A converter compares with its reference resistor and has no pull-up.
+    pullup = None if wired.path.reference_ohm else case.known(role, "pullup_ohm")
     if isinstance(pullup, Unchecked):
         # Some firmware has no value of its own and takes its board's: the fitted one then.
         if case.claims.find(role, "pullup_ohm") or assumed.pullup_ohm is not None:

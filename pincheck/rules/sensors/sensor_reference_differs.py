@@ -51,14 +51,16 @@ def sensor_reference_differs(case: Case) -> Iterator[Outcome]:
         if isinstance(found, Unchecked):
             yield Unchecked(wired.role, "reference_ohm", found.reason)
         elif isinstance(found, Chain) and isinstance(found.assumed_divider, RtdAmplifier):
-            fitted, taken = wired.path.reference_ohm, found.assumed_divider.reference_ohm
-            if found.same_ratio or abs(taken / fitted - 1) <= SAME_REFERENCE:
+            taken, wanted = found.assumed_divider.reference_ohm, found.reference_wanted_ohm
+            if found.same_ratio or abs(taken / wanted - 1) <= SAME_REFERENCE:
                 yield Agreement(wired.role, "reference_ohm")
             else:
-                yield _finding(case, found, fitted, taken)
+                yield _finding(case, found, wired.path.reference_ohm, taken)
 
 
 def _finding(case: Case, found: Chain, fitted_ohm: float, taken_ohm: float) -> Finding:
+    ends = f" for a {found.fitted.name}", f" for a {found.assumed.name}"
+    fitted, assumed = ends if found.one_nominal and ends[0] != ends[1] else ("", "")
     rows, role = found.readings(), found.wired.role
     row = belief.worst(found, rows) or max(rows, key=lambda row: abs(row.error_c))
     claim = case.known(role, "reference_ohm")
@@ -68,11 +70,12 @@ def _finding(case: Case, found: Chain, fitted_ohm: float, taken_ohm: float) -> F
         severity=belief.severity(row),
         spots=((role, "reference_ohm"),),
         message=(
-            f"The amplifier of the {words.name(role)} has a reference of {fitted_ohm:g} ohm, the "
-            f"firmware computes with {taken_ohm:g} ohm: {belief.sentence(found, row)}."
+            f"The amplifier of the {words.name(role)} has a reference of {fitted_ohm:g} ohm"
+            f"{fitted}, the firmware computes with {taken_ohm:g} ohm{assumed}: "
+            f"{belief.sentence(found, row)}."
         ),
         claims=(own or found.claim,),
         facts=(fact(found.wired, "reference_ohm", f"{fitted_ohm:g} ohm"),),
         numbers=belief.numbers(found, rows),
-        changes=(Change(role, "reference_ohm", fitted_ohm, own),),
+        changes=(Change(role, "reference_ohm", found.reference_wanted_ohm, own),),
     )

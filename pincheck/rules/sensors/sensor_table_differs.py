@@ -57,7 +57,11 @@ def sensor_table_differs(case: Case) -> Iterator[Outcome]:
         elif isinstance(found, Unchecked):
             same = fitted and assumed and same_part(assumed.id, fitted.id)
             yield Agreement(wired.role, "table") if same else found
-        elif belief.worst(found, found.readings(found.divider)) is None or found.same_ratio:
+        elif (
+            belief.worst(found, found.readings(found.divider)) is None
+            or found.same_ratio
+            or found.one_nominal
+        ):
             yield Agreement(wired.role, "table")
         else:
             yield _finding(case, found)

@@ -2,7 +2,7 @@
 
 import pytest
 
-from pincheck.model.claim import SensorValue
+from pincheck.model.claim import Doubt, SensorValue
 from pincheck.model.finding import Severity
 
 RULE = "sensor-reference-differs"
@@ -90,5 +90,44 @@ def test_nominal_and_reference_wrong_alike_read_right(machine, ask):
         ("hotend.sensor", "nominal_ohm"): 1000.0,
     }
     case = machine(claims, style="section", wiring=WIRING)
+    assert ask(RULE, case).agreed == {("hotend.sensor", "reference_ohm")}
+    assert ("hotend.sensor", "table") in ask("sensor-table-differs", case).agreed
+
+
+GCODE = {("hotend.sensor", "table"): SensorValue("rtd-max31865", "converter-rtd")}
+BIG = (
+    (WIRING[0][0], WIRING[0][1], WIRING[0][2].replace("430", "4300")),
+    (WIRING[1][0], WIRING[1][1], 'part = "pt1000"'),
+)
+
+
+def test_the_usual_reference_of_the_gcode_style(machine, ask):
+    """Without a letter it is 400 ohm: 166.8 C at a true 200 C, as above."""
+    doubts = (Doubt("the mainboard's own pull-up", attribute="pullup_ohm"),)
+    found = ask(RULE, machine(GCODE, style="gcode", wiring=WIRING, doubts=doubts)).finding
+    assert "reference of 430 ohm, the firmware computes with 400 ohm: " in found.message
+    at_200 = next(n.value for n in found.numbers if n.name.endswith("200 C"))
+    assert at_200 == pytest.approx(166.81, abs=0.005)
+    assert [(c.attribute, c.value, c.claim) for c in found.changes] == [
+        ("reference_ohm", 430.0, None)
+    ]
+
+
+def test_one_table_for_every_platinum_sensor_wants_a_tenth_of_the_reference(machine, ask):
+    """1758.56 of 4300 ohm at 200 C taken as a share of 4300 of a 100 ohm sensor is past 850 C."""
+    spots = {**GCODE, ("hotend.sensor", "reference_ohm"): 4300.0}
+    case = machine(spots, style="gcode", wiring=BIG)
+    found = ask(RULE, case).finding
+    assert "4300 ohm for a platinum resistor, 1000 ohm at 0 C, the firmware computes" in (
+        found.message
+    )
+    assert [c.value for c in found.changes] == [430.0]
+    assert ("hotend.sensor", "table") in ask("sensor-table-differs", case).agreed
+
+
+def test_near_miss_that_tenth(machine, ask):
+    """100 / 430 is 1000 / 4300."""
+    spots = {**GCODE, ("hotend.sensor", "reference_ohm"): 430.0}
+    case = machine(spots, style="gcode", wiring=BIG)
     assert ask(RULE, case).agreed == {("hotend.sensor", "reference_ohm")}
     assert ("hotend.sensor", "table") in ask("sensor-table-differs", case).agreed
