@@ -9,15 +9,40 @@ from pincheck.model.setting import Style
 from pincheck.physics.divider import parallel_ohm
 from pincheck.physics.platinum import PlatinumCurve
 from pincheck.rules import words
-from pincheck.sensors import sensor, spellings
+from pincheck.sensors import sensor, spelled, spellings
 
 _CONVERTER = "converter-rtd"
 
 
-def read_by_converter(wired: Wired) -> str:
-    """Return the catalogue's id of what reads a platinum sensor, empty where it hangs on a pin."""
-    platinum = wired.part.sensor and sensor(wired.part.sensor).kind == "platinum"
-    return _CONVERTER if platinum and wired.path.reference_ohm else ""
+def converter_word(wired: Wired | None, style: Style) -> str:
+    """Return the style's word for what reads a platinum sensor, empty where it hangs on a pin.
+
+    The keys of a converter count only beside this word, so it stands in the layout.
+    """
+    if wired is None or not wired.path.reference_ohm or _r0_ohm(wired) is None:
+        return ""
+    return spellings(style, _CONVERTER)[0]
+
+
+def _r0_ohm(wired: Wired) -> float | None:
+    curve = sensor(wired.part.sensor).curve if wired.part.sensor else None
+    return curve.r0_ohm if isinstance(curve, PlatinumCurve) else None
+
+
+def _converter(wired: Wired, style: Style, reference_ohm: float) -> Iterator[Want]:
+    """Yield the nominal and reference, or, of the one nominal a style knows, a share of it."""
+    r0_ohm, why = _r0_ohm(wired), "reference resistor of the amplifier"
+    taken = spelled(style, converter_word(wired, style))
+    if r0_ohm and taken and len(taken.elements) == 1:
+        only = sensor(taken.elements[0]).curve
+        share = only.ohm(0.0) / r0_ohm if only else 1.0
+        if share != 1.0:
+            why += f" is {reference_ohm:g} ohm; the sensor is taken for {r0_ohm * share:g} ohm"
+        yield Want(wired.role, "reference_ohm", reference_ohm * share, why)
+        return
+    if r0_ohm:
+        yield Want(wired.role, "nominal_ohm", r0_ohm, wired.part.title or wired.part.id)
+    yield Want(wired.role, "reference_ohm", reference_ohm, why)
 
 
 def sensors(trace: Trace, style: Style) -> Iterator[Want]:
@@ -29,13 +54,10 @@ def sensors(trace: Trace, style: Style) -> Iterator[Want]:
         part, path, role = wired.part, wired.path, wired.role
         if words.function(role) != "sensor" or not part.sensor:
             continue
-        known = read_by_converter(wired) or part.sensor
+        known = _CONVERTER if converter_word(wired, style) else part.sensor
         yield Want(role, "table", SensorValue(known, known), part.title or part.id)
         if path.reference_ohm:
-            if isinstance(curve := sensor(part.sensor).curve, PlatinumCurve):
-                yield Want(role, "nominal_ohm", curve.r0_ohm, part.title or part.id)
-            why = "reference resistor of the amplifier"
-            yield Want(role, "reference_ohm", path.reference_ohm, why)
+            yield from _converter(wired, style, path.reference_ohm)
         elif path.pullups:
             ohm = parallel_ohm(*(pull.ohm for pull in path.pullups))
             if not (style == "define" and spellings(style, part.sensor, ohm)):

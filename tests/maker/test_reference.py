@@ -134,6 +134,7 @@ def test_another_pullup_reaches_every_style(
     [
         ("define", ("SENSOR_0 -5", "SENSOR_OHMS_0 1000", "CALIBRATION_OHMS_0 4300")),
         ("section", ("type: MAX31865", "nominal_r: 1000", "reference_r: 4300")),
+        ("gcode", ('Y"rtd-max31865"', "R430")),
     ],
 )
 def test_a_platinum_sensor_behind_a_converter(

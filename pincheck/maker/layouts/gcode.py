@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from pincheck.maker.layouts.row import Ground, Row
+from pincheck.maker.sensors import converter_word
 from pincheck.maker.want import CannotExpressError
 from pincheck.rules import words
 
@@ -27,10 +28,10 @@ def rows(ground: Ground) -> Iterator[Row]:
             )
     hotends = ground.numbers("hotend")
     if ground.numbers("bed"):
-        yield from _heated("bed", 0, 0)
+        yield from _heated(ground, "bed", 0, 0)
         yield Row("M140 H0", "", why="heater 0 is the bed's")
     for n in hotends:
-        yield from _heated("hotend", n, n + 1)
+        yield from _heated(ground, "hotend", n, n + 1)
     yield Row("M302", "S")
     yield from _fans(ground)
     fans = ground.fitted("part.fan")
@@ -53,10 +54,13 @@ def rows(ground: Ground) -> Iterator[Row]:
     yield from (Row("M906", axis) for axis in "XYZE")
 
 
-def _heated(group: str, n: int, number: int) -> Iterator[Row]:
+def _heated(ground: Ground, group: str, n: int, number: int) -> Iterator[Row]:
     sensor, heater = f"M308 S{number}", f"M950 H{number}"
     name = _NAMES[group] + (f" {n + 1}" if n else "")
-    yield from (Row(sensor, key) for key in "PYTBCR")
+    word = converter_word(ground.trace.find(f"{group}{n or ''}.sensor"), "gcode")
+    for key in "PYTBCR":
+        fixed = word and key == "Y"
+        yield Row(sensor, key, f'"{word}"', "digital converter") if fixed else Row(sensor, key)
     yield Row(sensor, "A", f'"{name}"')
     yield from (Row(heater, key) for key in "CQ")
     yield Row(heater, "T", str(number), "read by the sensor above")

@@ -5,10 +5,9 @@ from collections.abc import Iterator
 from pincheck.maker.layouts.drives import other_pins
 from pincheck.maker.layouts.row import Ground, Row
 from pincheck.maker.motors import current_a, driver_type
-from pincheck.maker.sensors import read_by_converter
+from pincheck.maker.sensors import converter_word
 from pincheck.maker.want import CannotExpressError
 from pincheck.rules import words
-from pincheck.sensors import spellings
 
 FILES = ("reference.cfg",)
 
@@ -59,12 +58,10 @@ def rows(ground: Ground) -> Iterator[Row]:
 
 
 def _heated(ground: Ground, section: str, role: str) -> Iterator[Row]:
-    wired = ground.trace.find(role)
-    word = read_by_converter(wired) if wired else ""
+    word = converter_word(ground.trace.find(role), "section")
     for key in _HEATED:
-        # The keys of a converter count only beside its name, so that stands from the start.
-        fixed = spellings("section", word) if word and key == "sensor_type" else ()
-        yield Row(section, key, fixed[0], "digital converter") if fixed else Row(section, key)
+        fixed = word and key == "sensor_type"
+        yield Row(section, key, word, "digital converter") if fixed else Row(section, key)
 
 
 def _motor(ground: Ground, section: str, role: str) -> Iterator[Row]:
