@@ -65,7 +65,7 @@ def load_configuration(*paths: Path | str, style: Style | None = None) -> Machin
     """Take in the files, folder or archive of one machine.
 
     Raises:
-        UnreadableError: there is no configuration in it, or that of several machines.
+        UnreadableError: there is no configuration in it, that of several machines, or too much.
     """
     return _only(gather(Path(path) for path in paths), style)
 
@@ -120,7 +120,11 @@ def trace(assembly: Assembly) -> Trace:
 def claims(
     machine: Machine, assembly: Assembly | None = None, vocabulary: "Vocabulary | None" = None
 ) -> tuple[Claims, tuple[Problem, ...]]:
-    """Return what a machine's configuration claims, and what went wrong in reading it."""
+    """Return what a machine's configuration claims, and what went wrong in reading it.
+
+    Raises:
+        UnreadableError: the files go far beyond any machine; nothing is claimed of a part of them.
+    """
     from pincheck.claims import claims as claims_of
 
     reading = read(machine)
@@ -129,7 +133,11 @@ def claims(
 
 
 def check(machine: Machine, assembly: Assembly, vocabulary: "Vocabulary | None" = None) -> Result:
-    """Compare a machine's configuration with its wiring."""
+    """Compare a machine's configuration with its wiring.
+
+    Raises:
+        UnreadableError: the files go far beyond any machine; no part of them is judged.
+    """
     from pincheck.check import check as check_reading
 
     result = check_reading(read(machine), assembly, vocabulary)

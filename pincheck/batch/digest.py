@@ -7,11 +7,12 @@ from functools import cache
 from pathlib import Path
 
 from pincheck import resources
+from pincheck.intake.aside import log
 from pincheck.model import limits
 
 _CODE = frozenset((".py", ".json", ".lark", ".toml"))
 _MAX_HASHED_BYTES = 2 * limits.TOTAL_BYTES
-"""No machine's configuration is larger: of what comes after, only names and sizes count."""
+"""No machine's configuration is larger: what comes after counts by name, size and time."""
 
 
 @cache
@@ -71,13 +72,15 @@ def _file(digest: "hashlib._Hash", path: Path, left: int) -> int:
         if not stat.S_ISREG(about.st_mode):
             raise OSError(0, "no regular file")
         with path.open("rb") as stream:
-            data = stream.read(min(left, limits.ARCHIVE_BYTES + 1))
+            data = b"" if log(path.name) else stream.read(min(left, limits.ARCHIVE_BYTES + 1))
     except OSError as error:
         _field(digest, f"cannot be read: {error.strerror}".encode())
         return 0
     if link:
         _field(digest, b"link to " + link)
     _field(digest, b"%d" % about.st_size)
+    if len(data) < about.st_size:
+        _field(digest, b"%d" % about.st_mtime_ns)
     _field(digest, data)
     return len(data)
 

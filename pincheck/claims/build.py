@@ -26,6 +26,9 @@ def claims(
     """Return what the firmware believes, as far as the files say it.
 
     Without an assembly, pins are named as the files name them.
+
+    Raises:
+        UnreadableError: the files hold more of it than any machine has.
     """
     machine = Interpretation(reading, assembly, vocabulary or built_in(reading.style))
     made = [claim for match in machine.matches for claim in claims_of(machine, match)]
@@ -127,12 +130,11 @@ def _doubted(claim: Claim, board_doubt: str) -> Claim:
 
 def _overridden_settings(machine: Interpretation, kept: Iterable[Claim]) -> Iterator[Pair]:
     winners = {(c.role, c.attribute): c for c in reversed(list(kept))}
-    for loser, _ in machine.reading.overridden:
-        for match in machine.matches_of(loser):
-            for claim in claims_of(machine, match):
-                winner = winners.get((claim.role, claim.attribute))
-                if winner and winner.setting is not loser:
-                    yield claim, winner
+    for match in machine.matches_of_all(loser for loser, _ in machine.reading.overridden):
+        for claim in claims_of(machine, match):
+            winner = winners.get((claim.role, claim.attribute))
+            if winner and winner.setting is not match.setting:
+                yield claim, winner
 
 
 def _once(pairs: Iterable[Pair]) -> tuple[Pair, ...]:

@@ -60,6 +60,11 @@ class Entry:
         }
 
 
+def _plain_key(entry: Entry) -> str:
+    """Return the key in lower case, empty where it has a place to fill."""
+    return "" if "{" in entry.key else entry.key.lower()
+
+
 @frozen(slots=False)
 class Vocabulary:
     """Every entry of a style.
@@ -84,12 +89,22 @@ class Vocabulary:
     apart: tuple[str, ...] = ()
 
     @cached_property
-    def _by_stem(self) -> dict[str, list[Entry]]:
+    def _by_stem(self) -> dict[str, dict[str, list[Entry]]]:
+        """The entries by stem and then by key; those of any key stand with each, and alone at "".
+
+        Most keys have no place: looking them up spares trying every entry of a command.
+        """
         table: dict[str, list[Entry]] = {}
         for entry in self.entries:
             for text in stems(entry.section or entry.key):
                 table.setdefault(text, []).append(entry)
-        return table
+        return {
+            text: {
+                key: [entry for entry in entries if _plain_key(entry) in ("", key)]
+                for key in ("", *map(_plain_key, entries))
+            }
+            for text, entries in table.items()
+        }
 
     @cached_property
     def attributes(self) -> frozenset[str]:
@@ -104,7 +119,10 @@ class Vocabulary:
 
     def match(self, setting: Setting) -> Iterator[tuple[Entry, dict[str, str]]]:
         """Yield every entry that knows a setting, with what fills its places."""
-        for entry in self._by_stem.get(stem(setting.section or setting.key), ()):
+        by_key = self._by_stem.get(stem(setting.section or setting.key))
+        if by_key is None:
+            return
+        for entry in by_key.get(setting.key.lower(), by_key[""]):
             groups = entry.match(setting.section, setting.key)
             if groups is not None:
                 yield entry, groups

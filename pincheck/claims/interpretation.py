@@ -1,7 +1,7 @@
 """One machine's settings seen through a vocabulary: what they speak of and what they mean."""
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 from itertools import islice
 
@@ -20,6 +20,7 @@ from pincheck.model import limits
 from pincheck.model.claim import Place
 from pincheck.model.path import Trace
 from pincheck.model.reading import NotSent, Reading
+from pincheck.model.refusal import refusal
 from pincheck.model.role import Role, role
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.wiring import Assembly
@@ -78,7 +79,22 @@ class Interpretation:
     def matches(self) -> tuple[Match, ...]:
         """Every match of a setting that the firmware sees or may see, in its order."""
         seen = (s for s in self.reading.settings if s.activity in SEEN)
-        return tuple(match for setting in seen for match in self.matches_of(setting))
+        return tuple(self.matches_of_all(seen))
+
+    def matches_of_all(self, settings: Iterable[Setting]) -> Iterator[Match]:
+        """Yield what the vocabulary makes of several settings.
+
+        Raises:
+            UnreadableError: it knows more of them than any machine has.
+        """
+        count = 0
+        for setting in settings:
+            found = tuple(self.matches_of(setting))
+            count += bool(found)
+            if count > limits.UNDERSTOOD:
+                what = f"more than {limits.UNDERSTOOD:,} settings of heaters, fans, sensors, probes"
+                raise refusal(setting.source, setting.start, what)
+            yield from found
 
     @cached_property
     def things(self) -> Things:

@@ -9,7 +9,7 @@ from pincheck.model.setting import Style
 _NUMBER = re.compile(
     r"(?P<open>\(*)\s*(?P<figure>[-+]?(?:\d++\.?\d*+|\.\d++)(?:[eE][-+]?\d++)?)\s*(?P<tail>[fFuUlL]*)\)*"
 )
-_ELEMENT = re.compile(r"[^{},:]+")
+_ELEMENT = re.compile(r"[^{},:\s](?:[^{},:]*[^{},:\s])?")
 _LARGEST = 1e12
 _MOST_DOUBLINGS = 16
 _WHOLE_FROM = 100
@@ -20,13 +20,7 @@ _OFF = frozenset(("0", "false", "off", "no", "disabled"))
 
 def elements(text: str) -> tuple[tuple[int, int], ...]:
     """Return where each element of `{ 1, 2 }`, `1:2` or a single value stands, blanks left out."""
-    spans = []
-    for match in _ELEMENT.finditer(text):
-        bare = match[0].strip()
-        if bare:
-            start = match.start() + match[0].index(bare)
-            spans.append((start, start + len(bare)))
-    return tuple(spans)
+    return tuple(match.span() for match in _ELEMENT.finditer(text))
 
 
 def element(text: str, index: int) -> tuple[int, int]:

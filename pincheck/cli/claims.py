@@ -45,4 +45,5 @@ def run(args: argparse.Namespace) -> int:
             wrap(f"{setting.span}  {setting.section} {setting.key} {setting.value}"[:200], "  ")
         )
     base.complain(problems)
-    return base.CLEAN
+    unread = any(problem.fatal for problem in problems)
+    return base.COULD_NOT_CHECK if unread else base.CLEAN

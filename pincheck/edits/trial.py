@@ -9,6 +9,7 @@ from pincheck.edits.propose import propose
 from pincheck.intake.machines import Machine
 from pincheck.model.edit import Proposal
 from pincheck.model.finding import Finding, Result
+from pincheck.model.problem import UnreadableError
 
 Check = Callable[[Machine], Result]
 Propose = Callable[[Result], tuple[Proposal, ...]]
@@ -105,9 +106,9 @@ def _try(
         return f"it changes the same characters as the edit for {clash[1].finding.rule}"
     try:
         edited = with_sources(machine, proposals)
-    except (OverlapError, UnicodeEncodeError) as error:
+        after = check(edited)
+    except (OverlapError, UnicodeEncodeError, UnreadableError) as error:
         return str(error)
-    after = check(edited)
     old, new = {key(f) for f in result.findings}, {key(f) for f in after.findings}
     targets = {key(p.finding) for p in proposals}
     if still := targets & new:

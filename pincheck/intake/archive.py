@@ -9,26 +9,31 @@ import zlib
 from collections.abc import Iterator
 from pathlib import PurePosixPath
 
+from pincheck.intake.aside import Aside, log
 from pincheck.model import limits
-from pincheck.model.problem import Problem
+from pincheck.model.problem import Problem, UnreadableError
 
 _ENTRY = b"PK\x01\x02"
 """Begins every entry of a zip archive's directory, which is read whole or not at all."""
 
 _EXPECTED = "an archive of one machine's configuration"
-_TOO_MANY = f"holds more than {limits.ARCHIVE_MEMBERS:,} members"
-_TOO_LARGE = f"expands to more than {limits.EXPANDED_BYTES // 1024 // 1024} MB"
+_TOO_MANY = f"holds more than {limits.ARCHIVE_MEMBERS:,} members: nothing was read"
+_TOO_LARGE = f"expands to more than {limits.EXPANDED_BYTES // 1024 // 1024} MB: nothing was read"
 
 
-def members(name: str, data: bytes) -> Iterator[tuple[str, bytes] | Problem]:
-    """Yield (member's name, bytes) for every regular member, a Problem for every refused one."""
+def members(name: str, data: bytes) -> Iterator[tuple[str, bytes] | Aside | Problem]:
+    """Yield (member's name, bytes) for every regular member, a Problem for every refused one.
+
+    Raises:
+        UnreadableError: it holds or expands to far more than one machine's files.
+    """
     try:
         if data.startswith(b"PK") and data.count(_ENTRY) > limits.ARCHIVE_MEMBERS:
-            yield Problem(name, _TOO_MANY, expected=_EXPECTED, fatal=True)
+            raise _refusal(name, _TOO_MANY)
         elif data.startswith(b"PK"):
             yield from _zip_members(name, data)
         else:
-            yield from _tar_members(name, _expand(data))
+            yield from _tar_members(name, _expand(name, data))
     except (
         tarfile.TarError,
         zipfile.BadZipFile,
@@ -52,7 +57,11 @@ def _unsafe(member: str) -> str:
     return ""
 
 
-def _zip_members(name: str, data: bytes) -> Iterator[tuple[str, bytes] | Problem]:
+def _refusal(name: str, bound: str) -> UnreadableError:
+    return UnreadableError((Problem(name, bound, expected=_EXPECTED, fatal=True),))
+
+
+def _zip_members(name: str, data: bytes) -> Iterator[tuple[str, bytes] | Aside | Problem]:
     left = limits.EXPANDED_BYTES
     with zipfile.ZipFile(io.BytesIO(data)) as archive:
         for info in archive.infolist():
@@ -65,28 +74,30 @@ def _zip_members(name: str, data: bytes) -> Iterator[tuple[str, bytes] | Problem
                 yield Problem(name, f"member {info.filename!r} is a link or device; refused")
             elif info.flag_bits & 1:
                 yield Problem(name, f"member {info.filename!r} is encrypted")
+            elif aside := log(_clean(info.filename)):
+                yield aside
             else:
                 with archive.open(info) as stream:
                     content = stream.read(min(left, limits.FILE_BYTES) + 1)
                 left -= len(content)
                 if left < 0:
-                    yield Problem(name, _TOO_LARGE, fatal=True)
-                    return
+                    raise _refusal(name, _TOO_LARGE)
                 yield _clean(info.filename), content
 
 
-def _tar_members(name: str, data: bytes) -> Iterator[tuple[str, bytes] | Problem]:
+def _tar_members(name: str, data: bytes) -> Iterator[tuple[str, bytes] | Aside | Problem]:
     with tarfile.open(fileobj=io.BytesIO(data), mode="r:") as archive:
         for count, info in enumerate(archive):
             if count >= limits.ARCHIVE_MEMBERS:
-                yield Problem(name, _TOO_MANY, expected=_EXPECTED, fatal=True)
-                return
+                raise _refusal(name, _TOO_MANY)
             if info.isdir():
                 continue
             if why := _unsafe(info.name):
                 yield Problem(name, f"member {info.name!r} {why}; refused")
             elif not info.isfile():
                 yield Problem(name, f"member {info.name!r} is a link or device; refused")
+            elif aside := log(_clean(info.name)):
+                yield aside
             elif stream := archive.extractfile(info):
                 yield _clean(info.name), stream.read(limits.FILE_BYTES + 1)
 
@@ -95,11 +106,11 @@ def _clean(member: str) -> str:
     return str(PurePosixPath(member.replace("\\", "/")))
 
 
-def _expand(data: bytes) -> bytes:
+def _expand(name: str, data: bytes) -> bytes:
     """Return the bytes of a tar file, expanded within bounds.
 
     Raises:
-        ValueError: it expands to more than allowed.
+        UnreadableError: it expands to more than allowed.
     """
     if data.startswith(b"\x1f\x8b"):
         expanded = zlib.decompressobj(wbits=31).decompress(data, limits.EXPANDED_BYTES + 1)
@@ -111,5 +122,5 @@ def _expand(data: bytes) -> bytes:
     else:
         return data
     if len(expanded) > limits.EXPANDED_BYTES:
-        raise ValueError(_TOO_LARGE)
+        raise _refusal(name, _TOO_LARGE)
     return expanded

@@ -7,10 +7,11 @@ from pathlib import Path
 
 from attrs import define, evolve, field, frozen
 
+from pincheck.intake.aside import Aside, log
 from pincheck.intake.kinds import kind_of
 from pincheck.intake.text import decode
 from pincheck.model import limits
-from pincheck.model.problem import Problem
+from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.source import Source
 
 STANDARD_INPUT = "standard-input"
@@ -22,7 +23,7 @@ class Handed:
 
     `root` is the folder that the sources' names are relative to, None where nothing can be
     written back (archive, standard input). `passed_over` are files below a folder that are no
-    text: they are no mistake there.
+    text or hold no setting: they are no mistake there.
     """
 
     root: Path | None
@@ -32,7 +33,11 @@ class Handed:
 
 
 def gather(paths: Iterable[Path]) -> Handed:
-    """Read the given files, folders and archives; each file once, in the order given."""
+    """Read the given files, folders and archives; each file once, in the order given.
+
+    Raises:
+        UnreadableError: it is far more than the files of one machine.
+    """
     paths = [Path(path) for path in paths]
     root = _common_root(paths)
     taken = _Taken()
@@ -53,29 +58,29 @@ def gather(paths: Iterable[Path]) -> Handed:
 
 
 def gather_bytes(name: str, data: bytes) -> Handed:
-    """Read bytes that came from standard input: one file or one archive."""
+    """Read bytes that came from standard input: one file or one archive.
+
+    Raises:
+        UnreadableError: as for `gather`.
+    """
     taken = _Taken()
     taken.take_bytes(name, name, data)
     return taken.handed(None)
 
 
-@frozen
-class _Head:
-    """The beginning of a file that is too large to be taken in."""
-
-    name: str
-    data: bytes
-
-
 @define
 class _Taken:
-    """What was taken in so far; the bounds stop it before the next file is read."""
+    """What was taken in so far.
+
+    `choosy` is whether only files that hold a setting are taken: the others are set aside as
+    soon as all together are more than one machine's.
+    """
 
     sources: dict[str, Source] = field(factory=dict)
     problems: list[Problem] = field(factory=list)
     passed_over: list[Problem] = field(factory=list)
     bytes_: int = 0
-    full: bool = False
+    choosy: bool = False
 
     def handed(self, root: Path | None) -> Handed:
         return Handed(
@@ -94,16 +99,14 @@ class _Taken:
         else:
             self.take(((name, data),), asked_for=True)
 
-    def take(self, items: Iterable[tuple[str, bytes] | _Head | Problem], asked_for: bool) -> None:
+    def take(self, items: Iterable[tuple[str, bytes] | Aside | Problem], asked_for: bool) -> None:
         """Take in files one by one; what is no text is a problem only where it was `asked_for`."""
         bin_ = self.problems if asked_for else self.passed_over
         for item in items:
-            if self.full:
-                return
             if isinstance(item, Problem):
                 self.problems.append(item)
-            elif isinstance(item, _Head):
-                bin_.append(_too_large(item.name, item.data))
+            elif isinstance(item, Aside):
+                bin_.append(item.problem)
             else:
                 self._one(*item, bin_)
 
@@ -115,26 +118,45 @@ class _Taken:
         if source is None:
             bin_ += wrong
             return
-        self.bytes_ += len(data)
-        if name in self.sources:
-            if self.sources[name].data == data:
-                return
+        if name not in self.sources:
+            self._keep(source, wrong, bin_)
+        elif self.sources[name].data != data:
             message = "is there twice: only the first of the two was read"
             self.problems.append(Problem(name, message, expected="one file of each name"))
-        elif len(self.sources) >= limits.FILES or self.bytes_ > limits.TOTAL_BYTES:
-            self.full = True
+
+    def _keep(self, source: Source, wrong: Iterable[Problem], bin_: list[Problem]) -> None:
+        if self._is_full(source) and not self.choosy:
+            self.choosy = True
+            for other in tuple(self.sources.values()):
+                if _is_idle(other, bin_):
+                    del self.sources[other.name]
+            self.bytes_ = sum(len(other.data) for other in self.sources.values())
+        if self.choosy and _is_idle(source, bin_):
+            return
+        if self._is_full(source):
             most = f"{limits.FILES} files and {limits.TOTAL_BYTES // 1024 // 1024} MB"
-            self.problems.append(
-                Problem(
-                    name,
-                    "too much was handed over: this file and all behind it were not read",
-                    expected=f"at most {most} for one machine",
-                    fatal=True,
-                )
+            message = (
+                f"with this file there are more than {most} of configuration: nothing was read"
             )
-        else:
-            self.sources[name] = source
-            self.problems += wrong
+            raise UnreadableError(
+                (Problem(source.name, message, expected="the files of one machine", fatal=True),)
+            )
+        self.sources[source.name] = source
+        self.bytes_ += len(source.data)
+        self.problems += wrong
+
+    def _is_full(self, more: Source) -> bool:
+        too_large = self.bytes_ + len(more.data) > limits.TOTAL_BYTES
+        return too_large or len(self.sources) >= limits.FILES
+
+
+def _is_idle(source: Source, bin_: list[Problem]) -> bool:
+    """Return whether a text holds no setting, and note why."""
+    kind = kind_of(source)
+    if kind.style is None:
+        message = f"this is {kind.mistaken or 'no configuration'}: {kind.reason}"
+        bin_.append(Problem(source.name, message, fatal=True))
+    return kind.style is None
 
 
 def _is_archive(data: bytes) -> bool:
@@ -187,7 +209,7 @@ def _read_file(path: Path, most: int) -> bytes:
     return data
 
 
-def _folder_files(folder: Path, root: Path) -> Iterator[tuple[str, bytes] | _Head | Problem]:
+def _folder_files(folder: Path, root: Path) -> Iterator[tuple[str, bytes] | Aside | Problem]:
     seen = 0
     base = folder.resolve()
     for current, folders, files in os.walk(base):
@@ -197,13 +219,11 @@ def _folder_files(folder: Path, root: Path) -> Iterator[tuple[str, bytes] | _Hea
             folders.clear()
         seen += len(folders) + len(files)
         if seen > limits.FOLDER_ENTRIES:
-            yield Problem(
-                folder.name,
-                f"the folder holds more than {limits.FOLDER_ENTRIES:,} names",
-                expected="the folder of one machine's configuration",
-                fatal=True,
+            message = (
+                f"the folder holds more than {limits.FOLDER_ENTRIES:,} names: nothing was read"
             )
-            return
+            expected = "the folder of one machine's configuration"
+            raise UnreadableError((Problem(folder.name, message, expected=expected, fatal=True),))
         for file in sorted(files):
             path = Path(current) / file
             name = _relative(path, root)
@@ -220,8 +240,10 @@ def _folder_files(folder: Path, root: Path) -> Iterator[tuple[str, bytes] | _Hea
                 yield Problem(name, _unreadable(error))
 
 
-def _folder_file(path: Path, name: str) -> tuple[str, bytes] | _Head:
+def _folder_file(path: Path, name: str) -> tuple[str, bytes] | Aside:
+    if aside := log(name):
+        return aside
     if path.stat().st_size <= limits.FILE_BYTES:
         return name, _read_file(path, limits.FILE_BYTES)
     with path.open("rb") as stream:
-        return _Head(name, stream.read(limits.HEAD_BYTES))
+        return Aside(_too_large(name, stream.read(limits.HEAD_BYTES)))

@@ -23,25 +23,25 @@ class Kind:
     score: int = 0
 
 
+# Each is sought in the text behind a line feed: that is many times as fast as `^` in a pattern.
 _DEFINE = re.compile(
-    r"^[ \t]*(?:/\*.*?\*/[ \t]*)?(?://+[ \t]*)?"
-    r"#[ \t]*(?:define|undef|ifn?def|if|elif|else|endif)\b",
-    re.M,
+    r"\n[ \t]*(?:/\*.*?\*/[ \t]*)?(?://+[ \t]*)?"
+    r"#[ \t]*(?:define|undef|ifn?def|if|elif|else|endif)\b"
 )
 # Blanks are never given back: a line of nothing else would be tried in every way to part them.
-_HEADER = re.compile(r"^[ \t]*+#?[ \t]*+\[[A-Za-z_][^\]\n]*\]", re.M)
-_KEY = re.compile(r"^[ \t]*#?[A-Za-z_][\w.]*[ \t]*[:=](?!=)", re.M)
-_SAVED = re.compile(r"^#\*#", re.M)
+_HEADER = re.compile(r"\n[ \t]*+#?[ \t]*+\[[A-Za-z_][^\]\n]*\]")
+_KEY = re.compile(r"\n[ \t]*#?[A-Za-z_][\w.]*[ \t]*[:=](?!=)")
+_SAVED = re.compile(r"\n#\*#")
 _COMMAND = re.compile(
-    r"^[ \t]*+;?[ \t]*+(?:[Nn]\d+[ \t]*)?[GMTgmt]\d+(?:\.\d+)?(?=[ \t;*\r\n]|$|[A-Za-z\"'{])", re.M
+    r"\n[ \t]*+;?[ \t]*+(?:[Nn]\d+[ \t]*)?[GMTgmt]\d+(?:\.\d+)?(?=[ \t;*\r\n]|$|[A-Za-z\"'{])", re.M
 )
 _VARIABLE = re.compile(
-    r"^[ \t]*+(?:global|var|set)[ \t]++[A-Za-z_][\w.]*+(?:\[[^\n=]*\])?[ \t]*+=", re.M
+    r"\n[ \t]*+(?:global|var|set)[ \t]++[A-Za-z_][\w.]*+(?:\[[^\n=]*\])?[ \t]*+="
 )
-_COMMAND_AT_MARGIN = re.compile(_COMMAND.pattern.replace("^[ \\t]*+;?[ \\t]*+", "^;?"), re.M)
-_DEFINE_UNSPACED = re.compile(_DEFINE.pattern.replace("#[ \\t]*", "#"), re.M)
-_MOVE = re.compile(r"^[ \t]*G[01][ \t][^;\n]*[XYZ]-?[\d.]", re.M)
-_EXTRUDE = re.compile(r"^[ \t]*G1[ \t][^;\n]*E-?[\d.]", re.M)
+_COMMAND_AT_MARGIN = re.compile(_COMMAND.pattern.replace("\\n[ \\t]*+;?[ \\t]*+", "\\n;?"), re.M)
+_DEFINE_UNSPACED = re.compile(_DEFINE.pattern.replace("#[ \\t]*", "#"))
+_MOVE = re.compile(r"\n[ \t]*G[01][ \t][^;\n]*[XYZ]-?[\d.]")
+_EXTRUDE = re.compile(r"\n[ \t]*G1[ \t][^;\n]*E-?[\d.]")
 _LINK = re.compile(r"[\w.~+-]*(?:[/\\][\w.~+ -]+)+(?:\.\w{1,5})?|[\w.-]+\.(?:cfg|h|g|conf|ini)")
 _PAGE = re.compile(
     r"\s*(?:<\?xml[^>]*>\s*)?(?:<!--.*?-->\s*)?<(?:!doctype\s+html|html)\b", re.I | re.S
@@ -60,16 +60,17 @@ def kind_of(source: Source) -> Kind:
         return Kind(None, "a link saved as text", f"its only line is a path: {bare[:60]}")
     if bare.startswith(("{", "[{")) and bare.endswith(("}", "]")) and '":' in bare:
         return Kind(None, "data in JSON", "it is one JSON document")
-    headers = len(_HEADER.findall(text))
-    keys, saved = len(_KEY.findall(text)), len(_SAVED.findall(text))
+    lines = f"\n{text}"
+    headers = len(_HEADER.findall(lines))
+    keys, saved = len(_KEY.findall(lines)), len(_SAVED.findall(lines))
     # Among [section] lines, indented commands are a macro's and "# if ..." is prose.
-    commands = len((_COMMAND_AT_MARGIN if headers else _COMMAND).findall(text))
-    defines = len((_DEFINE_UNSPACED if headers else _DEFINE).findall(text))
-    variables = len(_VARIABLE.findall(text))
-    moves = len(_MOVE.findall(text))
+    commands = len((_COMMAND_AT_MARGIN if headers else _COMMAND).findall(lines))
+    defines = len((_DEFINE_UNSPACED if headers else _DEFINE).findall(lines))
+    variables = len(_VARIABLE.findall(lines))
+    moves = len(_MOVE.findall(lines))
     if (
         moves > _MOVES_OF_A_PRINT
-        and len(_EXTRUDE.findall(text)) > moves // 4
+        and len(_EXTRUDE.findall(lines)) > moves // 4
         and commands > 4 * (headers + defines)
     ):
         return Kind(None, "a slicer's output", f"it prints: {moves} moves, most of them extruding")

@@ -44,7 +44,7 @@ _MAIN: dict[Style, re.Pattern[str]] = {
 _BOARD = re.compile(r"^[ \t]*#[ \t]*define[ \t]+MOTHERBOARD\b", re.M)
 
 _SHOWN = 5
-"""Files named where none of them is a configuration."""
+"""Files named that are no configuration."""
 
 _BACKUP = re.compile(
     r"~$|\.(?:bak|old|orig|save)\b|\bcopy\b|[-_.]\d{8}(?:[-_]\d{4,6})?\b|\bbackup\b", re.I
@@ -83,7 +83,10 @@ def machines(
         problems = [p for p in problems if p.fatal and p.file in kinds and _asked_for(p, found)]
     if not found and not problems:
         problems += _nothing(handed)
-    mine = tuple(evolve(m, root=handed.root, problems=handed.problems) for m in found)
+    left = _left_out(handed, kinds)
+    mine = tuple(
+        evolve(m, root=handed.root, problems=handed.problems, reason=m.reason + left) for m in found
+    )
     return mine, (*handed.problems, *problems)
 
 
@@ -113,10 +116,11 @@ def _with_kin(
     A file of nothing but comments, or of one long macro, may still be one that others include.
     """
     endings = {PurePosixPath(source.name).suffix for source in group} - {""}
+    own = {source.name for source in group}
     return [
         source
         for source in handed.sources
-        if source in group
+        if source.name in own
         or (PurePosixPath(source.name).suffix in endings and not kinds[source.name].mistaken)
     ]
 
@@ -133,6 +137,16 @@ def _nothing(handed: Handed) -> Iterator[Problem]:
     if not handed.problems and not handed.passed_over:
         message = "there is no file in it that could be read"
         yield Problem("input", message, expected=expected, fatal=True)
+
+
+def _left_out(handed: Handed, kinds: Mapping[str, Kind]) -> str:
+    """Return in words which files are no configuration, behind what was read."""
+    names = [problem.file for problem in handed.passed_over]
+    names += [name for name, kind in kinds.items() if kind.mistaken]
+    if not names:
+        return ""
+    more = f" and {len(names) - _SHOWN} more" if len(names) > _SHOWN else ""
+    return f"; left out, being no configuration: {', '.join(names[:_SHOWN])}{more}"
 
 
 def _mistaken(source: Source, kind: Kind) -> Problem:

@@ -184,7 +184,10 @@ def _cell(
         except CannotExpressError as error:
             return Cell(name, style, "not possible", str(error))
         return Cell(name, style, "missing", "the style could say it, and no reference is here")
-    result = check(read(found), assembly, words)
+    try:
+        result = check(read(found), assembly, words)
+    except UnreadableError as error:
+        return Cell(name, style, "unreadable", str(error))
     if any(problem.fatal for problem in (*found.problems, *result.problems)):
         return Cell(name, style, "unreadable", str(result.problems[0]), result)
     if result.findings:

@@ -4,6 +4,9 @@ Field figures behind them: 149 machines, 1,326 files, 12 MB; the largest file ha
 longest line 1,756 characters, a machine seldom more than 20 files; a machine of the define style
 has 6,000 lines. Each bound stands far above every real machine, and far below what takes more
 than about a second or 300 MB.
+
+What passes a bound of a whole machine is refused (`refusal`): nothing of it is judged. A bound of
+one value, condition or line leaves that one unknown, and the rest is checked.
 """
 
 # What is handed over: files, folders, archives.
@@ -18,7 +21,8 @@ HEAD_BYTES = 16 * 1024
 """What of a file past these bounds is looked at, to tell what it is."""
 
 TOTAL_BYTES = 8 * 1024 * 1024
-"""A machine has 26 to 280 kB; a folder may hold two hundred saved copies of its main file."""
+"""A machine has 26 to 280 kB; a folder may hold two hundred saved copies of its main file. Past
+this or `FILES`, only files that hold a setting count."""
 
 FILES = 400
 """Twenty times the files of a usual machine."""
@@ -60,6 +64,10 @@ SECTIONS = 2_000
 """Sections of one machine, or commands with what they are about: a usual machine of 26 kB has
 about 100 (an estimate)."""
 
+UNDERSTOOD = 1_000
+"""Settings of one machine that a vocabulary knows, and as many overridden ones, at 0.1 to 0.3 ms
+each: the demo has 50 to 75, a large machine 300 (an estimate)."""
+
 ALIASES = 2_000
 """Pins named anew by one machine: four boards of 500 pins. Further names stay unknown."""
 
@@ -87,9 +95,9 @@ CALLS = 500
 LINES = 50_000
 """Lines of one machine, called scripts as often as they are called: a large one has 10,000."""
 
-EXPRESSIONS_CHARS = 20_000
+EXPRESSIONS_CHARS = 12_000
 """Characters of all expressions worked out for one machine, at about 15 us each, every expression
-counted with `EXPRESSION_LEAST` at least; the rest is unknown."""
+counted with `EXPRESSION_LEAST` at least: 400 usual ones. The rest is unknown."""
 
 EXPRESSION_LEAST = 30
 """Characters that the shortest expression counts for: to work it out takes its time too."""
@@ -107,15 +115,15 @@ nested bracket or further operand costs the evaluation a stack frame or two."""
 VALUE_CHARS = 1_000
 """Characters of a computed text: one that is joined to itself doubles with each line."""
 
-DEFINE_LINES = 20_000
-"""Directives of one machine, commented-out ones included: four times those of the largest."""
+DEFINE_LINES = 15_000
+"""Directives of one machine, commented-out ones included: three times those of the largest."""
 
 DEFINE_EXPRESSION_CHARS = 2_000
 """Characters of a condition or computed value of the define style: above the longest line met."""
 
-DEFINE_COMPUTED_CHARS = 50_000
-"""Characters of all different conditions and values that are computed for one machine, its macros
-replaced, at about 10 us each: headers in the proportions of the field take 5,000."""
+DEFINE_COMPUTED_CHARS = 35_000
+"""Characters of all conditions and values that are computed for one machine, its macros replaced,
+at about 10 us each: headers in the proportions of the field take 7,000."""
 
 DEFINE_DOUBTS_SHOWN = 8
 """Branches before an `#elif` that its condition names: a chain of them is read by people."""

@@ -14,7 +14,6 @@ class Mistake:
     """What is wrong with one line: `at` counts characters from where its text begins.
 
     `header` is the name of the section that the line probably opens, empty for any other line.
-    `fatal` means that what follows is not read.
     """
 
     at: int
@@ -22,7 +21,6 @@ class Mistake:
     expected: str
     nearest: str = ""
     header: str = ""
-    fatal: bool = False
 
 
 MERGE = re.compile(r"(?P<open><{7})|(?P<middle>={7}|\|{7})|(?P<close>>{7})")
@@ -79,7 +77,6 @@ class Mistakes:
                     text,
                     mistake.expected,
                     mistake.nearest,
-                    mistake.fatal,
                 )
             )
 

@@ -35,6 +35,29 @@ def _pipe(folder: Path) -> None:
     os.mkfifo(folder / "a.cfg")
 
 
+def test_logs_do_not_hide_what_stands_behind_them(tmp_path: Path) -> None:
+    """A log is not read, so it leaves the bytes that are looked at to the configuration."""
+    for number in range(20):
+        with (tmp_path / f"0{number}.log").open("wb") as stream:
+            stream.truncate(1_000_000)
+    (tmp_path / "a.cfg").write_text("[printer]\nx: 1\n")
+    before, then = content(tmp_path), (tmp_path / "a.cfg").stat()
+    (tmp_path / "a.cfg").write_text("[printer]\nx: 2\n")
+    os.utime(tmp_path / "a.cfg", ns=(then.st_atime_ns, then.st_mtime_ns))
+    assert content(tmp_path) != before
+
+
+def test_files_past_all_bounds_count_by_their_time(tmp_path: Path) -> None:
+    """Files that are too large to be looked at whole make a new digest when they are written."""
+    with (tmp_path / "a.bin").open("wb") as stream:
+        stream.truncate(40_000_000)
+    (tmp_path / "b.cfg").write_text("[printer]\nx: 1\n")
+    before = content(tmp_path)
+    assert content(tmp_path) == before
+    os.utime(tmp_path / "b.cfg", ns=(0, 1))
+    assert content(tmp_path) != before
+
+
 @pytest.mark.parametrize("change", [_rewrite, _add, _rename, _move_down, _pipe])
 def test_changes_that_count(tmp_path: Path, change: Callable[[Path], None]) -> None:
     """Bytes, names, places and kinds of files."""

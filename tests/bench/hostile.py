@@ -3,8 +3,8 @@
     python tests/bench/hostile.py [WORD ...]
 
 Only the cases whose names hold one of the words are run. The seconds are the processor's for the
-whole command, start-up included, so that whatever else the machine does counts little; `demo` is
-the same command on the demo, for comparison.
+whole command, start-up included; `x demo` is how often the same command on the demo, run right
+before and after the case, fits into them. A case that misses the goal is run once more.
 """
 
 import json
@@ -17,7 +17,7 @@ from pathlib import Path
 
 from attrs import frozen
 
-SECONDS, MEGABYTES = 1.0, 300.0
+TIMES, MEGABYTES = 1.5, 300.0
 DEMO = ["check", "--demo"]
 
 
@@ -49,6 +49,12 @@ def measure(words: list[str]) -> Measured:
     return Measured(used.ru_utime + used.ru_stime, used.ru_maxrss / 1024, child.returncode, told)
 
 
+def compared(words: list[str], before: float) -> tuple[Measured, float]:
+    """Run one command, and how often the demo fits into its time; `before` is one run of it."""
+    found = measure(words)
+    return found, 2 * found.seconds / (before + measure(DEMO).seconds)
+
+
 def built(name: str, folder: str) -> list[str]:
     """Build a case in another process: a child's peak counts what its parent held."""
     run = [sys.executable, __file__, "--build", name, folder]
@@ -72,20 +78,22 @@ def main() -> None:
     wanted = sys.argv[1:]
     chosen = [name for name in names if not wanted or any(word in name for word in wanted)]
     print(f"{'case':<36} {'s':>6} {'x demo':>7} {'MB':>5} {'exit':>4}  said")
-    demo = min((measure(DEMO) for _ in range(3)), key=lambda it: it.seconds)
-    print(f"{'demo':<36} {demo.seconds:6.2f} {1:7.1f} {demo.megabytes:5.0f} {demo.code:4}")
     missed = 0
     for name in chosen:
         with tempfile.TemporaryDirectory() as folder:
-            found = measure(built(name, folder))
-        bad = found.seconds > SECONDS or found.megabytes > MEGABYTES
+            words = built(name, folder)
+            demo = measure(DEMO).seconds
+            found, times = compared(words, demo)
+            if times > TIMES:
+                found, times = min(((found, times), compared(words, demo)), key=lambda it: it[1])
+        bad = times > TIMES or found.megabytes > MEGABYTES
         missed += bad
         print(
-            f"{name:<36} {found.seconds:6.2f} {found.seconds / demo.seconds:7.1f} "
+            f"{name:<36} {found.seconds:6.2f} {times:7.2f} "
             f"{found.megabytes:5.0f} {found.code:4} {'*' if bad else ' '}{found.said[:90]}",
             flush=True,
         )
-    print(f"{len(chosen) - missed} of {len(chosen)} within {SECONDS:g} s and {MEGABYTES:g} MB")
+    print(f"{len(chosen) - missed} of {len(chosen)} within {TIMES:g} x demo and {MEGABYTES:g} MB")
 
 
 if __name__ == "__main__":

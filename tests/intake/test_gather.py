@@ -14,6 +14,7 @@ import pytest
 from pincheck.intake import gather, gather_bytes
 from pincheck.intake.gather import Handed
 from pincheck.model import limits
+from pincheck.model.problem import UnreadableError
 
 SECTION = b"[extruder]\nheater_pin: PC8\n"
 
@@ -84,6 +85,72 @@ def tarred(*entries: tuple[tarfile.TarInfo | str, bytes]) -> bytes:
     return buffer.getvalue()
 
 
+LOG = b"Recv: temperature 21.4 of 0.0 at this moment\n" * 10_000
+LOGS = [
+    "console.log",
+    "console.log.1",
+    "console.log.2026-01-31",
+    "console.LOG.old",
+    "a.log-20260131",
+]
+
+
+@pytest.mark.parametrize("name", LOGS)
+def test_logs_are_set_aside_by_their_names(name: str, tmp_path: Path) -> None:
+    """Unread, however large; asked for by its name, a log is looked at like any file."""
+    (tmp_path / "machine.cfg").write_bytes(SECTION)
+    (tmp_path / name).write_bytes(SECTION)
+    with (tmp_path / name).open("ab") as stream:
+        stream.truncate(3_000_000)
+    handed = gather([tmp_path])
+    assert names(handed) == ["machine.cfg"]
+    assert [(p.file, p.message) for p in handed.passed_over] == [
+        (name, "this is a log by its name, not a configuration")
+    ]
+    assert "too large" in gather([tmp_path / name]).problems[0].message
+
+
+@pytest.mark.parametrize("name", ["x.log.cfg", "my.logic.cfg", "log.cfg", "catalog", "a.logs.cfg"])
+def test_names_that_only_look_like_a_log(name: str, tmp_path: Path) -> None:
+    (tmp_path / name).write_bytes(SECTION)
+    assert names(gather([tmp_path])) == [name]
+
+
+def test_logs_in_an_archive_expand_to_nothing() -> None:
+    """Forty logs of a megabyte are more than an archive may expand to."""
+    logs = ((f"logs/{n}.log", b"x" * 1_000_000) for n in range(40))
+    handed = gather_bytes("send.zip", zipped(("machine.cfg", SECTION), *logs))
+    assert names(handed) == ["machine.cfg"]
+    assert len(handed.passed_over) == 40
+
+
+def test_hundreds_of_texts_count_nothing_beside_a_machine(tmp_path: Path) -> None:
+    """Where all is too much, what holds no setting is set aside, and no limit is passed."""
+    for n in range(500):
+        (tmp_path / f"{n:03}.txt").write_bytes(b"The printer stood still at noon, again.\n" * 600)
+    (tmp_path / "machine.cfg").write_bytes(SECTION)
+    (tmp_path / "z.cfg").write_bytes(SECTION)
+    handed = gather([tmp_path])
+    assert handed.problems == ()
+    assert names(handed)[-2:] == ["machine.cfg", "z.cfg"]
+    assert len(handed.sources) + len(handed.passed_over) == 502
+    assert len(handed.sources) <= limits.FILES
+
+
+def test_too_many_configurations_are_refused(tmp_path: Path) -> None:
+    for n in range(limits.FILES + 1):
+        (tmp_path / f"{n:03}.cfg").write_bytes(SECTION)
+    with pytest.raises(UnreadableError, match=r"^400.cfg: with this file there are more than 400"):
+        gather([tmp_path])
+
+
+def test_a_folder_of_too_many_names_is_refused(tmp_path: Path) -> None:
+    for n in range(limits.FOLDER_ENTRIES + 1):
+        (tmp_path / f"{n}.cfg").touch()
+    with pytest.raises(UnreadableError, match="holds more than 2,000 names: nothing was read"):
+        gather([tmp_path])
+
+
 @pytest.mark.parametrize("squeeze", [bytes, gzip.compress, bz2.compress, lzma.compress])
 def test_tar_archives_of_every_kind(squeeze: type[bytes]) -> None:
     handed = gather_bytes("send.tar", squeeze(tarred(("m/machine.cfg", SECTION))))
@@ -132,8 +199,8 @@ def test_zip_members_that_leave_it_are_refused() -> None:
     ],
 )
 def test_bombs_stop_at_the_bound(bomb: bytes) -> None:
-    handed = gather_bytes("send", bomb)
-    assert any(p.fatal and ("MB" in p.message or "too much" in p.message) for p in handed.problems)
+    with pytest.raises(UnreadableError, match=r"^send: expands to more than 32 MB: nothing was"):
+        gather_bytes("send", bomb)
 
 
 @pytest.mark.parametrize("cut", [30, 60, 100])
@@ -145,6 +212,5 @@ def test_a_cut_off_archive_is_said_to_be_one(cut: int) -> None:
 
 def test_too_many_members_stop() -> None:
     data = zipped(*((f"{n}.cfg", SECTION) for n in range(limits.ARCHIVE_MEMBERS + 5)))
-    handed = gather_bytes("send.zip", data)
-    assert handed.sources == ()
-    assert [p.message for p in handed.problems] == ["holds more than 2,000 members"]
+    with pytest.raises(UnreadableError, match=r"^send.zip: holds more than 2,000 members: nothing"):
+        gather_bytes("send.zip", data)

@@ -41,6 +41,16 @@ def test_the_header_that_names_the_board_comes_first_however_often_others_repeat
     assert machine.main.name == "b_main.h"
 
 
+def test_what_is_left_out_is_named(tmp_path: Path) -> None:
+    """Logs and prose beside a machine are no mistake, but nobody is to think they were read."""
+    prose = "Hello, my printer does not heat, could you help me please?\n"
+    files = {f"{n}_DOT_log": "x" for n in range(5)}
+    (machine,), problems = found(tmp_path, z_DOT_cfg=PRINTER, note_DOT_txt=prose, **files)
+    told = "; left out, being no configuration: 0.log, 1.log, 2.log, 3.log, 4.log and 1 more"
+    assert machine.reason.endswith(told)
+    assert problems == ()
+
+
 def test_the_file_that_nobody_includes_is_the_main_one(tmp_path: Path) -> None:
     (machine,), _ = found(tmp_path, toolhead_DOT_cfg=EXTRUDER, z_DOT_cfg=PRINTER)
     assert (machine.style, machine.main.name) == ("section", "z.cfg")

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
 from pincheck.model import limits
+from pincheck.model.refusal import TooMuchError
 from pincheck.readers.define import calls, derived, expression
 from pincheck.readers.define.arguments import MisuseError, UndecidedError, arguments, named
 from pincheck.readers.define.lines import Define
@@ -47,15 +48,18 @@ class Expansion:
         self.left = limits.DEFINE_EXPANSIONS
         self.circular = False
         self._room = 0
-        self._computed: set[str] = set()
         self._computed_left = limits.DEFINE_COMPUTED_CHARS
 
-    def affords(self, text: str) -> bool:
-        """Return whether one more condition or value may be computed, which is then counted."""
-        if text not in self._computed:
-            self._computed.add(text)
-            self._computed_left -= max(len(text), limits.EXPRESSION_LEAST)
-        return self._computed_left >= 0
+    def count(self, text: str) -> None:
+        """Count one more condition or value to be computed.
+
+        Raises:
+            TooMuchError: all together have more characters than any machine's.
+        """
+        self._computed_left -= max(len(text), limits.EXPRESSION_LEAST)
+        if self._computed_left < 0:
+            most = limits.DEFINE_COMPUTED_CHARS
+            raise TooMuchError(f"conditions and values to compute of more than {most:,} characters")
 
     def condition(self, text: str, context: Context) -> str:
         """Return a condition with all macros and known calls replaced.
@@ -86,8 +90,6 @@ class Expansion:
         if text.isidentifier() and self.table.look(text, context) in _NOT_DEFINED:
             return text
         self._room = limits.DEFINE_EXPANSION
-        if self.left < 0:
-            self._spend(0)
         own = frozenset((name,))
         out = self._expand([(word, own) for word in words(text)], context, False, 0)
         return _spelt(word for word, _ in out)
@@ -150,7 +152,7 @@ class Expansion:
             raise EndlessError(f"its macros come to more than {most} characters")
         if self.left < 0:
             most = limits.DEFINE_EXPANSIONS
-            raise EndlessError(f"all macros together come to more than {most} characters")
+            raise TooMuchError(f"macros that come to more than {most:,} characters in all")
 
     def _replace(
         self,
@@ -250,8 +252,9 @@ class Expansion:
     def _has_pin(self, name: str, context: Context, depth: int) -> calls.Verdict:
         found = self.table.look(f"{name}_PIN", context)
         text = self._comes_to(found, context, depth) if isinstance(found, Define) else None
-        if text is None or not self.affords(text):
+        if text is None:
             return None
+        self.count(text)
         number = expression.value(text)
         if isinstance(number, int):
             return number >= 0

@@ -6,11 +6,12 @@ from itertools import count, pairwise
 
 from pincheck.model import limits
 from pincheck.model.reading import NotSent
+from pincheck.model.refusal import refusal
 from pincheck.model.source import Source
 from pincheck.readers.define.expansion import Expansion
 from pincheck.readers.define.lines import Define, Directive, Line, Mention, lines
 from pincheck.readers.define.table import Context, Table
-from pincheck.readers.mistakes import Mistake, Mistakes
+from pincheck.readers.mistakes import Mistakes
 
 Row = tuple[int, Define, Context, str | None]
 """One define as it was met: number of its file, the define, the undecided branches around it, and
@@ -43,19 +44,12 @@ class Headers:
 
     def _lines(self) -> Iterator[list[Line]]:
         left = limits.DEFINE_LINES
-        for source, mistakes in zip(self.sources, self.mistakes, strict=True):
-            if left < 0:
-                yield []
-                continue
-            found = lines(source.text)[: left + 1]
+        for source in self.sources:
+            found = lines(source.text)
+            if len(found) > left:
+                bound = f"more than {limits.DEFINE_LINES:,} directives"
+                raise refusal(source, found[left].start, bound)
             left -= len(found)
-            if left < 0:
-                message = (
-                    f"the files hold more than {limits.DEFINE_LINES} directives, not read from here"
-                )
-                start = found.pop().start
-                expected = "the headers of one machine"
-                mistakes.add(start, start, Mistake(0, message, expected, fatal=True))
             yield found
 
     def target(self, source: Source, name: str) -> int | None:

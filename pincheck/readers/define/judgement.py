@@ -30,10 +30,7 @@ def judge(text: str, context: Context, expansion: Expansion) -> Verdict | Mistak
     except MisuseError as error:
         written = expression.condition(text)
         return written if isinstance(written, Mistake) else Mistake(0, str(error), "")
-    if not expansion.affords(replaced):
-        most = limits.DEFINE_COMPUTED_CHARS
-        message = f"all conditions and values to be computed have more than {most} characters"
-        return Mistake(0, message, "the headers of one machine")
+    expansion.count(replaced)
     found = expression.condition(replaced)
     if isinstance(found, Mistake):
         return _as_written(text, replaced, found)

@@ -34,6 +34,9 @@ def read(sources: Sequence[Source], *, main: Source | None = None) -> Reading:
     `#undef` takes it away) or commented out; the condition of a disabled or commented-out one is
     that of the branch that keeps it out. `resolved` is its value with all macros replaced and
     all arithmetic done, as after the last line of the last header, for what may be in force only.
+
+    Raises:
+        UnreadableError: there is more of something than any machine has.
     """
     ordered = sorted(sources, key=lambda source: source is not main)
     with _collector_paused():

@@ -6,6 +6,7 @@ from difflib import get_close_matches
 
 from pincheck.model import limits
 from pincheck.model.reading import NotSent
+from pincheck.model.refusal import TooMuchError, refusal
 from pincheck.model.setting import Activity, Setting
 from pincheck.readers.define.arguments import UndecidedError
 from pincheck.readers.define.conditionals import Conditionals, joined, shown
@@ -30,8 +31,6 @@ class Run:
         self.source = headers.sources[number]
         self.mistakes = headers.mistakes[number]
         self.at = Conditionals(context, headers.conditionals)
-        self.skipped = 0
-        self.dead_before: str | None = None
 
     def through(self) -> None:
         """Evaluate the file from its first line to its last."""
@@ -45,7 +44,10 @@ class Run:
                     self._set(line.name, line)
                 rows.append((number, line, at.context, dead))
             elif isinstance(line, Directive):
-                self._directive(line)
+                try:
+                    self._directive(line)
+                except TooMuchError as error:
+                    raise refusal(self.source, line.start, str(error)) from None
             elif isinstance(line, Fault) and at.dead is None:
                 self.mistakes.add(line.start, line.end, Mistake(0, line.message, line.expected))
         for left in at.stack:
@@ -69,8 +71,8 @@ class Run:
             handle(self, line)
         else:
             known = [*_CONDITIONALS, *_OTHERS, "define"]
-            asked = known if len(self.mistakes.problems) < limits.PROBLEMS else ()
-            near = next(iter(get_close_matches(line.word[:20], asked, 1)), "")
+            asks = len(self.mistakes.problems) < limits.PROBLEMS
+            near = next(iter(get_close_matches(line.word[:20], known, 1)), "") if asks else ""
             if near:
                 self._wrong(line, f"#{line.word[:40]} is no directive", nearest=f"#{near}")
             else:
@@ -91,15 +93,9 @@ class Run:
             self._open(line, False, "")
 
     def _open(self, line: Directive, verdict: bool | None, text: str) -> None:
-        if len(self.at.stack) < limits.DEFINE_NESTING:
-            self.at.open(line, verdict, text)
-            return
-        if not self.skipped:
-            message = f"conditionals are nested more than {limits.DEFINE_NESTING} deep"
-            self._wrong(line, message, "an #endif further up")
-            self.dead_before = self.at.dead
-        self.skipped += 1
-        self.at.dead = self.at.dead or "it is nested too deep"
+        if len(self.at.stack) == limits.DEFINE_NESTING:
+            raise TooMuchError(f"conditionals more than {limits.DEFINE_NESTING} deep")
+        self.at.open(line, verdict, text)
 
     def _verdict(self, line: Directive, context: Context) -> bool | None:
         found = judge(line.rest.text, context, self.headers.expansion)
@@ -143,8 +139,6 @@ class Run:
 
     def _continues(self, line: Directive) -> bool:
         """Return whether a branch can begin here."""
-        if self.skipped:
-            return False
         if not self.at.stack:
             self._wrong(line, f"#{line.word} belongs to no #if", "an #if further up")
             return False
@@ -157,11 +151,7 @@ class Run:
         return True
 
     def _endif(self, line: Directive) -> None:
-        if self.skipped:
-            self.skipped -= 1
-            if not self.skipped:
-                self.at.dead = self.dead_before
-        elif self.at.stack:
+        if self.at.stack:
             self.at.close()
         else:
             self._wrong(line, "#endif closes no #if", "an #if further up")
@@ -213,7 +203,9 @@ class Run:
             around = " includes ".join(self.headers.sources[at].name for at in inside)
             self._wrong(line, f"headers include each other without end: {around} includes {name}")
         elif len(self.headers.inside) > limits.INCLUDE_DEPTH:
-            self._wrong(line, f"headers include each other more than {limits.INCLUDE_DEPTH} deep")
+            raise TooMuchError(
+                f"headers that include each other more than {limits.INCLUDE_DEPTH} deep"
+            )
         elif target not in self.headers.met:
             Run(self.headers, target, self.at.context).through()
 

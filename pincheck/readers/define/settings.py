@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator
 
 from pincheck.model import limits
+from pincheck.model.refusal import TooMuchError, refusal
 from pincheck.model.setting import Activity, Setting
 from pincheck.readers.define import expression
 from pincheck.readers.define.arguments import UndecidedError
@@ -112,8 +113,7 @@ class Settings:
         try:
             expansion = self.headers.expansion
             text = expansion.value(body, context, define.name).strip(BLANKS)
-            if not expansion.affords(text):
-                return None, "there are more values than are computed"
+            expansion.count(text)
             return _computed(text)
         except EndlessError as error:
             mistakes = self.headers.mistakes[file]
@@ -121,6 +121,8 @@ class Settings:
             return None, str(error)
         except UndecidedError as error:
             return None, str(error)
+        except TooMuchError as error:
+            raise refusal(self.headers.sources[file], define.start, str(error)) from None
 
 
 def _computed(text: str) -> Answer:

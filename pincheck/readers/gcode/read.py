@@ -21,6 +21,9 @@ def read(sources: Sequence[Source], main: Source | None = None) -> Reading:
     letters is one setting with an empty key. A command about several axes gives its letters
     once for each. `start` is the comment mark in a line that is commented out. Later settings
     that override earlier ones all stay active. Nothing outside `sources` is ever read.
+
+    Raises:
+        UnreadableError: there is more of something than any machine has.
     """
     start = main or main_file(sources)
     starts = [start] if start else list(main_files(sources))

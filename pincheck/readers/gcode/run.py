@@ -6,8 +6,9 @@ from collections.abc import Iterator, Sequence, Set
 from attrs import define, field
 
 from pincheck.model import limits
-from pincheck.model.problem import Problem
+from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.reading import NotSent
+from pincheck.model.refusal import refusal
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source
 from pincheck.readers.gcode.blocks import Block, Blocks, Truth, both, joined, opposite
@@ -43,7 +44,6 @@ class Machine:
     sections: set[str] = field(factory=set)
     calls: int = 0
     lines: int = 0
-    full: bool = False
     files: Files = field(init=False)
 
     def __attrs_post_init__(self) -> None:
@@ -79,8 +79,6 @@ class Script:
             complete=not self.machine.not_sent,
         )
         for line in _LINE.finditer(self.source.text):
-            if self.machine.full:
-                return
             self._line(line)
 
     def _line(self, line: re.Match[str]) -> None:
@@ -88,8 +86,8 @@ class Script:
         start, end = line.start(2), line.start(2) + len(line[2].rstrip())
         self.machine.lines += 1
         if self.machine.lines > limits.LINES:
-            self._stop(start, "too many lines: the rest is not read")
-        if start == end or self.machine.full:
+            raise self._refusal(start, f"more than {limits.LINES:,} lines in all")
+        if start == end:
             return
         if text[start] == ";":
             self._commented_out(start, end)
@@ -136,8 +134,6 @@ class Script:
     def _command(self, command: Command) -> None:
         if command.words or not command.mistake:
             self._settings(command, self.blocks.activity(), self.blocks.why())
-        if self.machine.full:
-            return
         if command.name in ("M98", "M501"):
             self._call(command)
             self.values.complete = not self.machine.not_sent
@@ -155,14 +151,14 @@ class Script:
         for section, left_out in self._sections(command):
             machine.sections.add(section)
             if len(machine.sections) > limits.SECTIONS:
-                self._stop(command.start, "too many different things are set: the rest is not read")
-                return
+                bound = f"more than {limits.SECTIONS:,} different things are set"
+                raise self._refusal(command.start, bound)
             for word in words:
                 if word.key in left_out:
                     continue
                 if len(machine.settings) >= limits.SETTINGS:
-                    self._stop(command.start, "too many settings: the rest is not read")
-                    return
+                    bound = f"more than {limits.SETTINGS:,} settings"
+                    raise self._refusal(command.start, bound)
                 resolved = self.values.resolve(word)
                 machine.settings.append(
                     Setting(
@@ -220,8 +216,7 @@ class Script:
 
     def _branch(self, word: str, at: int, rest: str, indent: int, last: Block | None) -> None:
         if len(self.blocks.open) >= limits.BLOCK_DEPTH:
-            self._stop(at, "blocks nest too deep: the rest is not read")
-            return
+            raise self._refusal(at, f"blocks more than {limits.BLOCK_DEPTH} deep")
         before = self.blocks.chain(last, indent) if word in ("elif", "else") else None
         if word in ("elif", "else") and before is None:
             message = f"no `if` of the same indentation stands above this `{word}`"
@@ -290,6 +285,9 @@ class Script:
         resolved = self.values.resolve(path) if path and command.name == "M98" else OVERRIDE
         known = not isinstance(resolved, Unknown)
         target = machine.files.named(str(resolved), self.source) if known else None
+        machine.calls += 1
+        if machine.calls > limits.CALLS:
+            raise self._refusal(command.start, f"more than {limits.CALLS} script calls")
         if target is None:
             if command.name == "M98" and path:
                 written = self.source.text[path.value_start : path.value_end]
@@ -299,14 +297,14 @@ class Script:
                 machine.not_sent.setdefault(written.lower(), NotSent(written, asked_by))
             return
         trail = (*self.trail, self.source.name)
-        machine.calls += 1
         if target.name in trail:
             if runs:
                 chain = " -> ".join((*trail[trail.index(target.name) :], target.name))
                 mistake = Mistake(0, f"the call goes in a circle: {chain}", "no way back")
                 self.mistakes.add(command.start, command.words[-1].end, mistake)
-        elif len(trail) > limits.CALL_DEPTH or machine.calls > limits.CALLS:
-            self._stop(command.start, "too many script calls: the rest is not read")
+        elif len(trail) > limits.CALL_DEPTH:
+            bound = f"scripts that call each other more than {limits.CALL_DEPTH} deep"
+            raise self._refusal(command.start, bound)
         else:
             parameters = {
                 f"param.{word.key}": self.values.parameter(word) for word in command.words
@@ -314,13 +312,8 @@ class Script:
             blocks = Blocks(runs, self.blocks.why())
             Script(machine, target, blocks, parameters, trail).run()
 
-    def _stop(self, at: int, message: str) -> None:
-        span = self.source.span(at, at)
-        text = self.source.line(span.line)[: limits.PROBLEM_CHARS]
-        expected = "the scripts of one machine"
-        problem = Problem(self.source.name, message, span, text, expected, fatal=True)
-        self.machine.problems.append(problem)
-        self.machine.full = True
+    def _refusal(self, at: int, bound: str) -> UnreadableError:
+        return refusal(self.source, at, bound)
 
 
 def _width(blanks: str) -> int:

@@ -6,6 +6,7 @@ from attrs import define, field, frozen
 
 from pincheck.model import limits
 from pincheck.model.problem import Problem
+from pincheck.model.refusal import refusal
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source
 from pincheck.readers.mistakes import MERGE, Mistake, Mistakes
@@ -78,7 +79,7 @@ class _Lines:
     def run(self, text: str, start: int, end: int) -> Parsed:
         for line in _LINE.finditer(text, start, end):
             if len(self.settings) + len(self.commented) > limits.SETTINGS:
-                break
+                raise refusal(self.source, line.start(), f"more than {limits.SETTINGS:,} settings")
             kind = line.lastgroup
             if kind == "blank":
                 continue

@@ -5,8 +5,9 @@ from collections.abc import Iterator, Sequence
 from attrs import define, evolve, field
 
 from pincheck.model import limits
-from pincheck.model.problem import Problem
+from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.reading import NotSent, Reading
+from pincheck.model.refusal import refusal
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source
 from pincheck.readers.mistakes import Mistakes
@@ -23,6 +24,9 @@ def read(sources: Sequence[Source], main: Source | None = None) -> Reading:
     counts, and the saved block behind the main text comes last of all; losers are `DISABLED`
     and paired with their winner. Keys are lower-cased, as the firmware does. A section's header
     is a setting of its own, with an empty key. Nothing outside `sources` is ever read.
+
+    Raises:
+        UnreadableError: there is more of something than any machine has.
     """
     walk = _Walk(Files(sources))
     start = main or main_file(sources)
@@ -59,11 +63,9 @@ class _Walk:
     sections: int = 0
     lines: int = 0
     circles: set[int] = field(factory=set)
-    full: bool = False
 
     def start(self, source: Source) -> None:
-        if self._too_long(source):
-            return
+        self._count_lines(source)
         block = saved.find(source)
         self._file(source, block.start if block else len(source.text))
         if block is None:
@@ -90,15 +92,11 @@ class _Walk:
 
     def _follow(self, source: Source, part: Parsed) -> None:
         for setting in part.settings:
-            if self.full:
-                return
             if len(self.met) == limits.SETTINGS:
-                self._stop(setting, "too many settings: the rest is not read", "one machine")
-                return
+                raise _refusal(setting, f"more than {limits.SETTINGS:,} settings")
             self.sections += not setting.key
             if self.sections > limits.SECTIONS:
-                self._stop(setting, "too many sections: the rest is not read", "one machine")
-                return
+                raise _refusal(setting, f"more than {limits.SECTIONS:,} sections")
             self.met.append(setting)
             if (
                 not setting.key
@@ -112,8 +110,7 @@ class _Walk:
         found = self.files.named(path, source)
         self.includes += max(1, len(found))
         if self.includes > limits.INCLUDES:
-            self._stop(setting, "too many includes: the rest is not read", "one machine")
-            return
+            raise _refusal(setting, f"more than {limits.INCLUDES} includes")
         if not found:
             target = self.files.target(path, source)
             self.not_sent.setdefault(target, NotSent(path, setting, is_pattern(path)))
@@ -123,29 +120,29 @@ class _Walk:
                     self.circles.add(id(setting))
                     names = [it.name for it in self.trail[self.trail.index(target_file) :]]
                     chain = " -> ".join((*names, target_file.name))
-                    self._refuse(setting, f"the include goes in a circle: {chain}", "no way back")
+                    self._circle(setting, chain)
             elif len(self.trail) > limits.INCLUDE_DEPTH:
-                self._stop(setting, "includes nest too deep: the rest is not read", "fewer levels")
-            elif target_file.name in self.parsed or not self._too_long(target_file):
+                raise _refusal(setting, f"includes more than {limits.INCLUDE_DEPTH} deep")
+            else:
+                if target_file.name not in self.parsed:
+                    self._count_lines(target_file)
                 self._file(target_file, len(target_file.text))
 
-    def _too_long(self, source: Source) -> bool:
+    def _count_lines(self, source: Source) -> None:
         self.lines += source.text.count("\n")
         if self.lines > limits.LINES:
-            message = f"more than {limits.LINES} lines in all: this file is not read"
-            self.problems.append(Problem(source.name, message, expected="one machine", fatal=True))
-        return self.lines > limits.LINES
+            raise refusal(source, 0, f"more than {limits.LINES:,} lines in all")
 
-    def _stop(self, setting: Setting, message: str, expected: str) -> None:
-        if not self.full:
-            self._refuse(setting, message, expected, fatal=True)
-        self.full = True
-
-    def _refuse(self, setting: Setting, message: str, expected: str, fatal: bool = False) -> None:
+    def _circle(self, setting: Setting, chain: str) -> None:
         text = setting.source.line(setting.span.line)[: limits.PROBLEM_CHARS]
+        message = f"the include goes in a circle: {chain}"
         self.problems.append(
-            Problem(setting.source.name, message, setting.span, text, expected, fatal=fatal)
+            Problem(setting.source.name, message, setting.span, text, "no way back")
         )
+
+
+def _refusal(setting: Setting, bound: str) -> UnreadableError:
+    return refusal(setting.source, setting.start, bound)
 
 
 def _precedence(

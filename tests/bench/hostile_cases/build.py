@@ -16,12 +16,12 @@ BIGGEST, MOST = limits.FILE_BYTES - 200, limits.FILE_LINES - 100
 """Bytes and lines of the largest file that is taken in at all."""
 
 
-def full(lines: str, first: str = "", last: str = "") -> Content:
-    """Return `lines` as often as one file may hold them, `@` replaced by their number."""
+def full(lines: str, first: str = "", last: str = "", times: int = MOST) -> Content:
+    """Return `lines` as often as one file may hold them, at most `times`, `@` their number."""
 
     def text() -> str:
         each = len(lines.encode()) + 4 * lines.count("@")
-        count = min(MOST // max(1, lines.count("\n")), BIGGEST // each)
+        count = min(times, MOST // max(1, lines.count("\n")), BIGGEST // each)
         return first + "".join(lines.replace("@", str(at)) for at in range(count)) + last
 
     return text

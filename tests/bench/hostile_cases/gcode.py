@@ -1,6 +1,7 @@
 """Scripts of the gcode style."""
 
 from hostile_cases.build import Build, checked, claimed, full, long, many
+from pincheck.model import limits
 
 _TOOL = (
     'M308 S@ P"temp@" Y"thermistor" T100000 B4725\nM950 H@ C"out@" T@\n'
@@ -10,6 +11,14 @@ _FIRST = 'M950 H0 C"out1" T0\n'
 
 CASES: dict[str, Build] = {
     "gcode: full of one command": checked(config__g=full("M106 P0 S0\n")),
+    "gcode: most of one command": checked(
+        config__g=full("M106 P0 S0\n", times=limits.SETTINGS // 2)
+    ),
+    "gcode: most commands": checked(config__g=full("M106 P@ S0\n", times=limits.SECTIONS - 10)),
+    "gcode: most expressions": checked(config__g=full("M106 P{@+1}\n", times=limits.SECTIONS - 10)),
+    "gcode: most if": checked(
+        config__g=full("if a@.b\n  M106 P0 S@\n", times=limits.SECTIONS - 10)
+    ),
     "gcode: full of commands": checked(config__g=full("M106 P@ S0\n")),
     "gcode: full of pins": checked(config__g=full('M950 F@ C"out@" Q250\n')),
     "gcode: claims of pins": claimed(config__g=full('M950 F@ C"out@" Q250\n')),

@@ -98,6 +98,7 @@ def _device(folder: Path) -> Words:
 
 
 _NO_USE = full("# no use of this text\n", "[printer]\nkinematics: none\n")
+_PROSE = "This is what the machine said at ten to nine.\n" * 10_000
 
 CASES: dict[str, Build] = {
     "file of 50 GB": _huge,
@@ -107,6 +108,12 @@ CASES: dict[str, Build] = {
     "folder of 1,900 small files": many(1_900, "@.cfg", lambda _: SECTION),
     "folder of 2,100 files": many(2_100, "@.cfg", lambda _: b""),
     "folder of 390 full files": many(390, "f@.cfg", lambda _: _NO_USE),
+    "folder with 300 logs": many(
+        300, "logs/@.log", lambda _: _PROSE, machine__cfg=lambda: SECTION.decode()
+    ),
+    "folder with 300 texts": many(
+        300, "@.txt", lambda _: _PROSE, machine__cfg=lambda: SECTION.decode()
+    ),
     "folders 200 deep": _deep,
     "16 MB of binary": one_file("x.cfg", lambda: bytes(range(256)) * 65_536),
     "16 MB in one line": one_file("x.cfg", lambda: b"x" * 16 * _MB),

@@ -3,49 +3,72 @@
 import pytest
 
 from pincheck.model import limits
+from pincheck.model.problem import UnreadableError
 from pincheck.model.source import Source
 from pincheck.readers import gcode
 
 
-def messages(*files: tuple[str, str]) -> list[str]:
-    """Return the messages of the problems of a machine whose first file is the main one."""
+def refused(*files: tuple[str, str]) -> str:
+    """Return why a machine is refused whose first file is the main one."""
     sources = [Source.of_text(name, text) for name, text in files]
-    return [it.message for it in gcode.read(sources, sources[0]).problems]
+    with pytest.raises(UnreadableError) as error:
+        gcode.read(sources, sources[0])
+    (problem,) = error.value.problems
+    assert problem.fatal
+    where, _, why = str(problem).partition(": ")
+    told = (
+        ", far beyond any machine: nothing was checked; expected the configuration of one machine"
+    )
+    assert why.endswith(told)
+    return f"{where} {why.removesuffix(told)}"
 
 
 def test_calls_that_multiply() -> None:
     """Scripts that each call the next many times are stopped at the bound."""
     files = [(f"f{n}.g", f'M98 P"f{n + 1}.g"\n' * 10) for n in range(12)]
-    assert messages(*files, ("f12.g", "M1\n")) == ["too many script calls: the rest is not read"]
+    assert refused(*files, ("f12.g", "M1\n")) == "f11.g:2:1 more than 500 script calls"
+
+
+def test_calls_of_scripts_not_sent() -> None:
+    """Calls count whether or not the script is there."""
+    text = "".join(f'M98 P"x{n}.g"\n' for n in range(limits.CALLS + 5))
+    assert refused(("config.g", text)) == "config.g:501:1 more than 500 script calls"
 
 
 def test_calls_that_nest_too_deep() -> None:
     """A long chain of calls is stopped at the bound."""
     files = [(f"f{n}.g", f'M98 P"f{n + 1}.g"\n') for n in range(limits.CALL_DEPTH + 5)]
-    assert messages(*files) == ["too many script calls: the rest is not read"]
+    assert refused(*files) == "f16.g:1:1 scripts that call each other more than 16 deep"
 
 
 def test_blocks_that_nest_too_deep() -> None:
     """Blocks within blocks are stopped at the bound."""
     text = "".join(f"{' ' * n}while a.b\n" for n in range(500))
-    assert messages(("config.g", text)) == ["blocks nest too deep: the rest is not read"]
+    assert refused(("config.g", text)) == "config.g:65:70 blocks more than 64 deep"
 
 
 def test_too_many_settings(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Settings beyond the bound are not read, and the reading says so."""
+    """Scripts with more settings are refused where the first of them too many stands."""
     monkeypatch.setattr(limits, "SETTINGS", 50)
-    assert messages(("config.g", "M106 P0 S0\n" * 100)) == [
-        "too many settings: the rest is not read"
-    ]
+    assert refused(("config.g", "M106 P0 S0\n" * 100)) == "config.g:26:1 more than 50 settings"
+
+
+def test_too_many_things(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Scripts that set too many different things are refused."""
+    monkeypatch.setattr(limits, "SECTIONS", 50)
+    text = "".join(f"M106 P{n} S0\n" for n in range(100))
+    assert refused(("config.g", text)) == "config.g:51:1 more than 50 different things are set"
 
 
 def test_too_many_lines(monkeypatch: pytest.MonkeyPatch) -> None:
     """Lines that calls repeat count each time."""
     monkeypatch.setattr(limits, "LINES", 50)
     calls = 'M98 P"a.g"\n' * 10
-    assert messages(("config.g", calls), ("a.g", "echo 1\n" * 10)) == [
-        "too many lines: the rest is not read"
-    ]
+    # A call and ten lines are 11, four times: the 51st line is the sixth of the fifth call.
+    assert (
+        refused(("config.g", calls), ("a.g", "echo 1\n" * 10))
+        == "a.g:6:1 more than 50 lines in all"
+    )
 
 
 def test_too_many_expressions() -> None:
@@ -94,7 +117,7 @@ def test_too_long_an_expression() -> None:
 )
 def test_values_that_grow(start: str, step: str) -> None:
     """A text or number that is joined to itself again and again ends as unknown."""
-    text = f"global x = {start}\n" + f"set global.x = {step}\n" * 500 + "M106 P0 S{global.x}\n"
+    text = f"global x = {start}\n" + f"set global.x = {step}\n" * 300 + "M106 P0 S{global.x}\n"
     reading = gcode.read([Source.of_text("config.g", text)])
     assert reading.settings[-1].unknown in ("the text is too long", "the number is too large")
 

@@ -3,6 +3,7 @@
 import pytest
 
 from pincheck.model import limits
+from pincheck.model.problem import UnreadableError
 from pincheck.model.source import Source
 from pincheck.readers import section
 
@@ -14,35 +15,67 @@ def test_includes_that_multiply() -> None:
         Source.of_text(name, f"[include {after}]\n" * 10 + "[fan]\npin: PA1\n")
         for name, after in zip(names, [*names[1:], "gone.cfg"], strict=True)
     ]
-    reading = section.read(sources, sources[0])
-    assert [it.message for it in reading.problems] == ["too many includes: the rest is not read"]
-    assert len(reading.settings) < 12 * 12
+    with pytest.raises(UnreadableError, match=r"^f11.cfg:.*: more than 500 includes, far beyond"):
+        section.read(sources, sources[0])
 
 
 def test_includes_that_match_nothing() -> None:
     """Patterns that match no file are looked for only so often."""
     text = "".join(f"[include x{n}*.cfg]\n" for n in range(limits.INCLUDES + 50))
     sources = [Source.of_text("m.cfg", text), Source.of_text("a.cfg", "")]
-    reading = section.read(sources, sources[0])
-    assert [it.message for it in reading.problems] == ["too many includes: the rest is not read"]
+    with pytest.raises(UnreadableError, match=f"^m.cfg:{limits.INCLUDES + 1}:1: more than 500 inc"):
+        section.read(sources, sources[0])
 
 
 def test_includes_that_nest_too_deep() -> None:
     """A long chain of includes is stopped at the bound."""
     count = limits.INCLUDE_DEPTH + 5
     sources = [Source.of_text(f"f{n}.cfg", f"[include f{n + 1}.cfg]\n") for n in range(count)]
-    reading = section.read(sources, sources[0])
-    (problem,) = reading.problems
-    assert problem.message == "includes nest too deep: the rest is not read"
-    assert str(problem.span) == f"f{limits.INCLUDE_DEPTH}.cfg:1:1"
+    with pytest.raises(UnreadableError, match=r"^f32\.cfg:1:1: includes more than 32 deep"):
+        section.read(sources, sources[0])
 
 
 def test_too_many_settings(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Settings beyond the bound are not read, and the reading says so."""
+    """Files with more settings are refused where the first of them too many stands."""
     monkeypatch.setattr(limits, "SETTINGS", 50)
-    reading = section.read([Source.of_text("m.cfg", "[fan]\n" + "pin: PA1\n" * 100)])
-    assert [it.message for it in reading.problems] == ["too many settings: the rest is not read"]
-    assert len(reading.settings) == 50
+    with pytest.raises(UnreadableError) as refused:
+        section.read([Source.of_text("m.cfg", "[fan]\n" + "pin: PA1\n" * 100)])
+    (problem,) = refused.value.problems
+    assert problem.fatal
+    assert str(problem) == (
+        "m.cfg:53:1: more than 50 settings, far beyond any machine: nothing was checked; "
+        "expected the configuration of one machine"
+    )
+    assert problem.text == "pin: PA1"
+
+
+def test_as_many_settings_as_are_taken(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A file just at the bound is read to its end; a header counts as one."""
+    monkeypatch.setattr(limits, "SETTINGS", 50)
+    reading = section.read([Source.of_text("m.cfg", "[fan]\n" + "pin: PA1\n" * 49)])
+    assert (len(reading.settings), reading.problems) == (50, ())
+
+
+def test_too_many_sections(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Sections are counted in all files together."""
+    monkeypatch.setattr(limits, "SECTIONS", 3)
+    sources = [
+        Source.of_text("m.cfg", "[include a.cfg]\n[fan]\npin: PA1\n"),
+        Source.of_text("a.cfg", "[probe]\n[servo]\n"),
+    ]
+    with pytest.raises(UnreadableError, match=r"^m.cfg:2:1: more than 3 sections"):
+        section.read(sources, sources[0])
+
+
+def test_too_many_lines(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A file that makes all files together too long is named."""
+    monkeypatch.setattr(limits, "LINES", 5)
+    sources = [
+        Source.of_text("m.cfg", "[include a.cfg]\n[fan]\npin: PA1\n"),
+        Source.of_text("a.cfg", "# one\n# two\n# three\n"),
+    ]
+    with pytest.raises(UnreadableError, match=r"^a.cfg:1:1: more than 5 lines in all"):
+        section.read(sources, sources[0])
 
 
 def test_file_of_nothing_but_mistakes() -> None:
