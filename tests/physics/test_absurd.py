@@ -57,11 +57,12 @@ SANE: Mapping[Callable[..., object], Mapping[str, float]] = {
     heater.power_on_w: {"rated_v": 24, "rated_w": 40, "volt": 24, "duty": 1},
     heater.power_band_w: {"volt": 24, "ohm": 14.4, "ohm_pct": 5, "volt_pct": 5, "duty": 1},
     heater.current_band_a: {"volt": 24, "ohm": 14.4, "ohm_pct": 5, "volt_pct": 5},
-    monitor.HeaterModel: {"gain_k": 300, "tau_s": 100, "dead_time_s": 2},
+    monitor.HeaterModel: {
+        "rate_k_s": 3, "cooling_k_s": 0.6, "cooling_exponent": 1.3, "dead_time_s": 2,
+    },
     partial(monitor.Protection, "window"): {
-        "hysteresis_c": 4, "period_s": 40, "watch_increase_c": 2, "watch_period_s": 20,
-        "max_error_c_s": 120, "check_gain_s": 20, "heating_gain_c": 2, "fault_s": 5,
-        "excursion_c": 15, "max_c": 300, "min_c": 5,
+        "trip_hysteresis_c": 4, "trip_period_s": 40, "max_error_ks": 120, "watch_period_s": 20,
+        "watch_increase_c": 2, "max_c": 300, "min_c": 5,
     },
     motor.peak_a: {"rms_a": 1},
     motor.rms_a: {"peak_a": 1},
