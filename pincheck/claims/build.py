@@ -9,6 +9,7 @@ from pincheck.claims.defaults import defaults, doubts, without_effect
 from pincheck.claims.entry import Vocabulary
 from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.load import vocabulary as built_in
+from pincheck.claims.numbered import numbered_pins
 from pincheck.claims.pins import pieces
 from pincheck.claims.shown import SEEN, text_of
 from pincheck.claims.stock import mainboard, stock_pins, without_spares
@@ -39,6 +40,8 @@ def claims(
         if board:
             kept += stock_pins(machine, board, kept)
         kept = without_spares(machine, kept)
+    if reading.style == "gcode":
+        kept += numbered_pins(machine)
     kept += defaults(machine, kept)
     kept = [_doubted(claim, board_doubt) for claim in _open_to_later_files(machine, kept)]
     understood = {id(match.setting) for match in machine.matches}

@@ -10,6 +10,7 @@ from pincheck.claims.entry import Entry, Vocabulary
 from pincheck.claims.interpretation import Interpretation, Match
 from pincheck.claims.load import vocabulary as built_in
 from pincheck.claims.new_text import checked, new_text, prefixed
+from pincheck.claims.numbered import by_number
 from pincheck.claims.placement import Placement, placements
 from pincheck.claims.sensor_words import letter_steps
 from pincheck.claims.shown import FALSE, SEEN
@@ -107,6 +108,8 @@ def _unwritten(
         for change in group:
             yield from _anywhere(machine, change, made=made)
         return
+    if by_number(machine):
+        raise CannotSpellError("these scripts name no pins, so no line of theirs can move one")
     *before, step = _anywhere(machine, pin)
     yield from before
     if isinstance(step, Disable):
@@ -151,6 +154,8 @@ def _instead(
     machine: Interpretation, setting: Setting, match: Match | None, change: Change
 ) -> Iterator[Step]:
     """Yield what replaces a claim that no text of its own setting can change."""
+    if change.attribute == "pin" and by_number(machine):
+        raise CannotSpellError("these scripts name no pins, so no line of theirs can move one")
     constant = match is not None and match.entry.read_as == "constant"
     if constant and machine.reading.style == "define":
         yield Disable(setting)

@@ -132,7 +132,8 @@ class Board:
     """One printed board; a mainboard or tool-head board with a chip, a breakout without.
 
     `pin_names` gives per style the board's own names for chip pins; `stock_pins` the pins that
-    the board's own pins header sets in the define style, key to pin as written.
+    the board's own pins header sets in the define style, key to pin as written, and those that
+    the numbers of older scripts mean.
     """
 
     name: str

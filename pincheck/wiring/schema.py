@@ -259,7 +259,7 @@ TABLES: Mapping[str, Mapping[str, Field]] = {
     "board file: [connectors.NAME]": CONNECTOR,
     "board file: [drivers.NAME]": DRIVER,
     "board file: [pin_names.STYLE], the board's own name = chip pin": {},
-    "board file: [stock_pins], key of the define style = pin": {},
+    "board file: [stock_pins], key of the define style, or numbered command = pin": {},
     "assembly file: [assembly]": ASSEMBLY,
     "assembly file: [boards], key = file": {},
     "assembly file: [chips], name in the configuration = board key": {},

@@ -1,5 +1,7 @@
 """What start-up scripts claim."""
 
+import shutil
+
 import pytest
 from applied import claims_of, machine
 
@@ -329,3 +331,63 @@ def test_a_fan_follows_the_chips_own_heat_though_no_line_sets_it_up() -> None:
 def test_a_converter_is_no_input_of_another_heater() -> None:
     claims = claims_of("gcode", "M305 P1 X200\nM563 P0 H1\n")
     assert claims.find("hotend.heater", "regulated_by") is None
+
+
+NUMBERED = """
+[stock_pins]
+"M106 P1" = "PB6"
+"M307 H1" = "PC8"
+"M305 P1" = "PC5"
+"M574 X" = "PC0"
+"M558 P4" = "PB1"
+"M558 P5" = "PC2"
+"M106 P7" = "PB8"
+"""
+
+
+@pytest.fixture
+def numbered(tmp_path):
+    """Return the demo's wiring with a board that says what its numbers mean."""
+    shutil.copytree(CONFIGS, tmp_path / "configs")
+    board = tmp_path / "configs" / "boards" / "heron-2.toml"
+    text = board.read_text(encoding="utf-8")
+    board.write_text(text[: text.index("[stock_pins]")] + NUMBERED, encoding="utf-8")
+    return load(tmp_path / "configs" / "marsh-230-c.toml")
+
+
+def test_a_board_says_which_pin_a_number_means(numbered) -> None:
+    script = OLD + "M574 X1 Y1 S1\nM574 Z1 S2\nM558 P4 I1\n"
+    claims = claims_of("gcode", script, assembly=numbered)
+    pins = {c.role: c.value.place.pin for c in claims.all if c.attribute == "pin" and c.value.place}
+    assert pins == {
+        "hotend.fan": "PB6",
+        "hotend.heater": "PC8",
+        "hotend.sensor": "PC5",
+        "x.endstop": "PC0",
+        "probe.signal": "PB1",
+    }
+    found = claims.find("hotend.fan", "pin")
+    assert found is not None
+    assert found.span is not None
+    assert found.span.line == 4
+    assert value(claims, "probe.signal", "inverted") is True
+
+
+def test_scripts_that_name_their_pins_need_no_numbers(numbered) -> None:
+    claims = claims_of("gcode", HEAT + "M106 P1 H1\n", assembly=numbered)
+    fan = value(claims, "hotend.fan", "pin")
+    assert isinstance(fan, PinValue)
+    assert fan.written == "PB6"
+    assert claims.find("x.endstop", "pin") is None
+
+
+def test_homing_by_the_probe_uses_no_end_stop_of_that_number(numbered) -> None:
+    claims = claims_of("gcode", OLD + "M574 X1 S2\n", assembly=numbered)
+    assert claims.find("x.endstop", "pin") is None
+
+
+@pytest.mark.parametrize(
+    ("letters", "inverted"), [("P5", False), ("P5 I1", True), ("P1", None), ("P0", None)]
+)
+def test_a_switch_as_probe_is_turned_round_by_its_letter(letters: str, inverted) -> None:
+    assert value(claims_of("gcode", f"M558 {letters}\n"), "probe.signal", "inverted") is inverted

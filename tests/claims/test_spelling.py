@@ -21,6 +21,7 @@ from pincheck.model.claim import Claim, PinValue, Place, SensorValue, Value
 from pincheck.model.finding import Change
 from pincheck.model.reading import Reading
 from pincheck.model.setting import STYLES, Style
+from pincheck.model.source import Source
 from pincheck.resources import folder
 from pincheck.sensors import from_letters, same_part
 from pincheck.wiring.load import load
@@ -438,6 +439,13 @@ def test_what_a_style_cannot_say_is_refused_with_a_reason(
     """No edit is better than one that says something else."""
     with pytest.raises(CannotSpellError, match=r"\w+ \w+"):
         steps([Change(role, attribute, value)], Reading(style, (), ()), None)
+
+
+def test_scripts_that_name_things_by_number_can_move_no_pin() -> None:
+    old = Source.of_text("config.g", "M305 P1 T100000 B3950\nM106 P1 H1\nM563 P0 D0 H1\n")
+    change = Change("hotend.fan", "pin", PinValue("PB6", Place("main", "PB6")))
+    with pytest.raises(CannotSpellError, match="no line of theirs can move one"):
+        steps([change], read("gcode", old), load(CONFIGS / "marsh-230-c.toml"))
 
 
 def entries(*readings: str) -> list[Entry]:

@@ -20,6 +20,7 @@ AGREEMENTS = {
     "redshank": 56,
     "sandpiper": 60,
     "smew": 110,
+    "shelduck": 48,
     "spoonbill": 54,
     "teal": 65,
     "turnstone": 62,
