@@ -46,6 +46,8 @@ def section_groups(things: Things, reached: Reached, fitted: frozenset[str]) -> 
     seat(_sensors(things), "sensor")
     seat(_filament(things), "sensor")
     seat(_outputs(things), "output")
+    if "probe.servo" in fitted:
+        seat(_servos(things, reached), "servo")
     return Groups(table, tuple(sorted(int(n) for n in things.of("extruder"))))
 
 
@@ -160,3 +162,10 @@ def _outputs(things: Things) -> Iterator[Row]:
     for kind in ("output", "static output", "light"):
         for name in things.of(kind):
             yield kind, name, "", None
+
+
+def _servos(things: Things, reached: Reached) -> Iterator[Row]:
+    """Yield the servo that deploys the probe; others are no function of the tool head."""
+    for name in things.of("servo"):
+        if "probe.servo" in reached.get(("servo", name), ()) or "probe" in name.lower():
+            yield "servo", name, "probe", 0

@@ -63,6 +63,8 @@ def described(machine: Interpretation, section: str, role: str, text: str = "") 
         figures = (("points", points),)
     else:
         figures = tuple(sorted(found.items()))
+        if any(name.startswith("voltage_") for name in found):
+            return SensorValue(text, unknown="it is described by voltages, not by resistances")
         if missing := {"r25_ohm", "beta_k"} - found.keys():
             return SensorValue(text, unknown=f"its figure {min(missing)} is not given")
     return SensorValue(text, figures=figures, unknown=doubt)

@@ -89,6 +89,15 @@ class SteinhartHartCurve:
         Raises:
             ValueError: not three points, two of one temperature, or points no NTC could have.
         """
+        return cls(*cls.through(points), low_c, high_c)
+
+    @staticmethod
+    def through(points: Iterable[Point]) -> tuple[float, float, float]:
+        """Return the letters a, b and c of the only such curve through three (C, ohm) points.
+
+        Raises:
+            ValueError: not three points, or not rising temperatures with falling resistances.
+        """
         rows = sorted(points)
         if len(rows) != 3:
             raise ValueError(f"{len(rows)} points: allowed are exactly 3")
@@ -105,7 +114,7 @@ class SteinhartHartCurve:
         slope_12, slope_13 = (y2 - y1) / (x2 - x1), (y3 - y1) / (x3 - x1)
         c = (slope_13 - slope_12) / (x3 - x2) / (x1 + x2 + x3)
         b = slope_12 - c * (x1 * x1 + x1 * x2 + x2 * x2)
-        return cls(y1 - x1 * (b + c * x1 * x1), b, c, low_c, high_c)
+        return y1 - x1 * (b + c * x1 * x1), b, c
 
     @classmethod
     def from_letters(

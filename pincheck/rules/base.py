@@ -87,6 +87,10 @@ class Case:
             return Unchecked(role, attribute, reason)
         return claim
 
+    def behind_short(self, wired: Wired, attribute: str) -> Unchecked | None:
+        """Return that a part's rating says nothing while its plug is mated wrong, else None."""
+        return Unchecked(wired.role, attribute, _SHORTED) if wired.role in self.shorted else None
+
     @cached_property
     def shorted(self) -> frozenset[str]:
         """Roles on a net that joins two supplies, as a plug mated the wrong way round does.

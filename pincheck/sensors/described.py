@@ -1,10 +1,11 @@
 """Sensors that a user's own keys or letters describe."""
 
+import math
 from collections.abc import Iterable
 
 from attrs import evolve
 
-from pincheck.physics.curve import Curve, OutOfRange
+from pincheck.physics.curve import KELVIN, Curve, OutOfRange
 from pincheck.physics.ntc import BetaCurve, Point, SteinhartHartCurve
 from pincheck.physics.platinum import PlatinumCurve
 from pincheck.sensors.load import catalogue
@@ -57,10 +58,19 @@ def from_letters(
 def from_points(points: Iterable[Point], pullup_ohm: float | None = None) -> Sensor:
     """Return the sensor of three (C, ohm) points, as Steinhart-Hart through them.
 
+    Where that curve would bend the wrong way, firmware leaves the middle point out and takes the
+    beta of the outer ones (from memory).
+
     Raises:
         ValueError: not three points, or points that no NTC could have.
     """
-    curve = SteinhartHartCurve.from_points(points)
+    rows = sorted(points)
+    a, b, c = SteinhartHartCurve.through(rows)
+    if c <= 0.0:
+        (cold_c, cold_ohm), _, (hot_c, hot_ohm) = rows
+        inverse = 1.0 / (cold_c + KELVIN) - 1.0 / (hot_c + KELVIN)
+        return from_beta(cold_ohm, math.log(cold_ohm / hot_ohm) / inverse, pullup_ohm, cold_c)
+    curve = SteinhartHartCurve(a, b, c)
     r25, beta, cubic = curve.letters()
     return _described(curve, f"{_id(r25, beta)}-c{cubic:.3g}", pullup_ohm, "three points")
 

@@ -408,3 +408,21 @@ def test_a_pattern_that_no_file_fits_leaves_open_only_what_nobody_claims():
     assert limit.caveat == ""
     reason = "no file that fits parts/*.cfg, asked for at a.cfg:7, was sent"
     assert claims.doubt("part.fan", "pin") == reason
+
+
+@pytest.mark.parametrize("fitted", [True, False])
+def test_a_servo_deploys_the_probe_where_one_is_fitted(fitted: bool):
+    assembly = load(CONFIGS / "marsh-230-c.toml") if fitted else None
+    claims = claims_of("section", "[servo arm]\npin: PA1\n", assembly=assembly)
+    expected = PinValue("PA1", Place("main", "PA1")) if fitted else None
+    assert value(claims, "probe.servo", "pin") == expected
+
+
+def test_a_sensor_described_by_voltages_is_unknown_for_that():
+    text = EXTRUDER.replace("ATC Semitec 104GT-2", "mine")
+    points = "temperature1: 0\nvoltage1: 0.1\ntemperature2: 300\nvoltage2: 3\n"
+    claims = claims_of("section", f"{text}[adc_temperature mine]\n{points}")
+    assert claims.not_understood == ()
+    sensor = claims.find("hotend.sensor", "table")
+    assert sensor
+    assert sensor.value.unknown == "it is described by voltages, not by resistances"

@@ -19,6 +19,7 @@ AGREEMENTS = {
     "plover": 48,
     "redshank": 56,
     "sandpiper": 60,
+    "shoveler": 50,
     "smew": 110,
     "shelduck": 48,
     "spoonbill": 54,

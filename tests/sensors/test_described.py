@@ -107,3 +107,12 @@ def test_any_letters_give_a_sensor_or_a_clear_refusal(r25_ohm, beta_k, c):
 def test_letters_of_no_known_sensor_are_named_as_they_were_read() -> None:
     assert from_letters(100000, 3950, 7.06e-8).name == "user's NTC, 100k, b3950, c7.06e-08"
     assert from_letters(500000, 4000, 0).name == "user's NTC, 500k, b4000"
+
+
+def test_of_points_that_bend_the_wrong_way_the_outer_ones_count():
+    """25 C and 100 C: beta = ln(100000 / 6950) / (1 / 298.15 - 1 / 373.15) = 3955 K, so at 60 C
+    100000 exp(3955 (1 / 333.15 - 1 / 298.15)) = 24.8 k, whatever the middle point says."""
+    curve = from_points([(25, 100000), (60, 14900), (100, 6950)]).curve
+    assert curve is not None
+    assert curve.ohm(100.0) == pytest.approx(6950, rel=1e-6)
+    assert curve.ohm(60.0) == pytest.approx(24814, rel=1e-3)

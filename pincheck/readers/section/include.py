@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from fnmatch import translate
 from itertools import islice
-from posixpath import basename, dirname, join, normpath
+from posixpath import basename, dirname, join, normpath, split
 
 from pincheck.model import limits
 from pincheck.model.source import Source
@@ -12,7 +12,11 @@ from pincheck.model.source import Source
 _MAGIC = re.compile(r"[*?\[]")
 _INCLUDES = re.compile(r"^\[include[^\S\n]+([^\]\n]+)\]", re.MULTILINE)
 _MACHINE = re.compile(r"^\[(printer|mcu)\]", re.MULTILINE)
-_OLD_COPY = re.compile(r"\d{8}_\d{6}|\bbackup\b|\bold\b|\bcopy\b|\.bak\b", re.IGNORECASE)
+_OLD_COPY = re.compile(
+    r"\d{8}_\d{6}|(?:19|20)\d\d[-_.]?\d\d[-_.]?\d\d"
+    r"|(?<![a-z])(?:backup|bak|old|orig|copy)(?![a-z])",
+    re.IGNORECASE,
+)
 
 
 class Files:
@@ -98,7 +102,16 @@ def main_files(sources: Sequence[Source]) -> tuple[Source, ...]:
         if _MACHINE.search(source.text)
     }
     best = min(likely.values(), default=None)
-    return tuple(source for source in free if likely.get(source.name, ()) == best)
+    found = [source for source in free if likely.get(source.name, ()) == best]
+    return tuple(it for it in found if not any(_is_variant(it, other) for other in found))
+
+
+def _is_variant(source: Source, of: Source) -> bool:
+    """Whether a file is called after another one: `machine_v2.cfg` beside `machine.cfg`."""
+    folder, name = split(source.name)
+    main_folder, main_name = split(of.name)
+    behind = name.removeprefix(main_name.partition(".")[0])
+    return folder == main_folder and behind != name and not behind[0].isalpha() and behind[0] != "."
 
 
 def main_file(sources: Sequence[Source]) -> Source | None:

@@ -22,7 +22,8 @@ def findings(
     """Yield the faults of one kind: what is wrong, then `effect` as a sentence of its own.
 
     A fault of nets with no part near is told of the first role there is. `unless` are kinds that
-    explain this one where they name its role.
+    explain this one where they name its role. Behind a plug that is mated wrong no supply is
+    missed: the plug is told of already.
     """
     explained = {
         role for fault in case.trace.faults if fault.kind in unless for role in fault.roles
@@ -31,6 +32,8 @@ def findings(
     for fault in case.trace.faults:
         roles = fault.roles or ((first,) if first else ())
         if fault.kind != kind or not roles or explained.intersection(roles):
+            continue
+        if kind == "no-supply" and case.shorted.issuperset(roles):
             continue
         text = _plain(fault.message.rstrip("."), roles)
         yield Finding(

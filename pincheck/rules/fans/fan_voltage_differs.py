@@ -29,6 +29,9 @@ from pincheck.rules.base import Case, example, fact, part_of, rule
 def fan_voltage_differs(case: Case) -> Iterator[Outcome]:
     """Compare each fan's supply range with the voltage across its socket."""
     for wired in case.fitted("fan"):
+        if behind := case.behind_short(wired, "supply_v"):
+            yield behind
+            continue
         part, volt = wired.part, wired.supply_v
         if volt is None or not part.rated_v or not part.current_a:
             what = "no supply" if volt is None else f"no rating of part {part.id}"

@@ -45,4 +45,5 @@ def hotend_fan_not_thermostatic(case: Case) -> Iterator[Outcome]:
                 Change(fan.by, "watches", str(heater)),
                 Change(fan.by, "threshold_c", USUAL_C),
             ),
+            advice=f"Give its pin to a fan that follows the {words.name(heater)}.",
         )

@@ -44,6 +44,9 @@ _LEAST_CAP = 0.3
 def power_over_switch(case: Case) -> Iterator[Outcome]:
     """Compare each heater's effective current with everything on its way."""
     for wired in case.fitted("heater"):
+        if behind := case.behind_short(wired, "max_power"):
+            yield behind
+            continue
         found = element(case, wired)
         if isinstance(found, str):
             yield Unchecked(wired.role, "max_power", found)

@@ -21,6 +21,8 @@ from pincheck.rules.protection.scene import Scene, scene, with_more_power
 
 _TUNE = "Let the firmware measure its heater model again, with the parts as they are now."
 _LONGER = (1.5, 2.0, 3.0, 4.0, 6.0, 9.0, 12.0)
+_USUAL_S = (20, 60)
+"""Watch times that firmware takes by itself for a hot end and a bed (from memory)."""
 
 
 @rule(
@@ -100,8 +102,8 @@ def _change(found: Scene) -> tuple[Change, ...]:
         return with_more_power(
             found, lambda watts: not _warm_up(found, found.protection, watts).trips
         )
-    for factor in _LONGER:
-        longer = round(value(claim) * factor)
+    longest = (round(value(claim) * factor) for factor in _LONGER)
+    for longer in sorted({*longest, *(s for s in _USUAL_S if s > value(claim))}):
         if not _warm_up(found, evolve(found.protection, watch_period_s=float(longer))).trips:
             weakens = f"watch time raised from {value(claim):g} s ({origin(claim)}) to {longer} s"
             return (Change(found.wired.role, "watch_period_s", float(longer), claim, weakens),)

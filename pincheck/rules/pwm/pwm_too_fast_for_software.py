@@ -6,7 +6,7 @@ from pincheck.model.finding import Agreement, Change, Finding, Number, Outcome, 
 from pincheck.physics.pwm import SOFTWARE_STEPS, software_max_hz, software_steps
 from pincheck.rules import words
 from pincheck.rules.base import Case, claimed, example, rule
-from pincheck.rules.pwm.outputs import outputs
+from pincheck.rules.pwm.outputs import Driven, outputs
 
 
 @rule(
@@ -28,7 +28,6 @@ from pincheck.rules.pwm.outputs import outputs
 )
 def pwm_too_fast_for_software(case: Case) -> Iterator[Outcome]:
     """Compare each frequency of software PWM with what a small chip keeps up."""
-    highest = software_max_hz()
     for output in outputs(case):
         if output.frequency is None or output.hz is None or output.software is None:
             continue
@@ -52,5 +51,14 @@ def pwm_too_fast_for_software(case: Case) -> Iterator[Outcome]:
                 Number("steps", steps, "", "1 / (frequency x 0.1 ms)",
                        (claimed(output.frequency),), "common practice"),
             ),
-            changes=(Change(output.role, "pwm_hz", highest, output.frequency),),
+            changes=(_change(case, output),),
         )  # fmt: skip
+
+
+def _change(case: Case, output: Driven) -> Change:
+    """Return what a timer can do for a part that needs the frequency, else a slower one."""
+    wired = case.trace.find(output.role)
+    highest = software_max_hz()
+    if wired and (wired.part.pwm_min_hz or 0.0) > highest:
+        return Change(output.role, "software_pwm", False, output.software)
+    return Change(output.role, "pwm_hz", highest, output.frequency)

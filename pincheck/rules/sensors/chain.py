@@ -211,7 +211,7 @@ def _chain(case: Case, wired: Wired) -> Chain | Unchecked | None:
     if fitted is None:
         return Unchecked(role, "table", f"part {wired.part.id} names no sensor of the catalogue")
     if assumed is None:
-        return Unchecked(role, "table", f"nobody knows what {claim.value} assumes")
+        return Unchecked(role, "table", _undescribed(claim))
     curve = fitted_curve(fitted, assumed)
     if curve is None or assumed.curve is None:
         lacking = fitted if curve is None else assumed
@@ -236,6 +236,13 @@ def _chain(case: Case, wired: Wired) -> Chain | Unchecked | None:
     return Chain(
         wired, claim, fitted, assumed, curve, assumed.curve, divider, taken, pullup, probed
     )
+
+
+def _undescribed(claim: Claim) -> str:
+    assert isinstance(claim.value, SensorValue)
+    if claim.value.figures:
+        return f"the figures of {claim.value.written} are those of no sensor"
+    return f"nobody knows what {claim.value.written} assumes"
 
 
 def _bits(case: Case, wired: Wired) -> int:
