@@ -44,6 +44,7 @@ def _spelt(
     machine: Interpretation, entry: Entry, groups: Mapping[str, str], change: Change, old: str
 ) -> str:
     value = change.value
+    assert value is not None
     if entry.read_as in PINS:
         return _pin_text(machine, entry, change, old)
     if entry.read_as in NUMBERS and isinstance(value, int | float):
@@ -104,7 +105,7 @@ def checked(
     raise CannotSpellError(f"{entry.key} = {text!r} would not say {wanted!r}")
 
 
-def _same(claim: Claim, wanted: Value, entry: Entry) -> bool:
+def _same(claim: Claim, wanted: Value | None, entry: Entry) -> bool:
     value = claim.value
     if claim.unknown or isinstance(value, bool) != isinstance(wanted, bool):
         return False
@@ -123,7 +124,7 @@ def _same(claim: Claim, wanted: Value, entry: Entry) -> bool:
     return value == wanted
 
 
-def prefixed(style: Style, text: str, value: Value) -> str:
+def prefixed(style: Style, text: str, value: Value | None) -> str:
     """Return one pin's text with the prefix that a flag (inverted) or a pull asks for.
 
     Raises:

@@ -14,7 +14,7 @@ from pincheck.claims.numbered import by_number
 from pincheck.claims.placement import Placement, placements
 from pincheck.claims.sensor_words import letter_steps
 from pincheck.claims.shown import FALSE, SEEN
-from pincheck.claims.step import Add, CannotSpellError, Disable, Enable, Replace, Step
+from pincheck.claims.step import Add, CannotSpellError, Disable, Enable, Replace, Retire, Step
 from pincheck.model.claim import Claim, PinValue, SensorValue
 from pincheck.model.finding import Change
 from pincheck.model.reading import Reading
@@ -53,17 +53,33 @@ def steps_in(machine: Interpretation, changes: Sequence[Change]) -> tuple[Step, 
     Raises:
         CannotSpellError: the style has no way to say one of the changes.
     """
+    found: dict[Step, None] = {}
     by_setting: dict[int | str, list[Change]] = {}
     for change in changes:
+        if change.value is None and change.claim and change.claim.setting:
+            found[_retired(machine, change.claim.setting)] = None
+            continue
         setting = _setting(change.claim)
         # a pin's prefixes belong to its text even where neither is written yet
         alone = change.role if change.attribute in _OF_A_PIN else id(change)
         by_setting.setdefault(id(setting) if setting else alone, []).append(change)
-    found: dict[Step, None] = {}
     for group in by_setting.values():
         made = {step.key if isinstance(step, Add) else step.setting.key for step in found}
         found.update(dict.fromkeys(_of_group(machine, group, made)))
     return tuple(found)
+
+
+def _retired(machine: Interpretation, setting: Setting) -> Retire:
+    source, line = setting.source, setting.span.line
+    if "\n" in setting.value and setting.style == "section":
+        raise CannotSpellError(f"{setting.key} goes on over several lines")
+    for other in machine.reading.settings if setting.style == "gcode" else ():
+        same = other.source is source and other.span.line == line and other.activity in SEEN
+        if same and machine.shown.active(other.section, other.key) is other:
+            raise CannotSpellError(
+                f"{other.section} {other.key} stands in the same line and counts"
+            )
+    return Retire(setting)
 
 
 def _setting(claim: Claim | None) -> Setting | None:
@@ -112,7 +128,7 @@ def _unwritten(
         raise CannotSpellError("these scripts name no pins, so no line of theirs can move one")
     *before, step = _anywhere(machine, pin)
     yield from before
-    if isinstance(step, Disable):
+    if isinstance(step, Disable | Retire):
         yield step
         return
     text = step.text.strip('"')

@@ -33,6 +33,13 @@ class Disable:
 
 
 @frozen
+class Retire:
+    """Comment out the line of a setting that has no effect; its other letters have none either."""
+
+    setting: Setting
+
+
+@frozen
 class Add:
     """Write a new setting.
 
@@ -69,4 +76,4 @@ class Add:
         return f"{self.section} {letter}"
 
 
-Step = Replace | Enable | Disable | Add
+Step = Replace | Enable | Disable | Retire | Add

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 
-from pincheck.claims.step import Add, Disable, Enable, Replace, Step
+from pincheck.claims.step import Add, Disable, Enable, Replace, Retire, Step
 from pincheck.model.edit import Edit
 from pincheck.model.reading import Reading
 from pincheck.model.setting import Setting
@@ -38,6 +38,8 @@ def _placed(steps: Iterable[Step], reading: Reading) -> Iterator[Edit]:
                 yield _enable(setting, text)
             case Disable(setting):
                 yield _disable(setting)
+            case Retire(setting):
+                yield _comment(setting)
             case Add() if step.joins:
                 yield _join(step)
             case Add():
@@ -79,7 +81,16 @@ def _disable(setting: Setting) -> Edit:
         while start and source.text[start - 1] in " \t":
             start -= 1
         return Edit(source.name, start, setting.end, "")
-    return Edit(source.name, setting.start, setting.start, _COMMENT[setting.style])
+    return _comment(setting)
+
+
+def _comment(setting: Setting) -> Edit:
+    """Comment out the line, of which a setting of the gcode style is one letter."""
+    source, start = setting.source, setting.start
+    if setting.style == "gcode":
+        line = source.line(setting.span.line)
+        start = start - setting.span.column + 1 + len(line) - len(line.lstrip())
+    return Edit(source.name, start, start, _COMMENT[setting.style])
 
 
 def _join(add: Add) -> Edit:

@@ -3,7 +3,7 @@
 from pincheck.claims import Vocabulary, vocabulary
 from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.spelling import CannotSpellError, steps_in
-from pincheck.claims.step import Add, Disable, Enable, Replace, Step
+from pincheck.claims.step import Add, Disable, Enable, Replace, Retire, Step
 from pincheck.edits.place import edits
 from pincheck.edits.weakening import weakening
 from pincheck.model.edit import Proposal
@@ -40,6 +40,9 @@ def _words(step: Step, style: Style) -> str:
             return f"{_place(setting)} {setting.key} is switched on: {text}".rstrip(": ")
         case Disable(setting):
             return f"{_place(setting)} {setting.key} is commented out"
+        case Retire(setting):
+            what = setting.section if style == "gcode" else setting.key
+            return f"{_place(setting)} {what} is commented out: it has no effect"
         case Add(section=section) if style == "section":
             return f"[{section}] gets {step.written(style)}"
         case Add(section=section, after=after) if after and step.joins:

@@ -68,14 +68,15 @@ class Number:
 class Change:
     """What would make configuration and wiring agree, free of style.
 
-    `claim` is the one to replace, None for a setting to add. `weakens` says in words what
+    `claim` is the one to replace, None for a setting to add; `value` is None where its line, of no
+    effect, is to go. `weakens` says in words what
     protection gets weaker or which heater limit goes up; empty where none does. Changes of one
     finding belong together and are applied together.
     """
 
     role: str
     attribute: str
-    value: Value
+    value: Value | None
     claim: Claim | None = None
     weakens: str = ""
 

@@ -26,7 +26,7 @@ def after(style: Style, swaps: tuple[tuple[str, str], ...], rule: str, root: Pat
     assembly = api.load_wiring(root / "marsh-230-c.toml")
     (wanted,) = (p for p in api.propose(api.check(machine, assembly)) if p.finding.rule == rule)
     trial = api.try_edits(machine, assembly, [wanted])
-    assert trial.applied
+    assert trial.applied, wanted.blocked
     lines = diff(machine.sources, trial.machine.sources, context=0)
     return [line for line in lines if line[:1] in "+-" and line[:4] not in ("+++ ", "--- ")]
 
@@ -78,3 +78,36 @@ def test_a_fan_of_another_kind_gets_no_second_section(tmp_path: Path) -> None:
     (proposal,) = api.propose(result)
     assert proposal.finding.rule == NOT_THERMOSTATIC
     assert not proposal.edits
+
+
+@pytest.mark.parametrize(
+    ("style", "swap", "expected"),
+    [
+        (
+            "define",
+            ("#define BED_MAXTEMP      125", "#define BED_MAXTEMP 1\n # define BED_MAXTEMP 125"),
+            ["-#define BED_MAXTEMP 1", "+//#define BED_MAXTEMP 1"],
+        ),
+        ("section", ("min_temp: 0", "min_temp: 5\nmin_temp: 0"), ["-min_temp: 5", "+#min_temp: 5"]),
+        (
+            "gcode",
+            ("M143 H1 S255", "  M143 H1 S240 ; old\nM143 H1 S255"),
+            ["-  M143 H1 S240 ; old", "+  ; M143 H1 S240 ; old"],
+        ),
+        (
+            "gcode",
+            (BOUND, 'M950 F1 C"fan1" Q500\nM950 F1 C"fan0" Q250\n'),
+            ['-M950 F1 C"fan1" Q500', '+; M950 F1 C"fan1" Q500'],
+        ),
+    ],
+)
+def test_a_line_without_effect_is_commented_out(
+    style: Style, swap: tuple[str, str], expected: list[str], tmp_path: Path
+) -> None:
+    assert after(style, (swap,), "duplicate-setting", tmp_path) == expected
+
+
+def test_a_command_of_which_a_letter_counts_stays(tmp_path: Path) -> None:
+    swap = (BOUND, 'M950 F1 C"fan1" Q500\nM950 F1 C"fan0"\n')
+    with pytest.raises(AssertionError, match="stands in the same line and counts"):
+        after("gcode", (swap,), "duplicate-setting", tmp_path)

@@ -1,7 +1,7 @@
 """Headers in, a reading out."""
 
 import gc
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 
 from pincheck.model.reading import Reading
@@ -54,7 +54,7 @@ def read(sources: Sequence[Source], *, main: Source | None = None) -> Reading:
         settings=settings,
         overridden=tuple(
             (settings[loser], settings[winner])
-            for loser, winner in sorted(headers.lost.items())
+            for loser, winner in sorted(_last_winners(headers.lost).items())
             if winner is not None
             and settings[winner].activity is not Activity.DISABLED
             and not headers.rows[loser][2]  # under an undecided condition it may never have stood
@@ -62,3 +62,11 @@ def read(sources: Sequence[Source], *, main: Source | None = None) -> Reading:
         not_sent=tuple(headers.not_sent.values()),
         problems=tuple(problems),
     )
+
+
+def _last_winners(lost: Mapping[int, int | None]) -> dict[int, int | None]:
+    """Return for each setting that lost the one that counts in the end, None where none does."""
+    last: dict[int, int | None] = {}
+    for loser, winner in sorted(lost.items(), reverse=True):
+        last[loser] = last.get(winner, winner) if winner is not None else None
+    return last

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from pincheck.model.attribute import ATTRIBUTES
 from pincheck.model.claim import Claim, PinValue
-from pincheck.model.finding import Finding, Outcome, Severity
+from pincheck.model.finding import Change, Finding, Outcome, Severity
 from pincheck.rules import words
 from pincheck.rules.base import Case, example, origin, rule
 
@@ -18,7 +18,8 @@ _SAVED_FILE = "config-override.g"
     title="A setting is made twice with different values",
     reason=(
         "Only the last one counts. Whoever reads or edits the first one is misled, and an edit "
-        "there changes nothing. Values that the firmware itself saved over the file are left out."
+        "there changes nothing. Values that the firmware itself saved over the file are left out, "
+        "and so is what a file sets anew over one that it includes or calls."
     ),
     source="common practice",
     failing=example(
@@ -29,28 +30,46 @@ _SAVED_FILE = "config-override.g"
     ),
 )
 def duplicate_setting(case: Case) -> Iterator[Outcome]:
-    """Name both lines of each pair whose values differ."""
-    named: set[tuple[str, str]] = set()
-    for loser, winner in case.claims.overridden:
-        if _same(loser, winner) or not _by_hand(loser) or not _by_hand(winner):
-            continue
-        lines = origin(loser), origin(winner)
-        if lines in named:
-            continue
-        named.add(lines)
-        what = ATTRIBUTES[winner.attribute].words
+    """Name the lines that a later one overrides with another value."""
+    for winner, losers in _overridden(case).values():
+        earlier = words.listed([f"{_text(loser)} at {origin(loser)}" for loser in losers])
+        lines = words.listed([origin(loser) for loser in losers])
+        times = "twice" if len(losers) == 1 else f"{len(losers) + 1} times"
         yield Finding(
             rule="duplicate-setting",
             severity=Severity.ADVICE,
             spots=((winner.role, winner.attribute),),
             message=(
-                f"The {what} of the {words.name(winner.role)} is set twice: "
-                f"{_text(loser)} at {origin(loser)} is overridden by {_text(winner)} at "
-                f"{origin(winner)}."
+                f"The {ATTRIBUTES[winner.attribute].words} of the {words.name(winner.role)} is set "
+                f"{times}: {earlier} {'is' if len(losers) == 1 else 'are'} overridden by "
+                f"{_text(winner)} at {origin(winner)}."
             ),
-            claims=(winner, loser),
-            advice=f"Take out the line at {origin(loser)}.",
+            claims=(winner, *losers),
+            changes=tuple(Change(loser.role, loser.attribute, None, loser) for loser in losers),
+            advice=f"Take out the line at {lines}.",
         )
+
+
+def _overridden(case: Case) -> dict[str, tuple[Claim, list[Claim]]]:
+    """Return each line that counts and the claims of lines before it that do not.
+
+    Files of two styles are read over one another on purpose: what a later one sets anew is meant.
+    """
+    found: dict[str, tuple[Claim, list[Claim]]] = {}
+    named: set[tuple[str, str]] = set()
+    for loser, winner in case.claims.overridden:
+        lines = origin(loser), origin(winner)
+        if lines in named or _same(loser, winner) or not (_by_hand(loser) and _by_hand(winner)):
+            continue
+        if case.claims.style != "define" and _file(loser) != _file(winner):
+            continue
+        named.add(lines)
+        found.setdefault(lines[1], (winner, []))[1].append(loser)
+    return found
+
+
+def _file(claim: Claim) -> str:
+    return claim.setting.source.name if claim.setting else ""
 
 
 def _same(loser: Claim, winner: Claim) -> bool:

@@ -67,3 +67,24 @@ def test_what_the_firmware_saved_into_a_file_of_its_own_is_meant_so(machine, ask
     saved = Source.of_text("sys/config-override.g", winner.setting.source.text)
     later = evolve(winner, setting=evolve(winner.setting, source=saved))
     assert not ask(RULE, machine(overridden=((loser, later),))).findings
+
+
+def test_every_line_without_effect_is_taken_out(machine, ask):
+    """Three lines of one setting are one finding, and two of them go."""
+    ((first, winner),) = twice(5, 0)
+    assert first.setting
+    second = evolve(first, value=4.0, setting=evolve(first.setting, start=16, value="4"))
+    found = ask(RULE, machine(overridden=((first, winner), (second, winner)))).finding
+    assert "is set 3 times: 5 at machine.cfg:1 and 4 at machine.cfg:2 are over" in found.message
+    assert [(change.claim, change.value) for change in found.changes] == [
+        (first, None),
+        (second, None),
+    ]
+
+
+def test_a_file_read_over_another_one_is_meant_so(machine, ask):
+    ((loser, winner),) = twice(5, 0)
+    other = Source.of_text("head.cfg", loser.setting.source.text)
+    elsewhere = evolve(loser, setting=evolve(loser.setting, source=other))
+    assert not ask(RULE, machine(overridden=((elsewhere, winner),), style="section")).findings
+    assert ask(RULE, machine(overridden=((elsewhere, winner),), style="define")).findings
