@@ -151,8 +151,8 @@ class _Taken:
 
 
 def _is_idle(source: Source, bin_: list[Problem]) -> bool:
-    """Return whether a text holds no setting, and note why."""
-    kind = kind_of(source)
+    """Return whether a text holds no setting as far as its head shows, and note why."""
+    kind = kind_of(Source.of_text(source.name, source.text[: limits.HEAD_BYTES]))
     if kind.style is None:
         message = f"this is {kind.mistaken or 'no configuration'}: {kind.reason}"
         bin_.append(Problem(source.name, message, fatal=True))

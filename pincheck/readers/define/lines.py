@@ -130,6 +130,10 @@ _LINES_UNCLOSED = _lines(_UNCLOSED, r"/\*[^\n\#]*+")
 _PIECES = re.compile(_pieces(_CLOSED), re.VERBOSE)
 _PIECES_UNCLOSED = re.compile(_pieces(_UNCLOSED), re.VERBOSE)
 _SPLICES = re.compile(_SPLICE)
+# Names of settings are in capitals; prose with the word is not.
+_LOST = re.compile(
+    rf"({_B}*(define|undef){_B}+([A-Z][A-Z0-9]*_\w*+|[A-Z][A-Z0-9]{{2,}}+))(?!{_B}*[,.;:(]|\w)"
+)
 _DIRECTIVE = re.compile(r"\s*(#)\s*(\w*)\s*")
 _DEFINE = re.compile(r"([^\W\d]\w*)(\([^()]*\))?\s*")
 _PARAMETER = re.compile(r"[^\W\d]\w*(?:\s*\.\.\.)?|\.\.\.")
@@ -195,6 +199,9 @@ def _read(
             if (mark := text[begin : begin + 7]) in CONFLICT:
                 rest = Clean(text[begin + 7 : end].strip(), ((0, begin + 7),))
                 found.append(Directive(begin, mark, rest))
+            elif lost := _LOST.match(text, begin, end):
+                message = f"the # in front of {lost[2]!r} is missing, so {lost[3]} is not set"
+                found.append(Fault(lost.start(2), lost.end(3), message, f"#{lost[2]} {lost[3]}"))
             if text.find("#", begin, end) < 0 and text.find("/*", begin, end) < 0:
                 continue
             opened = _slow(text, begin, end, pieces, found)

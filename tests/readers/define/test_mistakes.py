@@ -145,3 +145,38 @@ def test_both_sides_of_a_merge_conflict_are_only_possible(reading: Read) -> None
     assert problem.span is not None
     assert (problem.span.line, problem.span.column) == (2, 1)
     assert "merge" in problem.message
+
+
+@pytest.mark.parametrize("line", ["define FAN_PIN 3", "  define FAN_PIN", "undef FAN_PIN // no"])
+def test_a_lost_hash_is_told(reading: Read, line: str) -> None:
+    """The line sets nothing, and looks to its owner as if it did."""
+    found = reading(f"#define A 1\n{line}\n")
+    word = line.split()[0]
+    column = line.index(word) + 1
+    assert [str(p) for p in found.problems] == [
+        f"machine.h:2:{column}: the # in front of {word!r} is missing, so FAN_PIN is not set; "
+        f"expected #{word} FAN_PIN"
+    ]
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "  define the pins of your board",
+        "// define FAN_PIN 3",
+        "/* define FAN_PIN 3 */",
+        "  { define, FAN_PIN },",
+        "defined FAN_PIN",
+        "A text: define FAN_PIN here",
+        "define FAN_PIN, then build",
+        "Define FAN_PIN first",
+    ],
+)
+def test_words_that_only_speak_of_a_define(reading: Read, line: str) -> None:
+    """Prose, comments and lines of an array stay as quiet as before."""
+    assert reading(f"#define A 1\n{line}\n").problems == ()
+
+
+def test_a_lost_hash_where_nothing_is_compiled(reading: Read) -> None:
+    """A branch that is not taken sets nothing anyway."""
+    assert reading("#if 0\ndefine FAN_PIN 3\n#endif\n").problems == ()
