@@ -11,6 +11,6 @@ import pytest
 )
 def test_peak_memory_of_a_child(name: str, tmp_path: Path) -> None:
     """No bomb makes a command hold more than 300 MB."""
-    found = hostile.measure(hostile.built(name, str(tmp_path)))
+    found = hostile.measure_apart(hostile.built(name, str(tmp_path)))
     assert found.code == 2
     assert found.megabytes < hostile.MEGABYTES
