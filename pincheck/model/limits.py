@@ -20,8 +20,8 @@ FILE_LINES = 20_000
 HEAD_BYTES = 16 * 1024
 """What of a file past these bounds is looked at, to tell what it is."""
 
-TOTAL_BYTES = 8 * 1024 * 1024
-"""A machine has 26 to 280 kB; a folder may hold two hundred saved copies of its main file. Past
+TOTAL_BYTES = 5 * 1024 * 1024
+"""A machine has 26 to 280 kB; a folder may hold a hundred saved copies of its main file. Past
 this or `FILES`, only files that hold a setting count."""
 
 FILES = 400

@@ -69,10 +69,10 @@ CASES: dict[str, Build] = {
         config__g="".join(long("out1+", f'M950 F{n} C"', 'out2"') for n in range(200))
     ),
     "gcode: full of quotes": checked(config__g=long('""', 'M106 P"', '"') * 200),
-    "gcode: 390 scripts, 8 MB": many(
-        389,
+    "gcode: 240 scripts, 5 MB": many(
+        239,
         "f@.g",
         lambda n: f"M106 P{n} S0 H-1\n" * 1_200,
-        config__g=_FIRST + "".join(f'M98 P"f{n}.g"\n' for n in range(389)),
+        config__g=_FIRST + "".join(f'M98 P"f{n}.g"\n' for n in range(239)),
     ),
 }

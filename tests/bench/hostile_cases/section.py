@@ -91,8 +91,8 @@ CASES: dict[str, Build] = {
         lambda _: "[fan]\npin: PA1\n",
         m__cfg="[printer]\n" + long("*a", "[include ", "b.cfg]"),
     ),
-    "section: 390 files, 8 MB": many(
-        390,
+    "section: 240 files, 5 MB": many(
+        240,
         "f@.cfg",
         lambda n: (
             ("" if n else "[printer]\n[include *.cfg]\n") + f"[fan_generic f{n}]\npin: PA1\n" * 700
