@@ -1,6 +1,7 @@
 """One spelling for each pin, whatever way users write it."""
 
 import re
+from functools import lru_cache
 
 from pincheck.chips.model import Chip, Naming
 
@@ -53,6 +54,7 @@ def canonical_pin(chip: Chip, text: str, *, analog: bool = False) -> str | None:
     return numbers[number] if number < len(numbers) else None
 
 
+@lru_cache(maxsize=1024)  # a machine names few pins, each of them often
 def _form(text: str) -> tuple[str, str] | None:
     for kind, pattern, shape in _FORMS:
         if match := pattern.fullmatch(text.strip()):
