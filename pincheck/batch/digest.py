@@ -7,7 +7,7 @@ from functools import cache
 from pathlib import Path
 
 from pincheck import resources
-from pincheck.intake.aside import log
+from pincheck.intake.aside import by_name
 from pincheck.model import limits
 
 _CODE = frozenset((".py", ".json", ".lark", ".toml"))
@@ -52,7 +52,8 @@ def content(path: Path) -> bytes:
             if not name.startswith("."):
                 file = Path(current) / name
                 _field(digest, os.fsencode(file.relative_to(path)))
-                left -= _file(digest, file, left)
+                if not by_name(name):
+                    left -= _file(digest, file, left)
     return digest.digest()
 
 
@@ -72,7 +73,7 @@ def _file(digest: "hashlib._Hash", path: Path, left: int) -> int:
         if not stat.S_ISREG(about.st_mode):
             raise OSError(0, "no regular file")
         with path.open("rb") as stream:
-            data = b"" if log(path.name) else stream.read(min(left, limits.ARCHIVE_BYTES + 1))
+            data = stream.read(min(left, limits.ARCHIVE_BYTES + 1))
     except OSError as error:
         _field(digest, f"cannot be read: {error.strerror}".encode())
         return 0

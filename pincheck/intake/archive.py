@@ -7,9 +7,10 @@ import tarfile
 import zipfile
 import zlib
 from collections.abc import Iterator
+from itertools import islice
 from pathlib import PurePosixPath
 
-from pincheck.intake.aside import Aside, log
+from pincheck.intake.aside import Aside, by_name
 from pincheck.model import limits
 from pincheck.model.problem import Problem, UnreadableError
 
@@ -64,7 +65,7 @@ def _refusal(name: str, bound: str) -> UnreadableError:
 def _zip_members(name: str, data: bytes) -> Iterator[tuple[str, bytes] | Aside | Problem]:
     left = limits.EXPANDED_BYTES
     with zipfile.ZipFile(io.BytesIO(data)) as archive:
-        for info in archive.infolist():
+        for info in sorted(archive.infolist(), key=lambda info: _depth(info.filename)):
             mode = info.external_attr >> 16
             if info.is_dir():
                 continue
@@ -74,7 +75,7 @@ def _zip_members(name: str, data: bytes) -> Iterator[tuple[str, bytes] | Aside |
                 yield Problem(name, f"member {info.filename!r} is a link or device; refused")
             elif info.flag_bits & 1:
                 yield Problem(name, f"member {info.filename!r} is encrypted")
-            elif aside := log(_clean(info.filename)):
+            elif aside := by_name(_clean(info.filename)):
                 yield aside
             else:
                 with archive.open(info) as stream:
@@ -87,19 +88,25 @@ def _zip_members(name: str, data: bytes) -> Iterator[tuple[str, bytes] | Aside |
 
 def _tar_members(name: str, data: bytes) -> Iterator[tuple[str, bytes] | Aside | Problem]:
     with tarfile.open(fileobj=io.BytesIO(data), mode="r:") as archive:
-        for count, info in enumerate(archive):
-            if count >= limits.ARCHIVE_MEMBERS:
-                raise _refusal(name, _TOO_MANY)
+        every = list(islice(archive, limits.ARCHIVE_MEMBERS + 1))
+        if len(every) > limits.ARCHIVE_MEMBERS:
+            raise _refusal(name, _TOO_MANY)
+        for info in sorted(every, key=lambda info: _depth(info.name)):
             if info.isdir():
                 continue
             if why := _unsafe(info.name):
                 yield Problem(name, f"member {info.name!r} {why}; refused")
             elif not info.isfile():
                 yield Problem(name, f"member {info.name!r} is a link or device; refused")
-            elif aside := log(_clean(info.name)):
+            elif aside := by_name(_clean(info.name)):
                 yield aside
             elif stream := archive.extractfile(info):
                 yield _clean(info.name), stream.read(limits.FILE_BYTES + 1)
+
+
+def _depth(member: str) -> int:
+    """Return how deep a member lies: the main file comes before what lies below it."""
+    return len(PurePosixPath(_clean(member)).parts)
 
 
 def _clean(member: str) -> str:

@@ -6,7 +6,10 @@ from attrs import frozen
 
 from pincheck.model.problem import Problem
 
-_LOG = re.compile(r"\.log(?:[-._]?\d[\d._-]*|\.(?:old|bak|txt))?$", re.IGNORECASE)
+_NAMES = (
+    ("a log", re.compile(r"\.log(?:[-._]?\d[\d._-]*|\.(?:old|bak|txt))?$", re.IGNORECASE)),
+    ("a program", re.compile(r"\.(?:c|cc|cpp|hpp|ino|s|ld|py|js|sh)$", re.IGNORECASE)),
+)
 
 
 @frozen
@@ -16,8 +19,9 @@ class Aside:
     problem: Problem
 
 
-def log(name: str) -> Aside | None:
-    """Return a file set aside because its name is that of a log; its size then counts nothing."""
-    if not _LOG.search(name):
+def by_name(name: str) -> Aside | None:
+    """Return a file set aside for what its name says it is; its size then counts nothing."""
+    what = next((what for what, pattern in _NAMES if pattern.search(name)), "")
+    if not what:
         return None
-    return Aside(Problem(name, "this is a log by its name, not a configuration", fatal=True))
+    return Aside(Problem(name, f"this is {what} by its name, not a configuration", fatal=True))

@@ -2,13 +2,13 @@
 
 import os
 import stat
-from collections.abc import Iterable, Iterator
-from pathlib import Path
+from collections.abc import Callable, Iterable, Iterator
+from pathlib import Path, PurePosixPath
 
 from attrs import define, evolve, field, frozen
 
-from pincheck.intake.aside import Aside, log
-from pincheck.intake.kinds import kind_of
+from pincheck.intake.aside import Aside, by_name
+from pincheck.intake.kinds import kind_of, names_board
 from pincheck.intake.text import decode
 from pincheck.model import limits
 from pincheck.model.problem import Problem, UnreadableError
@@ -72,8 +72,9 @@ def gather_bytes(name: str, data: bytes) -> Handed:
 class _Taken:
     """What was taken in so far.
 
-    `choosy` is whether only files that hold a setting are taken: the others are set aside as
-    soon as all together are more than one machine's.
+    As soon as all together are more than one machine's, `choosy` says that only files that hold a
+    setting are taken; where even these are more, `folder` is that of the main header, and only what
+    lies in it is taken: the rest is the firmware's own source.
     """
 
     sources: dict[str, Source] = field(factory=dict)
@@ -81,6 +82,7 @@ class _Taken:
     passed_over: list[Problem] = field(factory=list)
     bytes_: int = 0
     choosy: bool = False
+    folder: PurePosixPath | None = None
 
     def handed(self, root: Path | None) -> Handed:
         return Handed(
@@ -127,12 +129,13 @@ class _Taken:
     def _keep(self, source: Source, wrong: Iterable[Problem], bin_: list[Problem]) -> None:
         if self._is_full(source) and not self.choosy:
             self.choosy = True
-            for other in tuple(self.sources.values()):
-                if _is_idle(other, bin_):
-                    del self.sources[other.name]
-            self.bytes_ = sum(len(other.data) for other in self.sources.values())
-        if self.choosy and _is_idle(source, bin_):
+            self._drop(lambda other: _is_idle(other, bin_))
+        if self._is_elsewhere(source.name, bin_) or (self.choosy and _is_idle(source, bin_)):
             return
+        if self._is_full(source) and self.folder is None:
+            self._narrow(bin_)
+            if self._is_elsewhere(source.name, bin_):
+                return
         if self._is_full(source):
             most = f"{limits.FILES} files and {limits.TOTAL_BYTES // 1024 // 1024} MB"
             message = (
@@ -144,6 +147,24 @@ class _Taken:
         self.sources[source.name] = source
         self.bytes_ += len(source.data)
         self.problems += wrong
+
+    def _narrow(self, bin_: list[Problem]) -> None:
+        folders = {PurePosixPath(s.name).parent for s in self.sources.values() if names_board(s)}
+        if len(folders) == 1:
+            self.folder = folders.pop()
+            self._drop(lambda other: self._is_elsewhere(other.name, bin_))
+
+    def _is_elsewhere(self, name: str, bin_: list[Problem]) -> bool:
+        elsewhere = self.folder is not None and PurePosixPath(name).parent != self.folder
+        if elsewhere:
+            bin_.append(Problem(name, "lies apart from the main header, in the firmware's source"))
+        return elsewhere
+
+    def _drop(self, unwanted: Callable[[Source], bool]) -> None:
+        for source in tuple(self.sources.values()):
+            if unwanted(source):
+                del self.sources[source.name]
+        self.bytes_ = sum(len(source.data) for source in self.sources.values())
 
     def _is_full(self, more: Source) -> bool:
         too_large = self.bytes_ + len(more.data) > limits.TOTAL_BYTES
@@ -241,7 +262,7 @@ def _folder_files(folder: Path, root: Path) -> Iterator[tuple[str, bytes] | Asid
 
 
 def _folder_file(path: Path, name: str) -> tuple[str, bytes] | Aside:
-    if aside := log(name):
+    if aside := by_name(name):
         return aside
     if path.stat().st_size <= limits.FILE_BYTES:
         return name, _read_file(path, limits.FILE_BYTES)

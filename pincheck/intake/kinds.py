@@ -48,6 +48,12 @@ _PAGE = re.compile(
 )
 _PATCH = re.compile(r"^(?:diff --git |--- .+\n\+\+\+ .+\n@@ )", re.M)
 _MOVES_OF_A_PRINT = 200
+_BOARD = re.compile(r"^[ \t]*#[ \t]*define[ \t]+MOTHERBOARD\b", re.M)
+
+
+def names_board(source: Source) -> bool:
+    """Tell whether a text is the main header of the define style: no other names the board."""
+    return _BOARD.search(source.text) is not None
 
 
 def kind_of(source: Source) -> Kind:

@@ -7,7 +7,7 @@ from pathlib import Path, PurePosixPath
 from attrs import evolve, field, frozen
 
 from pincheck.intake.gather import Handed
-from pincheck.intake.kinds import Kind, kind_of
+from pincheck.intake.kinds import Kind, kind_of, names_board
 from pincheck.model.problem import Problem
 from pincheck.model.reading import Reading
 from pincheck.model.setting import STYLES, Style
@@ -41,7 +41,8 @@ _MAIN: dict[Style, re.Pattern[str]] = {
 }
 """What a main file holds and a fragment seldom does."""
 
-_BOARD = re.compile(r"^[ \t]*#[ \t]*define[ \t]+MOTHERBOARD\b", re.M)
+_OWN_HEADERS = 20
+"""Headers in deeper folders that may be a machine's own: more are the firmware's source."""
 
 _SHOWN = 5
 """Files named that are no configuration."""
@@ -177,9 +178,13 @@ def _of_style(
         return
     mains = _mains(style, sources)
     for main in mains or sources[:1]:
-        mine = sources if len(mains) <= 1 or style != "define" else _beside(main, sources)
+        mine = sources
+        if style == "define":
+            mine = _beside(main, sources if len(mains) <= 1 else _below(main, sources))
         because = "you said so" if override else kinds[main.name].reason
         start = f"reading starts at {main.name}" if mains else "fragments without a main file"
+        if len(mains) == 1 and (apart := len(sources) - len(mine)):
+            start += f"; left out, being the firmware's own source: {apart} headers below it"
         yield Machine(
             name=_title(main, len(mains)),
             style=style,
@@ -221,13 +226,19 @@ def _main_headers(sources: Sequence[Source]) -> Sequence[Source]:
 
 
 def _weight(source: Source) -> tuple[bool, int]:
-    """Return how much a header is the main one: no other names the board, whatever it repeats."""
-    return _BOARD.search(source.text) is not None, len(_MAIN["define"].findall(source.text))
+    return names_board(source), len(_MAIN["define"].findall(source.text))
 
 
-def _beside(main: Source, sources: Sequence[Source]) -> list[Source]:
+def _below(main: Source, sources: Sequence[Source]) -> list[Source]:
     folder = PurePosixPath(main.name).parent
     return [s for s in sources if PurePosixPath(s.name).is_relative_to(folder)]
+
+
+def _beside(main: Source, sources: Sequence[Source]) -> Sequence[Source]:
+    """Return the headers without those of a firmware's whole source around the main one."""
+    folder = PurePosixPath(main.name).parent
+    beside = [s for s in sources if PurePosixPath(s.name).parent == folder]
+    return beside if len(sources) - len(beside) > _OWN_HEADERS else sources
 
 
 def _ordered(style: Style, sources: Sequence[Source], main: Source) -> tuple[Source, ...]:

@@ -22,13 +22,14 @@ HEAD_BYTES = 16 * 1024
 
 TOTAL_BYTES = 5 * 1024 * 1024
 """A machine has 26 to 280 kB; a folder may hold a hundred saved copies of its main file. Past
-this or `FILES`, only files that hold a setting count."""
+this or `FILES`, only files that hold a setting count, and then only those beside a main header."""
 
 FILES = 400
 """Twenty times the files of a usual machine."""
 
-FOLDER_ENTRIES = 2_000
-"""Names looked at below a folder before giving up: then a whole home folder was handed over."""
+FOLDER_ENTRIES = 5_000
+"""Names looked at below a folder before giving up: a firmware's whole source has some 3,000 (an
+estimate), more is a home folder."""
 
 FOLDER_DEPTH = 8
 """Configuration trees met are three deep."""
@@ -39,8 +40,8 @@ LINE_CHARS = 5_000
 ARCHIVE_BYTES = 16 * 1024 * 1024
 """An archive of a configuration folder seldom passes 1 MB."""
 
-ARCHIVE_MEMBERS = 2_000
-"""Names looked at in an archive, folders included."""
+ARCHIVE_MEMBERS = 5_000
+"""Names looked at in an archive, folders included: a firmware's source fits here too."""
 
 EXPANDED_BYTES = 32 * 1024 * 1024
 """All that one archive may expand to, pictures and logs included, so that a bomb stops early."""

@@ -124,6 +124,18 @@ def test_logs_in_an_archive_expand_to_nothing() -> None:
     assert len(handed.passed_over) == 40
 
 
+def test_of_more_than_one_machine_only_what_lies_beside_the_main_header_counts() -> None:
+    """In an archive, too, whatever the order of its members."""
+    boards = [(f"fw/src/b{n}.h", b"#define HEATER_0_PIN 1\n") for n in range(limits.FILES + 5)]
+    mine = [("fw/m.h", b"#define MOTHERBOARD 1\n"), ("fw/m_adv.h", b"#define FAN_PIN 4\n")]
+    handed = gather_bytes("send.zip", zipped(*boards, *mine))
+    assert names(handed) == ["fw/m.h", "fw/m_adv.h"]
+    assert len(handed.passed_over) == len(boards)
+    two = [("other/m.h", b"#define MOTHERBOARD 2\n")]
+    with pytest.raises(UnreadableError, match="nothing was read"):
+        gather_bytes("send.zip", zipped(*boards, *mine, *two))
+
+
 def test_hundreds_of_texts_count_nothing_beside_a_machine(tmp_path: Path) -> None:
     """Where all is too much, what holds no setting is set aside, and no limit is passed."""
     for n in range(500):
@@ -147,7 +159,7 @@ def test_too_many_configurations_are_refused(tmp_path: Path) -> None:
 def test_a_folder_of_too_many_names_is_refused(tmp_path: Path) -> None:
     for n in range(limits.FOLDER_ENTRIES + 1):
         (tmp_path / f"{n}.cfg").touch()
-    with pytest.raises(UnreadableError, match="holds more than 2,000 names: nothing was read"):
+    with pytest.raises(UnreadableError, match="holds more than 5,000 names: nothing was read"):
         gather([tmp_path])
 
 
@@ -212,5 +224,5 @@ def test_a_cut_off_archive_is_said_to_be_one(cut: int) -> None:
 
 def test_too_many_members_stop() -> None:
     data = zipped(*((f"{n}.cfg", SECTION) for n in range(limits.ARCHIVE_MEMBERS + 5)))
-    with pytest.raises(UnreadableError, match=r"^send.zip: holds more than 2,000 members: nothing"):
+    with pytest.raises(UnreadableError, match=r"^send.zip: holds more than 5,000 members: nothing"):
         gather_bytes("send.zip", data)

@@ -51,6 +51,24 @@ def test_what_is_left_out_is_named(tmp_path: Path) -> None:
     assert problems == ()
 
 
+def test_a_few_headers_in_deeper_folders_are_the_users_own(tmp_path: Path) -> None:
+    """Somebody's own pins header may lie wherever the firmware keeps those."""
+    (machine,), _ = found(tmp_path, m_DOT_h=MAIN_H, src__pins__own_DOT_h="#define FAN_PIN 4\n")
+    assert [s.name for s in machine.sources] == ["m.h", "src/pins/own.h"]
+
+
+def test_the_source_of_a_firmware_around_its_main_header_is_left_out(tmp_path: Path) -> None:
+    """Whose whole source was handed over, for example: each board's pins header contradicts."""
+    boards = {f"src__pins__b{n}_DOT_h": f"#define HEATER_0_PIN {n}\n" for n in range(30)}
+    programs = {f"src__p{n}_DOT_cpp": "#define FAN_PIN 3\nint a;\n" for n in range(3)}
+    files = {"m_DOT_h": MAIN_H, "m_adv_DOT_h": ADVANCED_H, **boards, **programs}
+    (machine,), problems = found(tmp_path, **files)
+    assert [s.name for s in machine.sources] == ["m.h", "m_adv.h"]
+    assert "being the firmware's own source: 30 headers" in machine.reason
+    assert "src/p0.cpp" in machine.reason
+    assert problems == ()
+
+
 def test_the_file_that_nobody_includes_is_the_main_one(tmp_path: Path) -> None:
     (machine,), _ = found(tmp_path, toolhead_DOT_cfg=EXTRUDER, z_DOT_cfg=PRINTER)
     assert (machine.style, machine.main.name) == ("section", "z.cfg")

@@ -106,7 +106,7 @@ CASES: dict[str, Build] = {
     "link to a device": _device,
     "folder of 1,900 files of 500 MB": _many_huge,
     "folder of 1,900 small files": many(1_900, "@.cfg", lambda _: SECTION),
-    "folder of 2,100 files": many(2_100, "@.cfg", lambda _: b""),
+    "folder of 5,100 files": many(5_100, "@.cfg", lambda _: b""),
     "folder of 390 full files": many(390, "f@.cfg", lambda _: _NO_USE),
     "folder with 300 logs": many(
         300, "logs/@.log", lambda _: _PROSE, machine__cfg=lambda: SECTION.decode()
