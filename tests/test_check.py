@@ -4,6 +4,7 @@ import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
+import pytest
 from attrs import evolve
 
 from pincheck import api
@@ -131,6 +132,27 @@ def test_a_file_not_sent_takes_agreement_away_and_leaves_findings_standing(tmp_p
     assert not any(claim.caveat for claim in claims)
     (verdict,) = result.of("hotend.heater", "max_c")
     assert "later.cfg" in verdict.reason
+
+
+@pytest.mark.parametrize(
+    ("key", "spot", "reason"),
+    [
+        ("max_temp", ("hotend.heater", "max_c"), "the files set no highest temperature"),
+        ("min_temp", ("hotend.sensor", "min_c"), "the files set no lowest temperature"),
+    ],
+)
+def test_a_heater_without_a_limit_is_not_checked(
+    tmp_path: Path, key: str, spot: tuple[str, str], reason: str
+) -> None:
+    """A section that lacks the key is no agreement; the bed's own, which is there, agrees."""
+    folder = shutil.copytree(api.demo("clean/section"), tmp_path / "section")
+    head = folder / "toolhead.cfg"
+    lines = head.read_text().splitlines(keepends=True)
+    head.write_text("".join(line for line in lines if not line.startswith(key)))
+    result = api.check(api.load_configuration(folder), assembly())
+    assert result.findings == ()
+    assert state(result, *spot) == ("not checked", reason)
+    assert state(result, "bed.heater", spot[1]) == ("agrees", "")
 
 
 def test_a_plug_the_wrong_way_round_is_told_and_no_pin_is_bent_to_fit_it(tmp_path: Path) -> None:

@@ -82,7 +82,7 @@ def _settled(made: Iterable[Claim]) -> tuple[list[Claim], list[Pair]]:
     """Return the claims that hold, and those that a later one overrides.
 
     A possible claim before a certain one of the same spot has no effect; one behind it makes
-    the certain one uncertain.
+    the certain one uncertain. A line that may have no effect is not told to override another.
     """
     spots: dict[tuple[str, str], list[Claim]] = {}
     for claim in made:
@@ -97,7 +97,8 @@ def _settled(made: Iterable[Claim]) -> tuple[list[Claim], list[Pair]]:
         last = certain[-1]
         several = last.attribute == "pin"
         winners = [c for c in certain if c.setting is last.setting] if several else [last]
-        overridden += ((c, last) for c in certain if c.setting is not last.setting)
+        others = [c for c in certain if c.setting is not last.setting]
+        overridden += ((c, last) for c in others if not (c.unknown or last.unknown))
         later = [c for c in found[found.index(last) :] if not c.active]
         rival = next((c for c in later if c.value != last.value), None)
         kept += (evolve(w, unknown=w.unknown or (rival.doubt if rival else "")) for w in winners)

@@ -71,11 +71,12 @@ class Vocabulary:
 
     `relevant` are words that make a key worth a mention when no entry knows it, `ignored` are
     patterns (`*` for anything) of keys that only look so. `evidence` are keys that show which
-    files were sent. `names` says which words in a user's own name of a fan, heater or sensor
-    tell its group. `doubts` are (attribute, reason, command): what the style's files leave
-    open unless a section or command of that beginning is there. `conditions` name needs of
-    which one must hold. `apart` are words in a file's name that tell that nothing of the wiring
-    is in it.
+    files were sent, `required` those without which the firmware does not build: where one is
+    not set, what depends on it is open. `names` says which words in a user's own name of a fan,
+    heater or sensor tell its group. `doubts` are (attribute, reason, command): what the style's
+    files leave open unless a section or command of that beginning is there. `conditions` name
+    needs of which one must hold. `apart` are words in a file's name that tell that nothing of the
+    wiring is in it.
     """
 
     style: Style
@@ -83,6 +84,7 @@ class Vocabulary:
     relevant: tuple[str, ...] = ()
     ignored: tuple[str, ...] = ()
     evidence: tuple[str, ...] = ()
+    required: tuple[str, ...] = ()
     names: Mapping[str, tuple[str, ...]] = field(factory=dict, repr=False)
     doubts: tuple[tuple[str, str, str], ...] = ()
     conditions: Mapping[str, tuple[str, ...]] = field(factory=dict, repr=False)

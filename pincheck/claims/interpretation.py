@@ -66,8 +66,8 @@ class Interpretation:
     @cached_property
     def shown(self) -> Shown:
         """Every setting by section and key."""
-        vocabulary = self.vocabulary
-        return Shown(self.reading.settings, vocabulary.evidence, vocabulary.conditions)
+        words = self.vocabulary
+        return Shown(self.reading.settings, words.evidence, words.required, words.conditions)
 
     def matches_of(self, setting: Setting) -> Iterator[Match]:
         """Yield what the vocabulary makes of one setting."""

@@ -69,6 +69,7 @@ _TOP: Mapping[str, type] = {
     "ignored": list,
     "apart": list,
     "evidence": list,
+    "required": list,
     "names": dict,
     "conditions": dict,
     "doubts": list,

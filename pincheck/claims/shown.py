@@ -37,11 +37,13 @@ class Shown:
     """Every setting of one machine by section and key.
 
     `evidence` are keys that stand in one file each: if all are there, nothing was held back and
-    a key that is nowhere is certainly not set. `conditions` are names for "any of these needs".
+    a key that is nowhere is certainly not set. Of a key among `required` that is never so: the
+    firmware does not build without it. `conditions` are names for "any of these needs".
     """
 
     settings: Sequence[Setting] = field(repr=False)
     evidence: tuple[str, ...] = ()
+    required: tuple[str, ...] = ()
     conditions: Mapping[str, tuple[str, ...]] = field(factory=dict, repr=False)
     _told: dict[tuple[str, ...], tuple[bool, str]] = field(
         factory=dict, init=False, eq=False, repr=False
@@ -148,6 +150,8 @@ class Shown:
             return truth, f"{key}: {last.unknown}"
         if not found and self.evidence and not self.complete:
             return truth, f"{key} is in no file that was sent"
+        if key in self.required and not any(s.activity in SEEN for s in found):
+            return truth, f"no file that was sent sets {key}"
         return truth, ""
 
 

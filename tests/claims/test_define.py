@@ -281,6 +281,40 @@ def test_an_end_stop_may_be_named_without_its_side():
     assert claims.find("z.endstop", "homing_pin").value.place.pin == "PC2"
 
 
+@pytest.mark.parametrize("homes", ["", "//#define X_HOME_DIR -1\n"])
+@pytest.mark.parametrize(
+    "pins",
+    ["#define X_MIN_PIN PC0\n", "#define X_MAX_PIN PC7\n#define X_MIN_PIN PC0\n"],
+)
+def test_an_end_stop_of_a_side_is_open_until_the_side_is_told(homes: str, pins: str) -> None:
+    """Without its side the firmware does not build, so that neither pin is surely unused."""
+    claims = claims_of("define", ON + homes + pins)
+    claim = claims.find("x.endstop", "pin")
+    assert claim
+    assert claim.doubt == "no file that was sent sets X_HOME_DIR"
+    assert claims.overridden == ()
+
+
+def test_near_misses_of_a_side_that_is_not_told() -> None:
+    """A side that is told decides, and a key that does without one needs none."""
+    both = "#define X_MIN_PIN PC0\n#define X_MAX_PIN PC7\n"
+    assert value(claims_of("define", ON + both + "#define X_HOME_DIR 1"), "x.endstop", "pin") == (
+        pin("PC7")
+    )
+    high = ON + "#define X_MIN_PIN PC0\n#define X_HOME_DIR 1"
+    assert value(claims_of("define", high), "x.endstop", "pin") is None
+    stop = claims_of("define", ON + "#define X_STOP_PIN PC0")
+    assert value(stop, "x.endstop", "pin") == pin("PC0")
+
+
+def test_two_names_of_one_pin_are_told_only_where_both_surely_count() -> None:
+    """X_STOP_PIN counts always, X_MIN_PIN only where X homes low."""
+    text = ON + "#define X_STOP_PIN PC0\n#define X_MIN_PIN PC7\n"
+    assert claims_of("define", text).overridden == ()
+    ((loser, winner),) = claims_of("define", text + "#define X_HOME_DIR -1").overridden
+    assert (loser.value, winner.value) == (pin("PC0"), pin("PC7"))
+
+
 def test_a_spare_fan_output_on_the_heaters_pin_is_no_offer_of_the_board():
     """Each command to that fan would heat, fitted or not."""
     text = "#define TEMP_SENSOR_0 5\n#define HEATER_0_PIN PC8\n#define FAN1_PIN PC8\n"

@@ -59,6 +59,30 @@ attribute = "max_c", as = "number" },
     assert duty.value == 0.2
 
 
+def test_a_forks_own_required_key_leaves_open_what_hangs_on_it() -> None:
+    """Not set, it says neither yes nor no; the names required already stay so."""
+    fork = Source.of_text(
+        "fork.toml",
+        """
+style = "define"
+required = ["PART_FAN_PORT"]
+entries = [
+    { key = "PORT_ONE_PIN", role = "part.fan", attribute = "pin", as = "output pin", \
+needs = ["PART_FAN_PORT==1"] },
+]
+""",
+    )
+    words = vocabulary("define", [fork])
+    assert {"PART_FAN_PORT", "X_HOME_DIR"} <= set(words.required)
+    text = "#define TEMP_SENSOR_0 5\n#define EXTRUDER_AUTO_FAN_TEMPERATURE 50\n"
+    text += "#define PORT_ONE_PIN PB8\n"
+    claim = claims(read("define", text), None, words).find("part.fan", "pin")
+    assert claim
+    assert claim.doubt == "no file that was sent sets PART_FAN_PORT"
+    other = text + "#define PART_FAN_PORT 2\n"
+    assert claims(read("define", other), None, words).find("part.fan", "pin") is None
+
+
 def test_a_forks_own_way_of_protection_is_understood() -> None:
     """How a heater is watched is data, too."""
     fork = Source.of_text(
@@ -161,6 +185,10 @@ def row(key: str, role: str, attribute: str, read_as: str) -> str:
         (
             "entires = []",
             "unknown key 'entires'; expected style, relevant, ignored",
+        ),
+        (
+            'required = "X_HOME_DIR"',
+            "'required' has the wrong kind of value; expected a list of texts",
         ),
         ('style = "gcode"', "this vocabulary is of the 'gcode' style; expected 'define'"),
         ('[names]\nhotnd = ["x"]', "unknown group 'hotnd'"),
