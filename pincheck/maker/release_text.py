@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from pincheck.maker.release import Cell, Release
 from pincheck.model.printable import printable
 from pincheck.model.setting import STYLES
-from pincheck.reports.text import finding_lines, problem_lines, wrap
+from pincheck.reports.text import finding_lines, problem_lines, unchecked_lines, wrap
 from pincheck.reports.words import headline, plural
 
 _NAME, _CELL = 32, 16
@@ -20,9 +20,15 @@ def lines(release: Release) -> Iterator[str]:
         if cell.state != "agrees":
             yield ""
             yield from _behind(cell)
+        elif cell.result and (unchecked := tuple(unchecked_lines(cell.result))):
+            yield ""
+            yield from wrap(f"{cell.assembly}, {cell.style} style: agrees, not checked:")
+            yield from unchecked
     for problem in release.problems:
         yield ""
         yield from problem_lines(problem)
+    if release.unused:
+        yield ""
     for name in release.unused:
         yield from wrap(f"{name}: no assembly uses this board.")
     if release.across:

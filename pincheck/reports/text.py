@@ -46,7 +46,8 @@ def text(
     yield ""
     yield from table(result, ink)
     yield words.tally(result)
-    yield from _unchecked(result)
+    if unchecked := tuple(unchecked_lines(result)):
+        yield from ("", "Not checked:", *unchecked)
     if aside := words.set_aside(result):
         yield ""
         yield from wrap(aside)
@@ -140,15 +141,13 @@ def labelled(label: str, sentence: str) -> Iterator[str]:
     )
 
 
-def _unchecked(result: Result) -> Iterator[str]:
+def unchecked_lines(result: Result) -> Iterator[str]:
+    """Yield what was not checked by reason, nothing where all of it was."""
     by_reason: dict[str, list[str]] = {}
     for verdict in result.verdicts:
         if verdict.state == "not checked":
             spot = f"{verdict.role} {verdict.attribute}"
             by_reason.setdefault(verdict.reason, []).append(spot)
-    if by_reason:
-        yield ""
-        yield "Not checked:"
     for reason, spots in by_reason.items():
         yield from textwrap.wrap(
             printable(f"{', '.join(spots)}: {reason}"),

@@ -76,6 +76,23 @@ def test_a_reference_that_drifted_fails_its_cell_only(
     assert "pin-differs" in capsys.readouterr().out
 
 
+def test_a_reference_without_a_limit_agrees_and_says_what_was_not_checked(
+    shipped: Path, code: Callable[[Release], int], capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = shipped / "reference/marsh-230-c/section/reference.cfg"
+    lines = file.read_text().splitlines(keepends=True)
+    file.write_text("".join(line for line in lines if not line.startswith("max_temp")))
+    found = release(shipped)
+    assert _states(found)["marsh-230-c.toml", "section"] == "agrees"
+    assert code(found) == 0
+    out = capsys.readouterr().out
+    assert (
+        "\nmarsh-230-c.toml, section style: agrees, not checked:\n"
+        "  ? hotend.heater max_c, bed.heater max_c: the files set no highest temperature\n"
+    ) in out
+    assert "marsh-230-b.toml, section style: agrees" not in out
+
+
 def test_a_board_that_changed_under_its_references_fails(wiring: Wiring) -> None:
     folder = wiring(("boards/heron-2.toml", 'chip_pin = "PB8"', 'chip_pin = "PB9"'))
     (folder / "marsh-230-b.toml").unlink()
