@@ -7,6 +7,7 @@ from attrs import evolve, field, frozen
 from pincheck.edits.patch import OverlapError, overlapping, patched
 from pincheck.edits.propose import propose
 from pincheck.intake.machines import Machine
+from pincheck.model.attribute import ATTRIBUTES
 from pincheck.model.edit import Proposal
 from pincheck.model.finding import Finding, Result
 from pincheck.model.problem import UnreadableError
@@ -50,21 +51,35 @@ def attempt(
     check: Check,
     propose: Propose = propose,
 ) -> Trial:
-    """Try proposals made for `result`; those that stand in each other's way one after the other.
+    """Try proposals made for `result` in waves, causes first, one of each role a wave.
 
-    A refused one is proposed anew for what the others left, as long as that helps; it is taken
-    then only if it is as safe as it was.
+    After each wave they are proposed anew for what it left: a finding that is gone needs no
+    edit. A proposal is taken then only if it is as safe as it was.
     """
-    trial = _round(machine, result, proposals, check)
-    while trial.applied and trial.refused:
-        risky = {key(p.finding): not p.safe for p, _ in trial.refused}
-        anew = [p for p in propose(trial.result) if p.safe or risky.get(key(p.finding))]
-        again = [p for p in anew if key(p.finding) in risky]
-        later = _round(trial.machine, trial.result, again, check)
-        if not later.applied:
-            break
-        trial = evolve(later, applied=(*trial.applied, *later.applied))
-    return trial
+    risky = {key(p.finding): not p.safe for p in proposals if p.edits}
+    trial, waiting = Trial(machine, result), [p for p in proposals if p.edits]
+    refused: dict[FindingKey, tuple[Proposal, str]] = {}
+    while waiting:
+        wave = {p.finding.role: p for p in sorted(waiting, key=_cause, reverse=True)}
+        tried = _round(trial.machine, trial.result, list(wave.values()), check)
+        if tried.applied:
+            refused.clear()
+            trial = evolve(tried, applied=(*trial.applied, *tried.applied))
+            waiting = [
+                p
+                for p in propose(tried.result)
+                if p.edits and key(p.finding) in risky and (p.safe or risky[key(p.finding)])
+            ]
+        refused |= {key(p.finding): (p, why) for p, why in tried.refused}
+        waiting = [p for p in waiting if key(p.finding) not in refused]
+    return evolve(trial, refused=tuple(refused.values()))
+
+
+def _cause(proposal: Proposal) -> tuple[int, FindingKey]:
+    """Return the place of a proposal's first change among causes and effects."""
+    attributes = [c.attribute for c in proposal.finding.changes]
+    order = list(ATTRIBUTES)
+    return min((order.index(a) for a in attributes), default=len(order)), key(proposal.finding)
 
 
 def _round(machine: Machine, result: Result, proposals: Sequence[Proposal], check: Check) -> Trial:

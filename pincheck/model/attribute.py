@@ -61,6 +61,7 @@ _ROWS: tuple[tuple[str, Kind, Column, str, str], ...] = (
     ("min_duty", "number", "drive", "", "lowest duty the fan gets (0 to 1)"),
     ("kick_start_s", "number", "drive", "s", "full power at start"),
     ("supply_v", "number", "rating", "V", "supply voltage"),
+    ("sense_ohm", "number", "rating", "ohm", "sense resistor of the motor driver"),
     ("current_a", "number", "rating", "A", "current"),
     ("heater_w", "number", "rating", "W", "heater power that the firmware's model assumes"),
     (
@@ -89,7 +90,6 @@ _ROWS: tuple[tuple[str, Kind, Column, str, str], ...] = (
     ("model_gain_k", "number", "protection", "K", "rise at full power of the firmware's model"),
     ("model_tau_s", "number", "protection", "s", "time constant of the firmware's model"),
     ("model_dead_time_s", "number", "protection", "s", "dead time of the firmware's model"),
-    ("sense_ohm", "number", "rating", "ohm", "sense resistor of the motor driver"),
 )
 
 ATTRIBUTES: dict[str, Attribute] = {row[0]: Attribute(*row) for row in _ROWS}

@@ -1,0 +1,44 @@
+"""Proposals applied together: causes first, and no edit for what a cause already mended."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from pincheck import api
+from pincheck.model.edit import Proposal
+
+
+def wanted(proposals: tuple[Proposal, ...]) -> list[Proposal]:
+    return [proposal for proposal in proposals if proposal.edits and proposal.safe]
+
+
+def test_a_wrong_sense_resistor_leaves_the_current_alone(tmp_path: Path) -> None:
+    shutil.copytree(api.demo("."), tmp_path, dirs_exist_ok=True)
+    header = tmp_path / "clean" / "define" / "machine_adv.h"
+    right = header.read_bytes()
+    wrong = right.replace(b"E0_RSENSE       0.11", b"E0_RSENSE       0.22")
+    assert wrong != right
+    header.write_bytes(wrong)
+    machine = api.load_configuration(header.parent)
+    assembly = api.load_wiring(tmp_path / "marsh-230-c.toml")
+    chosen = wanted(api.propose(api.check(machine, assembly)))
+    assert {p.finding.rule for p in chosen} == {
+        "motor-current-over-rating",
+        "sense-resistor-differs",
+    }
+    trial = api.try_edits(machine, assembly, chosen)
+    assert [p.finding.rule for p in trial.applied] == ["sense-resistor-differs"]
+    assert trial.result.findings == trial.refused == ()
+    tried = {source.name: source.data for source in trial.machine.sources}
+    assert tried["machine_adv.h"] == right
+
+
+@pytest.mark.parametrize("style", ["define", "section", "gcode"])
+def test_the_order_given_does_not_matter(style: str) -> None:
+    machine = api.load_configuration(api.demo("planted") / style)
+    assembly = api.load_wiring(api.demo("marsh-230-c.toml"))
+    chosen = wanted(api.propose(api.check(machine, assembly)))
+    trials = [api.try_edits(machine, assembly, given) for given in (chosen, chosen[::-1])]
+    assert trials[0] == trials[1]
+    assert trials[0].machine == trials[1].machine
