@@ -2,6 +2,7 @@
 
 import asyncio
 import shutil
+import time
 from collections.abc import Awaitable, Callable, Iterator, Sequence
 from pathlib import Path
 
@@ -20,6 +21,7 @@ from pincheck.screen.engine import Checked, Files, Stage
 from pincheck.screen.places.base import Place
 
 HERE = Path(__file__).parent
+PATIENCE_S = 120
 
 SIZES = {"80x24": (80, 24), "60x20": (60, 20), "160x50": (160, 50)}
 
@@ -245,8 +247,9 @@ class Bench:
             await self.pilot.pause()
 
     async def until(self, words: str) -> str:
-        """Wait until words are drawn."""
-        for _ in range(1000):
+        """Wait until words are drawn; giving up after `PATIENCE_S` measures nothing."""
+        end = time.monotonic() + PATIENCE_S
+        while time.monotonic() < end:
             await self.pilot.pause()
             if words in self.look():
                 return self.look()

@@ -2,6 +2,7 @@
 
 import base64
 import json
+import threading
 import time
 
 import pytest
@@ -93,6 +94,27 @@ def test_the_way_through_the_edits_and_back(drive, size, machine):
         assert "Do not power on" in bench.look()
 
     drive(size=size, then=then)
+
+
+def test_to_write_while_the_choice_is_still_tried_asks_when_that_is_done(drive, engine):
+    go_on = threading.Event()
+
+    class Waits(type(engine)):
+        def attempt(self, checked, proposals):
+            go_on.wait()
+            return super().attempt(checked, proposals)
+
+    async def then(bench):
+        await bench.press("e")
+        await bench.pilot.press("a", "d")
+        seen = await bench.until("still trying; asks when that is done")
+        assert "Write into" not in seen
+        go_on.set()
+        await bench.until("Write into 1 file?")
+        await bench.press("n")
+        assert "Write into" not in await bench.press("x", "a")
+
+    drive(over=Waits(engine.configuration, engine.wiring), then=then)
 
 
 @small_and_large
@@ -215,8 +237,8 @@ def test_a_result_of_an_older_run_is_dropped(drive):
 def test_a_check_can_be_stopped_and_the_older_result_is_marked_as_such(drive, engine):
     class Slow(type(engine)):
         def check(self, stage):
-            for _ in range(200 if self.checks else 1):
-                stage("checking slowly")
+            while self.checks:
+                stage("checking slowly")  # raises as soon as it is stopped
                 time.sleep(0.01)
             return super().check(stage)
 

@@ -73,6 +73,7 @@ def test_from_the_worst_danger_to_the_report(terminal, tmp_path):
     terminal.press("a", until="After these edits")
     terminal.press("d", until="Write into 2 files?")
     terminal.press("y", until="1 writing can be undone")
+    terminal.until("\n ! Not ready for power: 1 fault")
     terminal.press("Escape", until="finding")
     terminal.press("w", until="Read a thermometer")
     terminal.press("Enter", until="reading in C")

@@ -58,6 +58,7 @@ class EditsPlace(Place):
         self._choice = 0
         self.trial: Trial | None = None
         self.trying = False
+        self._write_asked = False
 
     def body(self) -> Iterable[Widget]:
         """Yield choices and preview."""
@@ -108,6 +109,8 @@ class EditsPlace(Place):
         else:
             self.trial = message.trial
         self._show_preview()
+        if self._write_asked and self.is_current:
+            self.action_write()
 
     def _show_preview(self) -> None:
         checked, trial = self.session.checked, self.trial
@@ -134,25 +137,32 @@ class EditsPlace(Place):
             return
         if proposal.edits:
             self.session.choose(proposal)
-            self.draw()
+            self._chosen_anew()
         else:
             self.say(f"no edit: {proposal.blocked or proposal.finding.advice or 'none helps'}")
 
     def action_safe(self) -> None:
         """Choose every edit that weakens nothing."""
         self.session.choose_safe()
-        self.draw()
+        self._chosen_anew()
 
     def action_none(self) -> None:
         """Choose none."""
         self.session.choose_none()
+        self._chosen_anew()
+
+    def _chosen_anew(self) -> None:
+        self._write_asked = False
         self.draw()
 
     def action_write(self) -> None:
-        """Ask, naming the files, and write."""
+        """Ask, naming the files, and write; while the choice is still tried, ask after that."""
         checked, trial = self.session.checked, self.trial
-        if checked is None or trial is None or not trial.applied:
-            self.say("still trying" if self.trying else "no chosen edit can be written")
+        self._write_asked = self.trying
+        if self.trying:
+            self.say("still trying; asks when that is done")
+        elif checked is None or trial is None or not trial.applied:
+            self.say("no chosen edit can be written")
         elif checked.machine.root is None:
             self.say("an archive cannot be written back; unpack it first")
         else:
