@@ -44,11 +44,11 @@ def gather(paths: Iterable[Path]) -> Handed:
     archive = False
     for path in paths:
         if path.is_dir():
-            taken.take(_folder_files(path, root), asked_for=False)
+            taken.take(_folder_files(path, root))
             continue
         name = _relative(path, root)
         try:
-            data = _read_file(path, limits.ARCHIVE_BYTES)
+            data = _read_file(path, limits.ARCHIVE_BYTES + 1)
         except (OSError, ValueError) as error:
             taken.problems.append(Problem(name, _unreadable(error), fatal=True))
             continue
@@ -81,6 +81,7 @@ class _Taken:
     problems: list[Problem] = field(factory=list)
     passed_over: list[Problem] = field(factory=list)
     bytes_: int = 0
+    looked_at: int = 0
     choosy: bool = False
     folder: PurePosixPath | None = None
 
@@ -97,22 +98,48 @@ class _Taken:
         elif _is_archive(data):
             from pincheck.intake.archive import members
 
-            self.take(members(archive_name, data), asked_for=False)
+            self.take(members(archive_name, data))
         else:
-            self.take(((name, data),), asked_for=True)
+            self._one(name, data, self.problems)
 
-    def take(self, items: Iterable[tuple[str, bytes] | Aside | Problem], asked_for: bool) -> None:
-        """Take in files one by one; what is no text is a problem only where it was `asked_for`."""
-        bin_ = self.problems if asked_for else self.passed_over
+    def take(self, items: Iterable[tuple[str, bytes | Path] | Aside | Problem]) -> None:
+        """Take in what lies in a folder or an archive: what is no text is no mistake there."""
         for item in items:
             if isinstance(item, Problem):
                 self.problems.append(item)
             elif isinstance(item, Aside):
-                bin_.append(item.problem)
+                self.passed_over.append(item.problem)
             else:
-                self._one(*item, bin_)
+                self._found(*item)
+
+    def _found(self, name: str, content: bytes | Path) -> None:
+        """Take in a file that nobody named; where its head is no text, the rest is not read.
+
+        Raises:
+            UnreadableError: together they are far more than one machine's files.
+        """
+        try:
+            head = _beginning(content, limits.HEAD_BYTES)
+            if len(head) == limits.HEAD_BYTES and self._is_passed_over(name, head):
+                return
+            data = _beginning(content, limits.FILE_BYTES + 1)
+        except (OSError, ValueError) as error:
+            self.problems.append(Problem(name, _unreadable(error)))
+            return
+        self.looked_at += len(data)
+        if self.looked_at > limits.EXPANDED_BYTES:
+            most = f"{limits.EXPANDED_BYTES // 1024 // 1024} MB"
+            raise _too_much(name, f"with this file there are more than {most} of text")
+        self._one(name, data, self.passed_over)
+
+    def _is_passed_over(self, name: str, head: bytes) -> bool:
+        source, wrong = decode(name, head)
+        if source is None:
+            self.passed_over += wrong
+        return source is None or (self.choosy and _is_idle(source, self.passed_over))
 
     def _one(self, name: str, data: bytes, bin_: list[Problem]) -> None:
+        """Take in one file; what is wrong with it where it is no text goes into `bin_`."""
         if len(data) > limits.FILE_BYTES or data.count(b"\n") >= limits.FILE_LINES:
             bin_.append(_too_large(name, data))
             return
@@ -138,11 +165,8 @@ class _Taken:
                 return
         if self._is_full(source):
             most = f"{limits.FILES} files and {limits.TOTAL_BYTES // 1024 // 1024} MB"
-            message = (
-                f"with this file there are more than {most} of configuration: nothing was read"
-            )
-            raise UnreadableError(
-                (Problem(source.name, message, expected="the files of one machine", fatal=True),)
+            raise _too_much(
+                source.name, f"with this file there are more than {most} of configuration"
             )
         self.sources[source.name] = source
         self.bytes_ += len(source.data)
@@ -178,6 +202,11 @@ def _is_idle(source: Source, bin_: list[Problem]) -> bool:
         message = f"this is {kind.mistaken or 'no configuration'}: {kind.reason}"
         bin_.append(Problem(source.name, message, fatal=True))
     return kind.style is None
+
+
+def _too_much(name: str, what: str) -> UnreadableError:
+    message, expected = f"{what}: nothing was read", "the files of one machine"
+    return UnreadableError((Problem(name, message, expected=expected, fatal=True),))
 
 
 def _is_archive(data: bytes) -> bool:
@@ -220,17 +249,18 @@ def _unreadable(error: OSError | ValueError) -> str:
 
 
 def _read_file(path: Path, most: int) -> bytes:
-    """Read a regular file within bounds; pipes and devices are refused before they can block."""
+    """Read the beginning of a regular file; pipes and devices are refused before they block."""
     if not stat.S_ISREG(path.stat().st_mode):
         raise ValueError("it is no regular file")
     with path.open("rb") as stream:
-        data = stream.read(most + 1)
-    if len(data) > most:
-        raise ValueError(f"it is over {most // 1024 // 1024} MB")
-    return data
+        return stream.read(most)
 
 
-def _folder_files(folder: Path, root: Path) -> Iterator[tuple[str, bytes] | Aside | Problem]:
+def _beginning(content: bytes | Path, most: int) -> bytes:
+    return content[:most] if isinstance(content, bytes) else _read_file(content, most)
+
+
+def _folder_files(folder: Path, root: Path) -> Iterator[tuple[str, Path] | Aside | Problem]:
     seen = 0
     base = folder.resolve()
     for current, folders, files in os.walk(base):
@@ -261,10 +291,9 @@ def _folder_files(folder: Path, root: Path) -> Iterator[tuple[str, bytes] | Asid
                 yield Problem(name, _unreadable(error))
 
 
-def _folder_file(path: Path, name: str) -> tuple[str, bytes] | Aside:
+def _folder_file(path: Path, name: str) -> tuple[str, Path] | Aside:
     if aside := by_name(name):
         return aside
     if path.stat().st_size <= limits.FILE_BYTES:
-        return name, _read_file(path, limits.FILE_BYTES)
-    with path.open("rb") as stream:
-        return Aside(_too_large(name, stream.read(limits.HEAD_BYTES)))
+        return name, path
+    return Aside(_too_large(name, _read_file(path, limits.HEAD_BYTES)))

@@ -25,21 +25,21 @@ class Kind:
 
 # Each is sought in the text behind a line feed: that is many times as fast as `^` in a pattern.
 _DEFINE = re.compile(
-    r"\n[ \t]*(?:/\*.*?\*/[ \t]*)?(?://+[ \t]*)?"
-    r"#[ \t]*(?:define|undef|ifn?def|if|elif|else|endif)\b"
+    r"\n[ \t]*+(?:/\*.*?\*/[ \t]*+)?(?://++[ \t]*+)?"
+    r"#[ \t]*+(?:define|undef|ifn?def|if|elif|else|endif)\b"
 )
 # Blanks are never given back: a line of nothing else would be tried in every way to part them.
 _HEADER = re.compile(r"\n[ \t]*+#?[ \t]*+\[[A-Za-z_][^\]\n]*\]")
-_KEY = re.compile(r"\n[ \t]*#?[A-Za-z_][\w.]*[ \t]*[:=](?!=)")
-_SAVED = re.compile(r"\n#\*#")
+_KEY = re.compile(r"\n[ \t]*+#?[A-Za-z_][\w.]*+[ \t]*+[:=](?!=)")
+_SAVED = "\n#*#"
 _COMMAND = re.compile(
-    r"\n[ \t]*+;?[ \t]*+(?:[Nn]\d+[ \t]*)?[GMTgmt]\d+(?:\.\d+)?(?=[ \t;*\r\n]|$|[A-Za-z\"'{])", re.M
+    r"\n[ \t]*+;?[ \t]*+(?:[Nn]\d++[ \t]*+)?[GMTgmt]\d++(?:\.\d++)?+(?![^ \t;*\r\nA-Za-z\"'{])"
 )
 _VARIABLE = re.compile(
     r"\n[ \t]*+(?:global|var|set)[ \t]++[A-Za-z_][\w.]*+(?:\[[^\n=]*\])?[ \t]*+="
 )
-_COMMAND_AT_MARGIN = re.compile(_COMMAND.pattern.replace("\\n[ \\t]*+;?[ \\t]*+", "\\n;?"), re.M)
-_DEFINE_UNSPACED = re.compile(_DEFINE.pattern.replace("#[ \\t]*", "#"))
+_COMMAND_AT_MARGIN = re.compile(_COMMAND.pattern.replace("\\n[ \\t]*+;?[ \\t]*+", "\\n;?"))
+_DEFINE_UNSPACED = re.compile(_DEFINE.pattern.replace("#[ \\t]*+", "#"))
 _MOVE = re.compile(r"\n[ \t]*G[01][ \t][^;\n]*[XYZ]-?[\d.]")
 _EXTRUDE = re.compile(r"\n[ \t]*G1[ \t][^;\n]*E-?[\d.]")
 _LINK = re.compile(r"[\w.~+-]*(?:[/\\][\w.~+ -]+)+(?:\.\w{1,5})?|[\w.-]+\.(?:cfg|h|g|conf|ini)")
@@ -67,8 +67,8 @@ def kind_of(source: Source) -> Kind:
     if bare.startswith(("{", "[{")) and bare.endswith(("}", "]")) and '":' in bare:
         return Kind(None, "data in JSON", "it is one JSON document")
     lines = f"\n{text}"
-    headers = len(_HEADER.findall(lines))
-    keys, saved = len(_KEY.findall(lines)), len(_SAVED.findall(lines))
+    headers, saved = len(_HEADER.findall(lines)), lines.count(_SAVED)
+    keys = len(_KEY.findall(lines)) if headers or saved else 0
     # Among [section] lines, indented commands are a macro's and "# if ..." is prose.
     commands = len((_COMMAND_AT_MARGIN if headers else _COMMAND).findall(lines))
     defines = len((_DEFINE_UNSPACED if headers else _DEFINE).findall(lines))
@@ -84,7 +84,7 @@ def kind_of(source: Source) -> Kind:
         return Kind(None, "a patch", "it holds changed lines only, not the whole file")
     scores: dict[Style, int] = {
         "define": 3 * defines,
-        "section": 3 * headers + 2 * saved + (keys if headers or saved else 0),
+        "section": 3 * headers + 2 * saved + keys,
         "gcode": 2 * (commands + variables),
     }
     style = max(scores, key=lambda name: scores[name])
@@ -95,6 +95,7 @@ def kind_of(source: Source) -> Kind:
     }
     if scores[style] > 0:
         return Kind(style, None, reasons[style], scores[style])
+    keys = len(_KEY.findall(lines))
     if keys and keys * 3 >= sum(1 for line in text.splitlines() if line.strip()):
         return Kind("section", None, f"{keys} keys without a [section] line", keys)
     return Kind(None, "prose" if len(bare.split()) > 5 else None, "no setting of any style in it")

@@ -102,16 +102,15 @@ def _flaws(source: Source) -> list[Problem]:
                 text=source.line(source.span(at, at).line),
             )
         )
-    longest = max(source.text.split("\n"), key=len)
-    if len(longest) > limits.LINE_CHARS:
-        at = source.text.find(longest)
-        old = longest.count("\r") > 1
+    if (at := _long_line(source.text)) >= 0:
+        long = source.text[at:].partition("\n")[0]
+        old = long.count("\r") > 1
         flaws.append(
             Problem(
                 source.name,
-                "its lines end in CR alone" if old else f"a line has {len(longest):,} characters",
+                "its lines end in CR alone" if old else f"a line has {len(long):,} characters",
                 span=source.span(at, at + 1),
-                text=longest[:60],
+                text=long[:60],
                 expected="lines that end in LF or CRLF: save it again so"
                 if old
                 else f"lines of at most {limits.LINE_CHARS:,} characters",
@@ -119,3 +118,14 @@ def _flaws(source: Source) -> list[Problem]:
             )
         )
     return flaws
+
+
+def _long_line(text: str) -> int:
+    """Return where the first line begins that is too long, -1 where there is none."""
+    start = 0
+    while len(text) - start > limits.LINE_CHARS:
+        end = text.rfind("\n", start, start + limits.LINE_CHARS + 1)
+        if end < 0:
+            return start
+        start = end + 1
+    return -1

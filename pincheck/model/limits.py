@@ -18,7 +18,8 @@ FILE_LINES = 20_000
 """Five times what 198 kB hold in lines of 50 characters; print jobs and logs have more."""
 
 HEAD_BYTES = 16 * 1024
-"""What of a file past these bounds is looked at, to tell what it is."""
+"""What of a file is looked at to tell what it is, before the rest is read or where it is past
+these bounds."""
 
 TOTAL_BYTES = 5 * 1024 * 1024
 """A machine has 26 to 280 kB; a folder may hold a hundred saved copies of its main file. Past
@@ -44,7 +45,8 @@ ARCHIVE_MEMBERS = 5_000
 """Names looked at in an archive, folders included: a firmware's source fits here too."""
 
 EXPANDED_BYTES = 32 * 1024 * 1024
-"""All that one archive may expand to, pictures and logs included, so that a bomb stops early."""
+"""All that one archive may expand to, so that a bomb stops early, and all that is read of a folder.
+Logs and pictures of a folder count nothing, nor do the logs of a zip archive."""
 
 XZ_MEMORY_BYTES = 96 * 1024 * 1024
 """An xz stream may ask for gigabytes of dictionary; its highest preset needs 65 MB."""

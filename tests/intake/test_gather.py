@@ -149,6 +149,31 @@ def test_hundreds_of_texts_count_nothing_beside_a_machine(tmp_path: Path) -> Non
     assert len(handed.sources) <= limits.FILES
 
 
+def test_pictures_and_other_files_that_are_no_text_count_nothing(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(limits, "EXPANDED_BYTES", 100_000)
+    for n in range(20):
+        (tmp_path / f"{n}.png").write_bytes(b"\x89PNG" + bytes(30_000))
+        (tmp_path / f"{n}.bin").write_bytes(bytes(range(256)) * 100)
+    (tmp_path / "machine.cfg").write_bytes(SECTION)
+    handed = gather([tmp_path])
+    assert names(handed) == ["machine.cfg"]
+    assert len(handed.passed_over) == 40
+
+
+def test_more_text_than_any_machine_has_is_refused_though_each_file_is_set_aside(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Files that begin like a configuration and then turn out to be too long."""
+    monkeypatch.setattr(limits, "EXPANDED_BYTES", 200_000)
+    for n in range(9):
+        text = SECTION * 800 + b"\n" * limits.FILE_LINES
+        (tmp_path / f"{n}.cfg").write_bytes(text)
+    with pytest.raises(UnreadableError, match=r"^4\.cfg: with this file .* nothing was read"):
+        gather([tmp_path])
+
+
 def test_too_many_configurations_are_refused(tmp_path: Path) -> None:
     for n in range(limits.FILES + 1):
         (tmp_path / f"{n:03}.cfg").write_bytes(SECTION)
