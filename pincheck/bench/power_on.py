@@ -9,7 +9,7 @@ from pincheck.bench.step import Point, Step
 from pincheck.model.finding import Input, Number
 from pincheck.model.path import Wired
 from pincheck.model.role import sibling, split
-from pincheck.physics.believed import reading
+from pincheck.physics.believed import Reading, reading, resolution_c
 from pincheck.physics.curve import OutOfRange
 from pincheck.physics.thermal import heating
 from pincheck.rules import words
@@ -119,22 +119,16 @@ def _where(keys: list[NetKey | None], wanted: NetKey) -> tuple[int, ...]:
 def _sensor(case: Case, copper: Copper, wired: Wired, room_c: float) -> Iterator[Step]:
     plain, known = words.name(wired.role), known_sensor(wired)
     both = chain(case, wired)
-    shown = _shown_c(both, room_c) if isinstance(both, Chain) else None
-    note = ""
+    shown = _shown(both, room_c) if isinstance(both, Chain) else None
+    note, off_k = "", ROOM_K + _SHOWN_K
     numbers: tuple[Number, ...] = ()
     if shown is not None and isinstance(both, Chain):
-        numbers = (
-            Number(
-                f"the configuration as it stands shows at a true {room_c:g} C",
-                shown,
-                "C",
-                "R(T) of the fitted sensor read back through the assumed one",
-                both.inputs(),
-                both.source(),
-            ),
-        )
-        if abs(shown - room_c) > ROOM_K + _SHOWN_K:
-            note = f"With the configuration as it stands it will show about {shown:.0f} C."
+        name = f"the configuration as it stands shows at a true {room_c:g} C"
+        numbers = (both.number(name, shown),)
+        off_k = ROOM_K + max(_SHOWN_K, _unsure_k(both, room_c))
+        if abs(shown.error_c) > off_k:
+            about = f"{shown.believed_c:.0f} C"
+            note = f"With the configuration as it stands it will show about {about}."
     yield Step(
         id=f"{wired.role} shown",
         power="on",
@@ -142,8 +136,8 @@ def _sensor(case: Case, copper: Copper, wired: Wired, room_c: float) -> Iterator
         title=f"{plain}, what the firmware shows",
         do="Heaters off. Read the temperature that the firmware shows and compare with the room.",
         unit="C",
-        low=room_c - ROOM_K - _SHOWN_K,
-        high=room_c + ROOM_K + _SHOWN_K,
+        low=room_c - off_k,
+        high=room_c + off_k,
         numbers=numbers,
         too_low="wrong sensor table, wrong pull-up, or an open sensor: do not heat",
         too_high="wrong sensor table, wrong pull-up, or a short: do not heat",
@@ -182,13 +176,20 @@ def _sensor(case: Case, copper: Copper, wired: Wired, room_c: float) -> Iterator
     )
 
 
-def _shown_c(both: Chain, room_c: float) -> float | None:
+def _shown(both: Chain, room_c: float) -> Reading | None:
     try:
-        return reading(
-            room_c, both.curve, both.divider, both.assumed_curve, both.assumed_divider
-        ).believed_c
+        return reading(room_c, both.curve, both.divider, both.assumed_curve, both.assumed_divider)
     except OutOfRange:
         return None
+
+
+def _unsure_k(both: Chain, room_c: float) -> float:
+    """Return how far a right sensor may be off: parts, pull-up and one count of the converter.
+
+    A platinum sensor on a pull-up of 1 % is 3 K off by that alone.
+    """
+    band = both.band(room_c)
+    return (band.worst_k if band else 0.0) + resolution_c(room_c, both.curve, both.divider)
 
 
 def _switch(wired: Wired) -> Step:

@@ -61,7 +61,13 @@ class Path:
     wires: tuple[Wire, ...] = ()
     in_parallel: tuple[int, ...] = ()
     """For each of `wires`, how many conductors share the current."""
-    fuse_a: float | None = None
+    fuse: tuple[tuple[str, str], float] | None = None
+    """The weakest fuse on the way: its (board key, net) and its rating in A."""
+
+    @property
+    def fuse_a(self) -> float | None:
+        """Rating of the weakest fuse on the way."""
+        return self.fuse[1] if self.fuse else None
 
     def line(self, arrow: str = " -> ") -> str:
         """Return the path as one readable line."""

@@ -150,16 +150,6 @@ def resolution_c(true_c: float, curve: Curve, divider: Converter) -> float:
     return abs(ends[1] - ends[0]) / (above - below)
 
 
-def open_circuit_c(assumed: Curve, divider: Converter) -> float:
-    """Return what firmware shows with a broken sensor wire: the reading at full scale."""
-    return _taken(assumed, divider.ohm_at(divider.fraction(math.inf)))[0]
-
-
-def short_circuit_c(assumed: Curve, divider: Converter) -> float:
-    """Return what firmware shows with a shorted sensor wire: the reading at 0 ohm."""
-    return _taken(assumed, divider.ohm_at(divider.fraction(0.0)))[0]
-
-
 def unnoticed(shown_c: float, min_c: float, max_c: float) -> bool:
     """Tell whether `shown_c` lies strictly inside the firmware's limits, so nothing trips."""
     return min_c < shown_c < max_c

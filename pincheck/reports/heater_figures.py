@@ -16,11 +16,13 @@ from pincheck.rules.limits.element import Element, element
 from pincheck.rules.limits.weakest import bounds
 from pincheck.rules.protection.block import heated_by
 from pincheck.rules.protection.faults import (
+    HEATS,
     fallen_out,
     hottest_c,
     in_the_open,
     loose,
     out_at_warm_up,
+    time_to_cut,
 )
 from pincheck.rules.protection.scene import Scene, scene
 
@@ -111,7 +113,7 @@ def _thermal(case: Case, found: Element) -> Iterator[Line]:
     )
     yield _warm_up(found, block, ambient, given)
     yield from _shorted(case, found, block, given)
-    yield from _faults(scene(case, found.wired))
+    yield from _faults(scene(case, found.wired, even_off=True))
 
 
 def _warm_up(found: Element, block: Block, ambient_c: float, given: tuple[Input, ...]) -> Line:
@@ -160,12 +162,11 @@ def _sensor_lost(found: Scene, label: str, answer: Outcome, *, cold: bool = Fals
     if answer.unknown:
         return Line(label, f"not checked: {answer.unknown}")
     hot_c, given = hottest_c(answer), found.inputs(cold=cold)
-    formula = f"Tinf + (T0 - Tinf) exp(-t G/C), {found.protection.kind} protection"
-    hottest = Number("hottest", hot_c, "C", formula, given, _MODEL)
+    hottest = Number("hottest", hot_c, "C", HEATS, given, _MODEL)
     if answer.cut_after_s is None:
         return Line(label, f"nothing cuts the heater, it settles at {hot_c:.0f} C", (hottest,))
-    cut = Number("time to the cut", answer.cut_after_s, "s", "protection settings", given, _MODEL)
-    return Line(label, f"cut after {answer.cut_after_s:.0f} s, at {hot_c:.0f} C", (cut, hottest))
+    cut = time_to_cut(found, answer, cold=cold)
+    return Line(label, f"cut after {answer.cut_after_s:.0f} s, at {hot_c:.0f} C", (*cut, hottest))
 
 
 def _loose(found: Scene, label: str, answer: Outcome) -> Line:
@@ -173,14 +174,13 @@ def _loose(found: Scene, label: str, answer: Outcome) -> Line:
     after, cooled = answer.cut_after_s, answer.block_c_at_cut
     if after is None or cooled is None:
         return Line(label, f"nothing cuts the heater: with {watts} it {in_the_open(found)}")
-    formula = f"Ta + (T0 - Ta) exp(-t G/C), {found.protection.kind} protection"
-    given = found.inputs()
+    formula = "Ta + (T0 - Ta) exp(-t G / C)"
     return Line(
         label,
         f"cut after {after:.0f} s with {watts} in the open, the "
         f"{words.heated(found.wired.role)} at {cooled:.0f} C",
         (
-            Number("time to the cut", after, "s", "protection settings", given, _MODEL),
-            Number("cooled to", cooled, "C", formula, given, _MODEL),
+            *time_to_cut(found, answer),
+            Number("cooled to", cooled, "C", formula, found.inputs(), _MODEL),
         ),
     )

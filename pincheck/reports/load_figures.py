@@ -6,13 +6,14 @@ from pincheck.model.claim import Claim
 from pincheck.model.finding import Input, Number
 from pincheck.model.path import Wired
 from pincheck.physics.fan import INRUSH_RATIO
-from pincheck.physics.motor import peak_a, real_rms_a, winding_loss_w
+from pincheck.physics.motor import peak_a, winding_loss_w
 from pincheck.physics.pwm import software_steps
 from pincheck.physics.supply import Load, budget
 from pincheck.reports.figure import Line, against, ratings
-from pincheck.rules.base import Case, claimed, part_of, value
+from pincheck.rules.base import Case, claimed, part_of
 from pincheck.rules.limits.strain import Strain
 from pincheck.rules.limits.supply_overloaded import load_of, rails, rating_a
+from pincheck.rules.motors.real_current import real_current
 from pincheck.rules.pwm.outputs import Driven, outputs
 from pincheck.rules.pwm.steps import most_steps
 
@@ -75,21 +76,10 @@ def motor(case: Case, wired: Wired) -> Iterator[Line]:
     if not isinstance(claim, Claim):
         yield Line("not checked", claim.reason if claim else "the files set no current")
         return
-    real, driver = value(claim), wired.path.driver
-    given: tuple[Input, ...] = (claimed(claim),)
-    formula = "I as claimed"
-    if isinstance(sense, Claim) and driver and driver.sense_ohm:
-        real = real_rms_a(real, value(sense), driver.sense_ohm)
-        fitted = Input("sense resistor fitted", driver.sense_ohm, "ohm", "wiring")
-        given, formula = (
-            (*given, claimed(sense), fitted),
-            "I x (R assumed + 0.02) / (R fitted + 0.02)",
-        )
+    number = real_current(wired, claim, sense if isinstance(sense, Claim) else None)
+    real, given, driver = number.value, number.inputs, wired.path.driver
     top = peak_a(real)
-    numbers = (
-        Number("RMS current", real, "A", formula, given, "driver data sheet, from memory"),
-        Number("peak current", top, "A", "I x root 2", given, "sine"),
-    )
+    numbers = (number, Number("peak current", top, "A", "I x root 2", given, "sine"))
     yield Line("current", f"{real:.2f} A RMS, {top:.2f} A at the peak", numbers)
     for what, may in (("the motor", wired.part.current_a), ("its driver", driver and driver.max_a)):
         if may:

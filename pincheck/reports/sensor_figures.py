@@ -42,17 +42,7 @@ def sensor(case: Case, wired: Wired) -> Iterator[Line]:
 def _at(found: Chain, row: Reading) -> Line:
     at = f"at {row.true_c:.0f} C"
     source, given = found.source(), found.inputs()
-    numbers = [
-        Number(
-            f"read {at}",
-            row.believed_c,
-            "C",
-            "R(T) of the fitted sensor, divided by its pull-up, read back through the assumed "
-            "pull-up and sensor",
-            given,
-            source,
-        )
-    ]
+    numbers = [found.number(f"read {at}", row)]
     text = f"reads {row.believed_c:.1f} C"
     if row.end:
         text += f", the {row.end} end of the assumed curve"

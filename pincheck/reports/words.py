@@ -113,8 +113,13 @@ def value_text(value: Value) -> str:
         case bool():
             return "on" if value else "off"
         case float() | int():
-            return f"{value:g}"
+            return digits(value, 4)
     return value
+
+
+def digits(value: float, count: int) -> str:
+    """Return a figure with so many significant digits, none of a whole number taken away."""
+    return f"{value:.0f}" if abs(value) >= 10**count else f"{value:.{count}g}"
 
 
 def firmware_line(claim: Claim) -> str:
@@ -132,9 +137,9 @@ def caveats(finding: Finding) -> str:
 
 
 def number_text(number: Number) -> str:
-    """Return a figure with its unit, to a tenth below 1000."""
-    text = f"{number.value:.1f}" if abs(number.value) < 1000 else f"{number.value:.0f}"
-    return f"{number.name}: {text} {number.unit}".rstrip()
+    """Return a figure with its unit, to the three digits and the tenth that its inputs carry."""
+    value = round(number.value, 1) if number.unit in ("C", "K") else number.value
+    return f"{number.name}: {digits(value, 3)} {number.unit}".rstrip()
 
 
 def place_of(finding: Finding) -> str:

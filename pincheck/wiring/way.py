@@ -126,7 +126,7 @@ def _figures(
         wires.append((fit.wire, 1))
     around = [copper.net(key) for node in dict.fromkeys(map(copper.node, nets)) for key in node]
     on_way = [copper.net(key) for key in dict.fromkeys(nets)]
-    fuses = [net.fuse_a for net in on_way if net.fuse_a]
+    fuses = [(key, amps) for key in dict.fromkeys(nets) if (amps := copper.net(key).fuse_a)]
     return Path(
         (*hops, _connector(copper, fit.at_, socket), Hop("part", "", fit.part.id, fit.at)),
         pullups=tuple(net.pullup for net in around if net.pullup),
@@ -138,7 +138,7 @@ def _figures(
         tracks=tuple((net.name, net.track) for net in on_way if net.track),
         wires=tuple(wire for wire, _ in wires),
         in_parallel=tuple(count for _, count in wires),
-        fuse_a=min(fuses, default=None),
+        fuse=min(fuses, key=lambda fuse: fuse[1], default=None),
     )
 
 

@@ -64,16 +64,18 @@ def power_over_switch(case: Case) -> Iterator[Outcome]:
 def _finding(found: Element, over: list[Strain]) -> Finding:
     wired, weakest = found.wired, over[0]
     ways = list(dict.fromkeys(f"{s.what} may carry {s.may_a:.1f} A" for s in over))
+    blows = all(strain.blows for strain in over)
+    effect = "it blows" if blows else "it overheats and may melt, burn or stay on for good"
     cap = f" at its cap of {found.duty:.0%}" if found.duty < 1 else ""
     lower = math.floor(100 * (weakest.may_a / found.on_a) ** 2) / 100
     change = (Change(wired.role, "max_power", lower, found.cap),) if lower >= _LEAST_CAP else ()
     return Finding(
         rule="power-over-switch",
-        severity=Severity.DANGER,
+        severity=Severity.FAULT if blows else Severity.DANGER,
         spots=((wired.role, "max_power"),),
         message=(
             f"The {words.name(wired.role)} draws {found.rms_a:.1f} A{cap}, but "
-            f"{words.listed(ways)}: it overheats and may melt, burn or stay on for good."
+            f"{words.listed(ways)}: {effect}."
         ),
         claims=(found.cap,) if found.cap else (),
         facts=(fact(wired, "max_power", f"{found.ohm:g} ohm on {found.volt:g} V"),),

@@ -3,9 +3,12 @@
 from collections.abc import Iterator
 
 from pincheck.model.claim import Claim
-from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
+from pincheck.model.finding import Agreement, Change, Finding, Number, Outcome, Severity, Unchecked
+from pincheck.model.path import Wired
 from pincheck.rules import words
 from pincheck.rules.base import Case, example, fact, rule
+from pincheck.rules.protection.faults import SOURCE, fallen_out
+from pincheck.rules.protection.scene import scene
 
 
 @rule(
@@ -54,15 +57,32 @@ def protection_off(case: Case) -> Iterator[Outcome]:
 def _finding(role: str, claim: Claim, case: Case) -> Finding:
     wired = case.trace.find(role)
     power = f" {wired.part.power_w:.0f} W" if wired and wired.part.power_w else ""
+    settles = _settles(case, wired) if wired else None
+    end = " until something burns"
+    if settles:
+        end = f"; without its sensor the {words.heated(role)} settles at {settles.value:.0f} C"
     return Finding(
         rule="protection-off",
         severity=Severity.DANGER,
         spots=((role, "protection"),),
         message=(
             f"Nothing watches the{power} {words.name(role)}: if its sensor falls out or its heater "
-            f"comes loose, the firmware heats on at full power until something burns."
+            f"comes loose, the firmware heats on at full power{end}."
         ),
         claims=(claim,),
         facts=(fact(wired, "protection", f"heater of{power}"),) if wired and power else (),
+        numbers=(settles,) if settles else (),
         changes=(Change(role, "protection", True, claim),),
     )
+
+
+def _settles(case: Case, wired: Wired) -> Number | None:
+    """Return how hot it gets without its sensor, None where that is only a guess."""
+    found = scene(case, wired, even_off=True)
+    if isinstance(found, str) or found.heated.assumed:
+        return None
+    answer = fallen_out(found, found.protection)
+    if answer.trips:
+        return None
+    name = "where it settles without its sensor"
+    return Number(name, answer.peak_c, "C", "Ta + P / G, P = cap U^2 / R", found.inputs(), SOURCE)

@@ -57,13 +57,16 @@ def _finding(way: Carried) -> Finding:
     names = words.listed([f"the {words.name(role)}" for role in roles])
     given = (Input("rating", strain.what, "", f"wiring of {roles[0]}"),)
     together = " together draw" if len(roles) > 1 else " draws"
+    effect = "it overheats and may melt, or loses contact"
+    if strain.blows:
+        effect = "it blows in the middle of a print"
     return Finding(
         rule="shared-way-overloaded",
-        severity=Severity.DANGER,
+        severity=Severity.FAULT if strain.blows else Severity.DANGER,
         spots=tuple((role, "current_a") for role in roles),
         message=(
             f"{names[0].upper()}{names[1:]}{together} {way.total_a:.2f} A, but {strain.what} may "
-            f"carry {strain.may_a:.2f} A: it overheats and may melt, or loses contact."
+            f"carry {strain.may_a:.2f} A: {effect}."
         ),
         facts=tuple(fact(w, "current_a", f"{current:.2f} A") for w, current in way.users),
         numbers=(

@@ -23,6 +23,8 @@ class Strain:
     formula: str
     source: str
     key: Hashable = None
+    blows: bool = False
+    """Whether it opens the circuit when it carries too much, and nothing else happens."""
 
 
 def strains(path: Path, supply_path: Path | None) -> Iterator[Strain]:
@@ -64,6 +66,7 @@ def _on(path: Path) -> Iterator[Strain]:
                 # The conductors of one cable share its name: the way in tells them apart.
                 (wire.of, path.contacts[:1]),
             )
-    if path.fuse_a:
-        may = path.fuse_a * supply.FUSE_HOLDS
-        yield Strain("the fuse", may, "fuse rating x 1.1", "ISO 8820-3")
+    if path.fuse:
+        fused, rating = path.fuse
+        may = rating * supply.FUSE_HOLDS
+        yield Strain("the fuse", may, "fuse rating x 1.1", "ISO 8820-3, from memory", fused, True)

@@ -14,11 +14,14 @@ from pincheck.model.finding import (
     Unchecked,
 )
 from pincheck.model.path import Wired
-from pincheck.physics.motor import peak_a, real_rms_a
+from pincheck.model.role import split
+from pincheck.physics.motor import peak_a
 from pincheck.rules import words
-from pincheck.rules.base import Case, claimed, example, fact, rule, value
+from pincheck.rules.base import Case, example, fact, rule, value
+from pincheck.rules.motors.real_current import SOURCE, real_current
 
 _SLACK = 1.02
+"""Firmware sets currents in steps of about 3 % (`common practice`)."""
 
 
 @rule(
@@ -31,7 +34,7 @@ _SLACK = 1.02
         "rating switches itself off in the middle of a print. Firmware that assumes another sense "
         "resistor than the board's sets another current than the one it shows."
     ),
-    source="ratings of the fitted parts; current law of common register-set drivers",
+    source=f"ratings of the fitted parts; {SOURCE}",
     failing=example(
         "section", ("clean/section/toolhead.cfg", "run_current: 0.700", "run_current: 1.200")
     ),
@@ -54,45 +57,40 @@ def motor_current_over_rating(case: Case) -> Iterator[Outcome]:
 
 def _judged(wired: Wired, claim: Claim, sense: Claim | None) -> Outcome:
     role, driver = wired.role, wired.path.driver
-    real = value(claim)
-    if sense and driver and driver.sense_ohm:
-        real = real_rms_a(real, value(sense), driver.sense_ohm)
+    number = real_current(wired, claim, sense)
+    real = number.value
+    hot = "softens filament and mount" if split(role)[0] == "extruder" else "gets too hot to touch"
     ratings = [
-        (wired.part.current_a, real, "the motor"),
-        (driver.max_a if driver else None, real, "its driver"),
-        *((c.contact_a, peak_a(real), f"a contact of {c.board}.{c.connector} (peak)")
+        (wired.part.current_a, real, "the motor", f"it {hot}"),
+        (driver.max_a if driver else None, real, "its driver",
+         "it switches itself off when hot, and steps are lost"),
+        *((c.contact_a, peak_a(real), f"a contact of {c.board}.{c.connector} (peak)",
+           "it overheats and loses contact, which can destroy the driver")
           for c in wired.path.contacts),
     ]  # fmt: skip
-    known = [(may, flows, what) for may, flows, what in ratings if may]
+    known = [(may, flows, what, effect) for may, flows, what, effect in ratings if may]
     if not known:
         return Unchecked(role, "current_a", "the wiring gives no rating of motor or driver")
     over = [row for row in known if row[1] > row[0] * _SLACK]
     if not over:
         return Agreement(role, "current_a")
-    may, flows, what = max(over, key=lambda row: row[1] / row[0])
+    may, flows, what, effect = max(over, key=lambda row: row[1] / row[0])
     heat = (flows / may) ** 2
     shown = "" if real == value(claim) else f" (shown as {value(claim):.2f} A)"
-    resistors = (
-        (claimed(sense), Input("sense resistor fitted", driver.sense_ohm, "ohm", "wiring"))
-        if sense and driver and driver.sense_ohm
-        else ()
-    )
+    given = (Input("I", flows, "A", "as computed"), Input("I rated", may, "A", f"rating: {what}"))
     return Finding(
         rule="motor-current-over-rating",
         severity=Severity.FAULT,
         spots=((role, "current_a"),),
         message=(
             f"The {words.name(role)} gets {flows:.2f} A{shown}, but {what} may carry {may:.2f} A: "
-            f"{heat:.1f} times the heat; it softens what it touches, loses steps or switches off."
+            f"{heat:.1f} times the heat; {effect}."
         ),
         claims=(claim, *((sense,) if sense and shown else ())),
         facts=(fact(wired, "current_a", f"{what}: {may:.2f} A"),),
         numbers=(
-            Number("real RMS current", real, "A",
-                   "I x (R assumed + 0.02) / (R fitted + 0.02)" if resistors else "I as claimed",
-                   (claimed(claim), *resistors), "driver data sheet, from memory"),
-            Number("heat over the rating", heat, "", "(I / I rated)^2", (claimed(claim),),
-                   "Joule's law"),
+            number,
+            Number("heat over the rating", heat, "", "(I / I rated)^2", given, "Joule's law"),
         ),
         changes=(Change(role, "current_a", _lower(claim, flows / may), claim),),
     )  # fmt: skip

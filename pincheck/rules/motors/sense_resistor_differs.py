@@ -3,19 +3,10 @@
 from collections.abc import Iterator
 
 from pincheck.model.claim import Claim
-from pincheck.model.finding import (
-    Agreement,
-    Change,
-    Finding,
-    Input,
-    Number,
-    Outcome,
-    Severity,
-    Unchecked,
-)
-from pincheck.physics.motor import real_rms_a
+from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
 from pincheck.rules import words
-from pincheck.rules.base import Case, claimed, example, fact, rule, value
+from pincheck.rules.base import Case, example, fact, rule, value
+from pincheck.rules.motors.real_current import SOURCE, ratio
 
 _SAME = 0.05
 
@@ -29,7 +20,7 @@ _SAME = 0.05
         "value shows one current and sets another: too little and the motor loses steps, too much "
         "and it overheats."
     ),
-    source="current law of common register-set drivers (data sheet, from memory)",
+    source=SOURCE,
     failing=example(
         "section", ("clean/section/toolhead.cfg", "sense_resistor: 0.110", "sense_resistor: 0.150")
     ),
@@ -46,33 +37,24 @@ def sense_resistor_differs(case: Case) -> Iterator[Outcome]:
             yield claim
         elif isinstance(claim, Claim) and (driver is None or not driver.sense_ohm):
             yield Unchecked(role, "sense_ohm", "the wiring gives no sense resistor")
-        elif isinstance(claim, Claim) and driver and driver.sense_ohm:
+        elif isinstance(claim, Claim) and driver and (real := ratio(wired, claim)):
+            assert driver.sense_ohm is not None
             fitted, taken = driver.sense_ohm, value(claim)
             if abs(taken / fitted - 1) <= _SAME:
                 yield Agreement(role, "sense_ohm")
                 continue
-            ratio = real_rms_a(1.0, taken, fitted)
-            effect = "it overheats" if ratio > 1 else "it loses steps"
+            effect = "it may overheat" if real.value > 1 else "it loses steps"
             yield Finding(
                 rule="sense-resistor-differs",
                 severity=Severity.FAULT,
                 spots=((role, "sense_ohm"),),
                 message=(
                     f"The driver of the {words.name(role)} has {fitted:g} ohm, the firmware "
-                    f"computes with {taken:g} ohm: the motor gets {ratio:.0%} of the current that "
-                    f"is shown, and {effect}."
+                    f"computes with {taken:g} ohm: the motor gets {real.value:.0%} of the current "
+                    f"that is shown, and {effect}."
                 ),
                 claims=(claim,),
                 facts=(fact(wired, "sense_ohm", f"{fitted:g} ohm"),),
-                numbers=(
-                    Number(
-                        "real over shown current",
-                        ratio,
-                        "",
-                        "(R assumed + 0.02 ohm) / (R fitted + 0.02 ohm)",
-                        (claimed(claim), Input("sense resistor fitted", fitted, "ohm", "wiring")),
-                        "driver data sheet, from memory",
-                    ),
-                ),
+                numbers=(real,),
                 changes=(Change(role, "sense_ohm", fitted, claim),),
             )

@@ -13,14 +13,26 @@ from pincheck.rules.base import Case, origin, part_of, value
 _HEAVIEST_J_K: Mapping[str, float] = {"hotend": 20.0, "bed": 5000.0}
 """The most that is common: a long block with its nozzle; 5.5 kg of aluminium at 900 J/kg K."""
 
+_QUICKEST: Mapping[str, Block] = {
+    "hotend": evolve(
+        Block(), heat_capacity_j_k=8.0, loss_w_k=0.08, sensor_lag_s=1.0, dead_time_s=0.5
+    ),
+    "bed": evolve(PLATE, heat_capacity_j_k=100.0, loss_w_k=0.25, sensor_lag_s=2.0, dead_time_s=1.0),
+}
+"""The least that is common: a small block in a sock; a plate 120 mm square, 3 mm of aluminium."""
+
 
 @frozen
 class Heated:
-    """A block or plate and where its figures came from; `assumed` where nobody gives them."""
+    """A block or plate and where its figures came from; `assumed` where nobody gives them.
+
+    `fan_assumed` says so of the loss to the part fan alone.
+    """
 
     block: Block
     origin: str
     assumed: bool = False
+    fan_assumed: bool = True
 
 
 def heated_by(case: Case, role: str) -> Heated:
@@ -41,7 +53,7 @@ def heated_by(case: Case, role: str) -> Heated:
         fan_loss_w_k=fan,
         sensor_lag_s=lag,
     )
-    return Heated(made, part_of(wired))
+    return Heated(made, part_of(wired), fan_assumed=part.fan_loss_w_k is None)
 
 
 def _of_model(case: Case, role: str, usual: Block) -> Heated | None:
@@ -59,3 +71,9 @@ def heaviest(heated: Heated, role: str) -> Block:
     if not heated.assumed or capacity is None:
         return heated.block
     return evolve(heated.block, heat_capacity_j_k=capacity)
+
+
+def quickest(heated: Heated, role: str) -> Block:
+    """Return the block, an assumed one as light and well insulated as they come."""
+    quick = _QUICKEST.get(words.family(role).split(".")[0])
+    return quick if quick and heated.assumed else heated.block

@@ -4,19 +4,13 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
-from pincheck.model.finding import (
-    Agreement,
-    Change,
-    Finding,
-    Number,
-    Outcome,
-    Severity,
-    Unchecked,
-)
+from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
 from pincheck.physics.protection import Outcome as Answer
 from pincheck.physics.protection import Protection, false_trip_warm_up
 from pincheck.rules import words
 from pincheck.rules.base import Case, example, fact, origin, rule, value
+from pincheck.rules.protection.block import quickest
+from pincheck.rules.protection.faults import time_to_cut
 from pincheck.rules.protection.scene import Scene, scene, with_more_power
 
 _TUNE = "Let the firmware measure its heater model again, with the parts as they are now."
@@ -46,7 +40,7 @@ def false_trip_at_warm_up(case: Case) -> Iterator[Outcome]:
             yield Unchecked(wired.role, "watch_period_s", found)
             continue
         answer = _warm_up(found, found.protection)
-        if answer.unknown or (answer.trips and _by_a_guess(found)):
+        if answer.unknown or (answer.trips and _only_if_slow(found)):
             reason = answer.unknown or "the wiring gives no figures of what is heated"
             yield Unchecked(wired.role, found.watched_by, reason)
         elif answer.trips:
@@ -55,9 +49,17 @@ def false_trip_at_warm_up(case: Case) -> Iterator[Outcome]:
             yield Agreement(wired.role, found.watched_by)
 
 
-def _by_a_guess(found: Scene) -> bool:
-    """Return whether the firmware's measured model stands against a block that is only assumed."""
-    return found.heated.assumed and found.protection.kind == "model"
+def _only_if_slow(found: Scene) -> bool:
+    """Return whether a block that is only assumed trips, and the quickest of its kind may not.
+
+    A model that the firmware measured of its own heater stands against no guess at all.
+    """
+    if not found.heated.assumed:
+        return False
+    quick = evolve(
+        found, heated=evolve(found.heated, block=quickest(found.heated, found.wired.role))
+    )
+    return found.protection.kind == "model" or not _warm_up(quick, found.protection).trips
 
 
 def _warm_up(found: Scene, protection: Protection, watts: float | None = None) -> Answer:
@@ -67,6 +69,7 @@ def _warm_up(found: Scene, protection: Protection, watts: float | None = None) -
 
 def _finding(found: Scene, answer: Answer) -> Finding:
     role = found.wired.role
+    cut = time_to_cut(found, answer, cold=True)
     after = answer.cut_after_s or 0.0
     return Finding(
         rule="false-trip-at-warm-up",
@@ -79,16 +82,7 @@ def _finding(found: Scene, answer: Answer) -> Finding:
         ),
         claims=tuple(sorted(found.rising, key=lambda claim: claim.attribute != found.watched_by)),
         facts=(fact(found.wired, found.watched_by, f"{found.heater.power_w:.0f} W"),),
-        numbers=(
-            Number(
-                "time to the false alarm",
-                after,
-                "s",
-                f"Tinf + (T0 - Tinf) exp(-t G/C), {found.protection.kind} protection",
-                found.inputs(cold=True),
-                "lumped thermal model; protection as commonly known, from memory",
-            ),
-        ),
+        numbers=tuple(evolve(number, name="time to the false alarm") for number in cut),
         changes=_change(found),
         advice=_TUNE if found.protection.kind == "model" else "",
     )

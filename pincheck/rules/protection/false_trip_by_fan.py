@@ -2,7 +2,14 @@
 
 from collections.abc import Iterator
 
-from pincheck.model.finding import Agreement, Finding, Number, Outcome, Severity
+from pincheck.model.finding import (
+    Agreement,
+    Finding,
+    Number,
+    Outcome,
+    Severity,
+    Unchecked,
+)
 from pincheck.physics.protection import false_trip_fan
 from pincheck.rules import words
 from pincheck.rules.base import Case, example, fact, rule
@@ -34,6 +41,10 @@ def false_trip_by_fan(case: Case) -> Iterator[Outcome]:
         answer = false_trip_fan(found.block, watts, found.at_c, found.protection, found.ambient_c)
         if not answer.trips:
             yield Agreement(wired.role, "trip_hysteresis_c")
+            continue
+        if found.heated.fan_assumed:
+            reason = "the wiring does not say how much the part fan cools the block"
+            yield Unchecked(wired.role, "trip_hysteresis_c", reason)
             continue
         needed = found.block.with_fan().loss_w_k * (found.at_c - found.ambient_c)
         yield Finding(

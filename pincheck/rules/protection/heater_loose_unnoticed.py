@@ -6,7 +6,14 @@ from pincheck.model.finding import Agreement, Finding, Number, Outcome, Severity
 from pincheck.physics.protection import Outcome as Answer
 from pincheck.rules import words
 from pincheck.rules.base import Case, example, rule
-from pincheck.rules.protection.faults import SPENT_TAUS, in_the_open, loose, unnoticed
+from pincheck.rules.protection.faults import (
+    SOURCE,
+    SPENT_TAUS,
+    in_the_open,
+    loose,
+    time_to_cut,
+    unnoticed,
+)
 from pincheck.rules.protection.scene import Scene, scene
 from pincheck.rules.protection.settings import HOLDING
 from pincheck.rules.protection.usual import tightened
@@ -74,9 +81,9 @@ def _finding(found: Scene, answer: Answer) -> Finding:
                 "s",
                 f"{SPENT_TAUS:g} C / G",
                 found.inputs(),
-                "lumped thermal model; protection as commonly known, from memory",
+                SOURCE,
             ),
-            *((Number("time to the cut", after, "s", "protection settings"),) if after else ()),
+            *time_to_cut(found, answer),
         ),
         changes=tightened(
             found,

@@ -49,14 +49,21 @@ class Scene:
     @property
     def holding(self) -> tuple[Claim, ...]:
         """The claims that say when a temperature which falls in a print is noticed."""
-        names = HOLDING[self.protection.kind]
+        names = HOLDING.get(self.protection.kind, ())
         return tuple(claim for claim in self.claims if claim.attribute in names)
 
     @property
     def rising(self) -> tuple[Claim, ...]:
         """The claims that say when a missing rise is noticed, the foremost first."""
-        names = (*RISING[self.protection.kind], *(claim.attribute for claim in self.claims))
+        names = (*RISING.get(self.protection.kind, ()), *(claim.attribute for claim in self.claims))
         return tuple(sorted(self.claims, key=lambda claim: names.index(claim.attribute)))
+
+    def _lags(self, cold: bool) -> tuple[Input, ...]:
+        block = self.heated.block
+        if not cold:
+            return (Input("sensor lag in air", block.loose_lag_s, "s", "common practice"),)
+        lag = Input("sensor lag", block.sensor_lag_s, "s", self.heated.origin)
+        return lag, Input("dead time", block.dead_time_s, "s", "common practice")
 
     def inputs(self, *, cold: bool = False) -> tuple[Input, ...]:
         """Return where every figure came from; `cold` for a start at ambient, not in a print."""
@@ -65,15 +72,15 @@ class Scene:
             *self.heater.inputs(),
             Input("heat capacity", block.heat_capacity_j_k, "J/K", origin),
             Input("heat loss", block.loss_w_k, "W/K", origin),
-            Input("sensor lag in air", block.loose_lag_s, "s", "common practice"),
-            *(() if cold else (Input("start", self.at_c, "C", "common practice"),)),
+            *self._lags(cold),
+            Input("target" if cold else "start", self.at_c, "C", "common practice"),
             Input("ambient", self.ambient_c, "C", "assembly"),
             *(claimed(claim) for claim in (self.rising if cold else self.holding)),
         )
 
 
-def scene(case: Case, wired: Wired) -> Scene | str:
-    """Return the scene of a fitted heater, or why it cannot be set."""
+def scene(case: Case, wired: Wired, *, even_off: bool = False) -> Scene | str:
+    """Return the scene of a fitted heater, or why it cannot be set; see `protection_of`."""
     role = wired.role
     group = words.family(role).split(".")[0]
     if group not in USUAL_C:
@@ -81,7 +88,7 @@ def scene(case: Case, wired: Wired) -> Scene | str:
     heater = element(case, wired)
     if isinstance(heater, str):
         return heater
-    protection = protection_of(case, role, heater.duty)
+    protection = protection_of(case, role, heater.duty, even_off=even_off)
     if isinstance(protection, str):
         return protection
     weakest = min(bounds(case, role.split(".")[0]), key=lambda bound: bound.max_c, default=None)

@@ -15,7 +15,16 @@ from pincheck.physics.protection import Outcome as Answer
 from pincheck.rules import words
 from pincheck.rules.base import Case, example, rule
 from pincheck.rules.limits.weakest import Bound, beyond
-from pincheck.rules.protection.faults import fallen_out, hottest_c
+from pincheck.rules.protection.faults import (
+    HEATS,
+    ONLY_IF_LIGHT,
+    SOURCE,
+    fallen_out,
+    hottest_c,
+    only_if_light,
+    severity,
+    time_to_cut,
+)
 from pincheck.rules.protection.scene import Scene, scene
 from pincheck.rules.protection.settings import HOLDING
 from pincheck.rules.protection.usual import tightened
@@ -60,10 +69,12 @@ def sensor_falls_out_too_hot(case: Case) -> Iterator[Outcome]:
             yield Unchecked(wired.role, "trip_period_s", "the wiring states no limit above a print")
             continue
         answer = fallen_out(found, found.protection)
-        if hottest_c(answer) > bound.max_c:
-            yield _finding(found, answer, bound)
-        else:
+        if hottest_c(answer) <= bound.max_c:
             yield Agreement(wired.role, "trip_period_s")
+        elif only_if_light(found, bound, fallen_out):
+            yield Unchecked(wired.role, "trip_period_s", ONLY_IF_LIGHT)
+        else:
+            yield _finding(found, answer, bound)
 
 
 def _finding(found: Scene, answer: Answer, bound: Bound) -> Finding:
@@ -72,7 +83,7 @@ def _finding(found: Scene, answer: Answer, bound: Bound) -> Finding:
     when = f"the heater is cut after {after:.0f} s, at" if after else "nothing cuts it, up to"
     return Finding(
         rule="sensor-falls-out-too-hot",
-        severity=Severity.DANGER,
+        severity=severity(answer, bound),
         spots=((role, "trip_period_s"),),
         message=(
             f"If the sensor falls out at {found.at_c:.0f} C, {when} {hottest_c(answer):.0f} C: "
@@ -85,11 +96,11 @@ def _finding(found: Scene, answer: Answer, bound: Bound) -> Finding:
                 "temperature at the cut",
                 hottest_c(answer),
                 "C",
-                f"Tinf + (T0 - Tinf) exp(-t G/C), {found.protection.kind} protection",
+                HEATS,
                 found.inputs(),
-                "lumped thermal model; protection as commonly known, from memory",
+                SOURCE,
             ),
-            *((Number("time to the cut", after, "s", "protection settings"),) if after else ()),
+            *time_to_cut(found, answer),
         ),
         changes=tightened(
             found,

@@ -7,8 +7,16 @@ from pincheck.physics.protection import Outcome as Answer
 from pincheck.rules import words
 from pincheck.rules.base import Case, example, rule
 from pincheck.rules.limits.weakest import Bound, beyond
-from pincheck.rules.protection.block import heaviest
-from pincheck.rules.protection.faults import hottest_c, out_at_warm_up
+from pincheck.rules.protection.faults import (
+    HEATS,
+    ONLY_IF_LIGHT,
+    SOURCE,
+    hottest_c,
+    only_if_light,
+    out_at_warm_up,
+    severity,
+    time_to_cut,
+)
 from pincheck.rules.protection.scene import Scene, scene
 from pincheck.rules.protection.settings import RISING
 from pincheck.rules.protection.usual import tightened
@@ -49,22 +57,15 @@ def sensor_out_at_warm_up(case: Case) -> Iterator[Outcome]:
             yield Unchecked(role, found.watched_by, "the wiring states no limit of what is heated")
         elif hottest_c(answer) <= bound.max_c:
             yield Agreement(role, found.watched_by)
-        elif _only_if_light(found, bound):
-            reason = "the wiring gives no figures of what is heated: a light one would get too hot"
-            yield Unchecked(role, found.watched_by, reason)
+        elif only_if_light(found, bound, out_at_warm_up):
+            yield Unchecked(role, found.watched_by, ONLY_IF_LIGHT)
         else:
             yield _finding(found, answer, bound)
-
-
-def _only_if_light(found: Scene, bound: Bound) -> bool:
-    block = heaviest(found.heated, found.wired.role)
-    return hottest_c(out_at_warm_up(found, found.protection, block)) <= bound.max_c
 
 
 def _finding(found: Scene, answer: Answer, bound: Bound) -> Finding:
     role, after = found.wired.role, answer.cut_after_s
     when = f"the heater is cut after {after:.0f} s, at" if after else "nothing cuts it, up to"
-    given = found.inputs(cold=True)
     changes = tightened(
         found,
         RISING[found.protection.kind],
@@ -72,7 +73,7 @@ def _finding(found: Scene, answer: Answer, bound: Bound) -> Finding:
     )
     return Finding(
         rule="sensor-out-at-warm-up",
-        severity=Severity.DANGER,
+        severity=severity(answer, bound),
         spots=((role, found.watched_by),),
         message=(
             f"If the sensor hangs beside the {words.heated(role)} before it warms up, {when} "
@@ -86,11 +87,11 @@ def _finding(found: Scene, answer: Answer, bound: Bound) -> Finding:
                 "temperature at the cut" if after else "where it settles",
                 hottest_c(answer),
                 "C",
-                f"Tinf + (Ta - Tinf) exp(-t G/C), {found.protection.kind} protection",
-                given,
-                "lumped thermal model; protection as commonly known, from memory",
+                HEATS,
+                found.inputs(cold=True),
+                SOURCE,
             ),
-            *((Number("time to the cut", after, "s", "protection settings"),) if after else ()),
+            *time_to_cut(found, answer, cold=True),
         ),
         changes=changes,
         advice=_SEAT if changes else _WEAKER,

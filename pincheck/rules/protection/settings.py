@@ -33,16 +33,21 @@ RISING: Mapping[str, tuple[str, ...]] = {
 Settings = tuple[Protection, tuple[Claim, ...]]
 
 
-def protection_of(case: Case, role: str, duty: float) -> Settings | str:
+def protection_of(case: Case, role: str, duty: float, *, even_off: bool = False) -> Settings | str:
     """Return a heater's protection with the claims behind it, or why it is not known.
 
-    `duty` is the power cap (0 to 1), under which the firmware's own model expects less.
+    `duty` is the power cap (0 to 1), under which the firmware's own model expects less. With
+    `even_off` one that is switched off is of kind "none", which has its limits alone.
     """
     on, kind = case.known(role, "protection"), case.known(role, "protection_kind")
     if not isinstance(on, Claim):
         return on.reason if on else "the files do not say whether the heater is protected"
     if not on.value:
-        return "its protection is switched off"
+        limits = _claimed(case, role, _LIMITS) if even_off else "its protection is switched off"
+        if isinstance(limits, str):
+            return limits
+        given: dict[str, Any] = {name: value(claim) for name, claim in limits.items()}
+        return Protection("none", **given), ()
     if not isinstance(kind, Claim):
         return kind.reason if kind else "the files do not say how the heater is protected"
     if kind.value not in HOLDING:

@@ -12,7 +12,8 @@ SLACK_K = 5.0
 ROOM_C = 20.0
 """A cold machine (`common practice`)."""
 _HARMLESS_K = 15.0
-"""Reading this much too high only makes prints a little too cold (`common practice`)."""
+"""An error of less makes prints a little too hot or too cold and harms nothing
+(`common practice`)."""
 
 
 def excess_k(chain: Chain, row: Reading) -> float:
@@ -32,10 +33,10 @@ def worst(chain: Chain, rows: tuple[Reading, ...]) -> Reading | None:
 
 
 def severity(row: Reading) -> Severity:
-    """Return danger for a reading that is too low, a fault or advice for one too high."""
-    if row.error_c < 0 and row.true_c >= 60:
-        return Severity.DANGER
-    return Severity.FAULT if abs(row.error_c) > _HARMLESS_K else Severity.ADVICE
+    """Return advice for a small error, else danger for a reading too low, a fault for too high."""
+    if abs(row.error_c) <= _HARMLESS_K:
+        return Severity.ADVICE
+    return Severity.DANGER if row.error_c < 0 and row.true_c >= 60 else Severity.FAULT
 
 
 def numbers(chain: Chain, rows: tuple[Reading, ...]) -> tuple[Number, ...]:
@@ -44,19 +45,7 @@ def numbers(chain: Chain, rows: tuple[Reading, ...]) -> tuple[Number, ...]:
     Then the worst error from cold to the hottest of these, with its sign: negative reads too
     low; and how far parts that are right may still read off there.
     """
-    given, source = chain.inputs(), chain.source()
-    believed = tuple(
-        Number(
-            f"believed at a true {row.true_c:.0f} C",
-            row.believed_c,
-            "C",
-            "R(T) of the fitted sensor, divided by its pull-up, read back through the assumed "
-            "pull-up and sensor",
-            given,
-            source,
-        )
-        for row in rows
-    )
+    believed = tuple(chain.number(f"believed at a true {row.true_c:.0f} C", row) for row in rows)
     return (*believed, *_spread(chain, rows)) if rows else ()
 
 

@@ -3,14 +3,14 @@
 from attrs import evolve, frozen
 
 from pincheck.model.claim import Claim, SensorValue
-from pincheck.model.finding import Input, Unchecked
+from pincheck.model.finding import Input, Number, Unchecked
 from pincheck.model.path import Wired
 from pincheck.physics.believed import Reading, reading, true_c_when
 from pincheck.physics.curve import Curve, OutOfRange
 from pincheck.physics.divider import Converter, Divider, RtdAmplifier, parallel_ohm
 from pincheck.physics.tolerance import Band, ntc_band
 from pincheck.rules import words
-from pincheck.rules.base import Case, claimed, origin, part_of, value
+from pincheck.rules.base import Case, origin, part_of, value
 from pincheck.rules.limits.weakest import bounds
 from pincheck.sensors import (
     Sensor,
@@ -48,6 +48,8 @@ class Chain:
     assumed_divider: Converter
     pullup: Claim | None
     probed_c: tuple[float, ...]
+    assumed_at: str = ""
+    """Where the files set the assumed pull-up or reference resistor, empty where none does."""
 
     def readings(
         self, assumed_divider: Converter | None = None, at_c: tuple[float, ...] = ()
@@ -128,15 +130,38 @@ class Chain:
             pass
         return None
 
+    def number(self, name: str, row: Reading) -> Number:
+        """Return what the firmware believes, with the resistances on the way to it."""
+        ohm = self.curve.ohm(row.true_c)
+        seen = self.divider.fraction(ohm)
+        given = (
+            Input(f"R at {row.true_c:.0f} C", ohm, "ohm", self.fitted.name),
+            Input("share of full scale", seen, "", "fitted"),
+            Input("R computed", self.assumed_divider.ohm_at(seen), "ohm", "assumed"),
+        )
+        how = (
+            "share = R / (R + fitted pull-up), R computed = assumed pull-up x share / (1 - share)"
+            if isinstance(self.divider, Divider)
+            else "share = R / fitted reference, R computed = assumed reference x share"
+        )
+        formula = f"{how}, T of the assumed sensor at R computed"
+        return Number(name, row.believed_c, "C", formula, (*given, *self.inputs()), self.source())
+
     def inputs(self) -> tuple[Input, ...]:
         """Return where both ends came from."""
+        what = "pull-up" if isinstance(self.divider, Divider) else "reference"
+        fitted, taken = self.divider, self.assumed_divider
+        scales = (
+            Input(f"{whose} scale", end.scale, "", "pull-up's voltage over the converter's, gain")
+            for whose, end in (("fitted", fitted), ("assumed", taken))
+            if isinstance(end, Divider) and end.scale != 1.0
+        )
         return (
             Input("fitted sensor", self.fitted.name, "", part_of(self.wired)),
             Input("assumed sensor", self.assumed.name, "", origin(self.claim)),
-            Input("fitted pull-up", _ohm(self.divider), "ohm", f"wiring of {self.wired.role}"),
-            claimed(self.pullup)
-            if self.pullup
-            else Input("assumed pull-up", _ohm(self.assumed_divider), "ohm", "firmware's default"),
+            Input(f"fitted {what}", _ohm(fitted), "ohm", f"wiring of {self.wired.role}"),
+            Input(f"assumed {what}", _ohm(taken), "ohm", self.assumed_at or "firmware's default"),
+            *scales,
         )
 
     def source(self) -> str:
@@ -233,8 +258,19 @@ def _chain(case: Case, wired: Wired) -> Chain | Unchecked | None:
     limits = (bound.max_c for bound in bounds(case, group) if bound.whole)
     usual = _USUAL_C.get(words.family(role).split(".")[0], _HOT_C)
     probed = tuple(sorted({*usual, *limits}))
+    setting = pullup if isinstance(divider, Divider) else case.known(role, "reference_ohm")
     return Chain(
-        wired, claim, fitted, assumed, curve, assumed.curve, divider, taken, pullup, probed
+        wired,
+        claim,
+        fitted,
+        assumed,
+        curve,
+        assumed.curve,
+        divider,
+        taken,
+        pullup,
+        probed,
+        origin(setting) if isinstance(setting, Claim) else "",
     )
 
 
@@ -259,9 +295,10 @@ def _fitted_divider(case: Case, wired: Wired) -> Converter | str:
     if not path.pullups:
         return "the wiring gives no pull-up for the sensor"
     chip = case.chip_on(wired.place.board) if wired.place else None
-    volt = path.pullups[0].to_v
-    scale = volt / chip.logic_v if chip and chip.logic_v else 1.0
     ohm = parallel_ohm(*(pull.ohm for pull in path.pullups))
+    # Pull-ups to several voltages act as one to their mean, weighted by conductance (Millman).
+    volt = round(ohm * sum(pull.to_v / pull.ohm for pull in path.pullups), 6)
+    scale = volt / chip.logic_v if chip and chip.logic_v else 1.0
     return Divider(ohm, _bits(case, wired), path.pullups[0].tolerance_pct, path.series_ohm, scale)
 
 

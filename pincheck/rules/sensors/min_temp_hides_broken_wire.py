@@ -13,15 +13,17 @@ from pincheck.model.finding import (
     Unchecked,
 )
 from pincheck.model.role import sibling, split
-from pincheck.physics.believed import open_circuit_c, short_circuit_c
 from pincheck.rules import words
 from pincheck.rules.base import Case, claimed, example, fact, origin, rule, value
 from pincheck.rules.sensors.chain import Chain, chain
 from pincheck.rules.sensors.limits import limit
 
-_COLDEST_C = -100.0
-"""No firmware reads an open sensor colder: converters are clamped a few counts before their end
-(from memory)."""
+_COLDEST_C = {"ntc": -100.0, "platinum": -240.0}
+"""No firmware reads a sensor without contact colder: converters are clamped a few counts before
+their end (from memory); platinum comes to 0 ohm at -242 C (IEC 60751)."""
+_SURE_C = {"ntc": -40.0, "platinum": -240.0}
+"""Every sensor without contact reads colder: with 4.7 k, a 100 k thermistor comes to -40 C at
+0.1 % of the converter's range below its end (`common practice`)."""
 _USUAL_C = 5.0
 
 
@@ -46,41 +48,44 @@ def min_temp_hides_broken_wire(case: Case) -> Iterator[Outcome]:
         if not _heats(case, wired.role):
             continue
         claim, found = limit(case, wired.role, "min_c"), chain(case, wired)
+        kind = "platinum" if isinstance(found, Chain) and found.fitted.kind != "ntc" else "ntc"
         if isinstance(claim, Unchecked):
             yield claim
-        elif isinstance(found, Unchecked) and claim and value(claim) < _COLDEST_C:
+        elif isinstance(found, Unchecked) and claim and value(claim) < _COLDEST_C[kind]:
             yield Unchecked(claim.role, "min_c", found.reason)
         elif claim is None and case.claims.has_words_for("min_c"):
             yield Unchecked(wired.role, "min_c", "the files set no lowest temperature")
         elif claim is None:
             continue  # such firmware tells an open sensor from the converter's own reading
-        elif value(claim) >= _COLDEST_C:
+        elif value(claim) >= _SURE_C[kind]:
             yield Agreement(claim.role, "min_c")
+        elif value(claim) >= _COLDEST_C[kind]:
+            reason = f"a sensor without contact reads about {value(claim):.0f} C, too"
+            yield Unchecked(claim.role, "min_c", reason)
         elif isinstance(found, Chain):
-            ends = (open_circuit_c, short_circuit_c)
-            cold = min(end(found.assumed_curve, found.divider) for end in ends)
             yield Finding(
                 rule="min-temp-hides-broken-wire",
                 severity=Severity.DANGER,
                 spots=((claim.role, "min_c"),),
                 message=(
-                    f"A {'broken' if found.fitted.kind == 'ntc' else 'shorted'} wire of the "
-                    f"{words.name(wired.role)} reads about {cold:.0f} C and the minimum is "
-                    f"{value(claim):.0f} C: the firmware takes it for real and heats at full power."
+                    f"A {'broken' if kind == 'ntc' else 'shorted'} wire of the "
+                    f"{words.name(wired.role)} reads {_COLDEST_C[kind]:.0f} C at the lowest and "
+                    f"the minimum is {value(claim):.0f} C: the firmware takes it for real and "
+                    f"heats at full power."
                 ),
                 claims=(claim,),
                 facts=(fact(wired, "min_c", found.fitted.name),),
                 numbers=(
                     Number(
-                        "reading without contact",
-                        cold,
+                        "coldest reading without contact",
+                        _COLDEST_C[kind],
                         "C",
-                        "end of the assumed curve at the end of the converter's scale",
+                        "clamp of the converter, a few counts before its end",
                         (
                             claimed(claim),
                             Input("sensor", found.assumed.name, "", origin(found.claim)),
                         ),
-                        found.source(),
+                        "from memory",
                     ),
                 ),
                 changes=(Change(claim.role, "min_c", _USUAL_C, claim),),

@@ -46,3 +46,11 @@ def test_a_switch_without_rating_is_not_checked(machine, ask):
     assert asked.unchecked["hotend.heater", "max_power"] == (
         "the wiring gives no rating of its switch"
     )
+
+
+def test_a_fuse_that_is_too_small_blows(machine, ask):
+    """24 V / 2.88 ohm = 8.3 A through a fuse of 5 A, which holds 5.5 A: nothing burns."""
+    wiring = (("boards/heron-2.toml", "[nets.HEATB]", "[nets.HEATB]\nfuse_a = 5"),)
+    found = ask(RULE, machine(wiring=wiring)).finding
+    assert found.severity is Severity.FAULT
+    assert found.message == ("The bed heater draws 8.3 A, but the fuse may carry 5.5 A: it blows.")

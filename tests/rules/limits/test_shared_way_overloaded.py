@@ -2,6 +2,8 @@
 
 import pytest
 
+from pincheck.model.finding import Severity
+
 RULE = "shared-way-overloaded"
 
 
@@ -35,3 +37,17 @@ def test_near_miss_just_enough(machine, ask):
     asked = ask(RULE, machine(wiring=contact("0.75")))
     assert not asked.findings
     assert ("part.fan", "current_a") in asked.agreed
+
+
+def test_a_fuse_carries_all_that_its_rail_feeds_and_blows(machine, ask):
+    """24 / 2.88 + 24 / 14.4 + 0.1 + 0.3 + 0.3 = 10.7 A; a fuse of 8 A holds 8 x 1.1 = 8.8 A."""
+    wiring = (("boards/heron-2.toml", "[nets.24V]", "[nets.24V]\nfuse_a = 8"),)
+    found = ask(RULE, machine(wiring=wiring)).finding
+    assert "together draw 10.70 A, but the fuse may carry 8.80 A: it blows" in found.message
+    assert found.severity is Severity.FAULT
+
+
+def test_near_miss_a_fuse_that_holds(machine, ask):
+    """10 x 1.1 = 11 A."""
+    wiring = (("boards/heron-2.toml", "[nets.24V]", "[nets.24V]\nfuse_a = 10"),)
+    assert not ask(RULE, machine(wiring=wiring)).findings

@@ -22,6 +22,22 @@ def test_a_wrong_sense_resistor_hides_the_real_current(machine, ask):
     assert [round(n.value, 3) for n in found.numbers] == [1.477, 2.181]
 
 
+def test_each_rating_has_a_consequence_of_its_own(machine, ask):
+    """1.4 A in a motor for 1.5 A on a driver of 1.2 A: (1.4 / 1.2)^2 = 1.36 times the heat."""
+    pin = 'enable_pin = "PB5"\nmax_a = '
+    wiring = (
+        ("marsh-230-c.toml", 'at = "tool.extruder"\npart = "motor-1a0"',
+         'at = "tool.extruder"\npart = "motor-1a5"'),
+        ("boards/heron-2.toml", f"{pin}2.0", f"{pin}1.2"),
+    )  # fmt: skip
+    found = ask(RULE, machine({("extruder.motor", "current_a"): 1.4}, wiring=wiring)).finding
+    assert found.message == (
+        "The extruder motor gets 1.40 A, but its driver may carry 1.20 A: 1.4 times the heat; it "
+        "switches itself off when hot, and steps are lost."
+    )
+    assert found.numbers[1].inputs[1].origin == "rating: its driver"
+
+
 def test_near_miss_exactly_the_rating(machine, ask):
     asked = ask(RULE, machine({("extruder.motor", "current_a"): 1.0}))
     assert not asked.findings

@@ -87,6 +87,27 @@ def test_a_measured_model_is_not_held_against_a_guess(machine, ask):
     assert spot in ask(RULE, machine({**MODEL, spot: 2.4}, wiring=wiring)).agreed
 
 
+NO_PLATE = (
+    ("marsh-230-c.toml", '[fit.bed_plate]\nrole = "bed.plate"\npart = "plate-coated-steel"\n', ""),
+)
+
+
+def test_a_slow_bed_of_unknown_weight_may_be_a_light_one(machine, ask):
+    """40 W are too slow for the assumed 540 J/K and 1.2 W/K: they settle at 58 C, below 60 C.
+
+    A small plate of 100 J/K and 0.25 W/K warms by 0.4 K/s at first and 0.26 K/s at 60 C.
+    """
+    asked = ask(RULE, machine({("bed.heater", "max_power"): 0.2}, wiring=NO_PLATE))
+    assert not asked.findings
+    assert "no figures" in asked.unchecked["bed.heater", "watch_period_s"]
+
+
+def test_a_bed_too_slow_whatever_its_weight(machine, ask):
+    """200 W bring even 100 J/K no more than 2 K/s, behind 3 s of delay: not 6 K in 3 s."""
+    spots = {("bed.heater", "watch_period_s"): 3.0, ("bed.heater", "watch_increase_c"): 6.0}
+    assert ask(RULE, machine(spots, wiring=NO_PLATE)).finding.role == "bed.heater"
+
+
 def test_an_unknown_model_is_not_checked(machine, ask):
     asked = ask(RULE, machine(MODEL))
     assert "heater model" in asked.unchecked[HEATER, "model_rate_k_s"]

@@ -27,6 +27,14 @@ def test_near_miss_a_cap_that_is_enough(machine, ask):
     assert ("hotend.heater", "trip_hysteresis_c") in asked.agreed
 
 
+def test_how_much_the_fan_cools_is_not_guessed(machine, ask):
+    block = '[fit.hotend_block]\nrole = "hotend.block"\npart = "block-lined"\n'
+    wiring = (("marsh-230-c.toml", block, ""),)
+    asked = ask(RULE, machine({("hotend.heater", "max_power"): 0.7}, wiring=wiring))
+    assert not asked.findings
+    assert "how much the part fan cools" in asked.unchecked["hotend.heater", "trip_hysteresis_c"]
+
+
 def test_without_a_part_fan_there_is_nothing_to_ask(machine, ask):
     wiring = (
         ("marsh-230-c.toml", 'role = "part.fan"', 'role = "controller.fan"'),

@@ -10,12 +10,24 @@ RULE = "min-temp-hides-broken-wire"
 
 
 def test_a_minimum_below_any_reading(machine, ask):
-    """An open thermistor reads the cold end of its table, -50 C, and -50 is above -250."""
+    """Clamped at 0.99999 of its range, 4.7 k x 99999 = 470 M read as 100 k of beta 3950:
+    1 / (1/298.15 + ln(4700) / 3950) = 182 K = -91 C. None reads below -100 C, and that is more
+    than -250 C.
+    """
     found = ask(RULE, machine({("hotend.heater", "min_c"): -250.0})).finding
     assert found.severity is Severity.DANGER
-    assert "reads about -50 C and the minimum is -250 C" in found.message
-    assert found.numbers[0].value == -50.0
+    assert "reads -100 C at the lowest and the minimum is -250 C" in found.message
+    assert found.numbers[0].value == -100.0
     assert [(c.attribute, c.value, c.weakens) for c in found.changes] == [("min_c", 5.0, "")]
+
+
+def test_a_minimum_that_an_open_sensor_may_just_reach_is_not_checked(machine, ask):
+    """At 0.1 % below the end 4.7 k x 999 = 4.70 M: 1 / (1/298.15 + ln(47.0) / 3950) = 231 K, -42 C;
+    at the clamp -91 C. A minimum of -60 C may notice either or none.
+    """
+    asked = ask(RULE, machine({("hotend.heater", "min_c"): -60.0}))
+    assert not asked.findings
+    assert "reads about -60 C, too" in asked.unchecked["hotend.heater", "min_c"]
 
 
 @pytest.mark.parametrize("min_c", [-15.0, 0.0, 5.0])

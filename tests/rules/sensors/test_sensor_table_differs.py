@@ -46,6 +46,29 @@ def test_letters_that_read_low_are_a_danger(machine, ask):
     assert (change.attribute, change.value.sensor) == ("table", "ntc-100k-b4267-glass")
 
 
+def test_a_small_error_is_advice_whichever_way_it_goes(machine, ask):
+    """206.5 ohm, the glass part at 240 C, through 104 k and a beta of 4400 with C 0:
+    1 / (1/298.15 + ln(206.5 / 104000) / 4400) = 515.3 K = 242.1 C is within the slack; at 4500
+    1 / (0.00335402 - 6.2220 / 4500) = 507.3 K = 234.1 C: 5.9 K too low.
+    """
+    case = machine({("hotend.sensor", "table"): letters(104e3, 4500.0)}, style="gcode")
+    found = ask(RULE, case).finding
+    assert found.severity is Severity.ADVICE
+    assert "K too low" in found.message
+
+
+def test_the_resistances_on_the_way_are_told(machine, ask):
+    """206.5 / (206.5 + 4700) = 0.04209 of full scale, and on the same pull-up 206.5 ohm again."""
+    case = machine({("hotend.sensor", "table"): letters(1e5, 4725.0)}, style="gcode")
+    at_240 = next(n for n in ask(RULE, case).finding.numbers if "240" in n.name)
+    told = [(i.name, round(i.value, 5), i.unit) for i in at_240.inputs[:3]]
+    assert told == [
+        ("R at 240 C", 206.5, "ohm"),
+        ("share of full scale", 0.04209, ""),
+        ("R computed", 206.5, "ohm"),
+    ]
+
+
 def test_a_table_that_reads_high_is_a_fault(machine, ask):
     """174 ohm at a true 250 C read as the 4092 class gives 282 C (+32 K, published comparison)."""
     case = machine({("hotend.sensor", "table"): SensorValue("1", "ntc-100k-b4092")})
