@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from attrs import evolve
 
-from pincheck.claims.entry import Entry
+from pincheck.claims.entry import PINS, Entry
 from pincheck.claims.groups import numbers
 from pincheck.claims.interpretation import Interpretation, Match, thing_of
 from pincheck.claims.numbers import read_flag, read_number, read_word
@@ -19,7 +19,6 @@ from pincheck.model.role import role
 from pincheck.model.setting import Setting
 
 NUMBERS = frozenset(("number", "duty", "byte", "doublings"))
-PINS = frozenset(("input pin", "pulse pin", "output pin", "analog pin", "pin"))
 
 _COUNTED = "the firmware counts the pulses, whatever their level"
 

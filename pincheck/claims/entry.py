@@ -11,6 +11,9 @@ from pincheck.claims.pattern import matched, stem, stems
 from pincheck.model.setting import Setting, Style
 from pincheck.model.source import Span
 
+PINS = frozenset(("input pin", "pulse pin", "output pin", "analog pin", "pin"))
+"""The readings of values that are pins."""
+
 
 @frozen(slots=False)
 class Entry:
@@ -119,13 +122,13 @@ class Vocabulary:
         """Every entry for a figure of a sensor that the user describes."""
         return tuple(entry for entry in self.entries if entry.figure)
 
-    def match(self, setting: Setting) -> Iterator[tuple[Entry, dict[str, str]]]:
-        """Yield every entry that knows a setting, with what fills its places."""
-        by_key = self._by_stem.get(stem(setting.section or setting.key))
+    def match(self, section: str, key: str) -> Iterator[tuple[Entry, dict[str, str]]]:
+        """Yield every entry that knows a setting of this name, with what fills its places."""
+        by_key = self._by_stem.get(stem(section or key))
         if by_key is None:
             return
-        for entry in by_key.get(setting.key.lower(), by_key[""]):
-            groups = entry.match(setting.section, setting.key)
+        for entry in by_key.get(key.lower(), by_key[""]):
+            groups = entry.match(section, key)
             if groups is not None:
                 yield entry, groups
 

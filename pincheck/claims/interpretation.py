@@ -8,12 +8,12 @@ from itertools import islice
 from attrs import field, frozen
 
 from pincheck.chips import canonical
-from pincheck.claims.entry import Entry, Vocabulary
+from pincheck.claims.entry import PINS, Entry, Vocabulary
 from pincheck.claims.gcode_groups import gcode_groups
 from pincheck.claims.groups import Groups, Reached, Things
 from pincheck.claims.numbers import elements
 from pincheck.claims.pattern import filled
-from pincheck.claims.pins import Pins, pieces
+from pincheck.claims.pins import Pins, Written, pieces
 from pincheck.claims.section_groups import section_groups
 from pincheck.claims.shown import FALSE, SEEN, Shown, text_of
 from pincheck.model import limits
@@ -72,8 +72,16 @@ class Interpretation:
     def matches_of(self, setting: Setting) -> Iterator[Match]:
         """Yield what the vocabulary makes of one setting."""
         if setting.key:
-            for entry, groups in self.vocabulary.match(setting):
+            name = setting.section, setting.key
+            if name not in self._known:
+                self._known[name] = tuple(self.vocabulary.match(*name))
+            for entry, groups in self._known[name]:
                 yield Match(entry, setting, groups)
+
+    @cached_property
+    def _known(self) -> dict[tuple[str, str], tuple[tuple[Entry, Mapping[str, str]], ...]]:
+        """What was matched so far: a script may give one command thousands of times."""
+        return {}
 
     @cached_property
     def matches(self) -> tuple[Match, ...]:
@@ -171,6 +179,17 @@ class Interpretation:
         aliases = dict(islice(self._aliases(), limits.ALIASES))
         shared = dict(self.things.linked("shared pins"))
         return Pins(self.reading.style, self.assembly, aliases, shared)
+
+    @cached_property
+    def usual_pin(self) -> str:
+        """A pin as this user writes pins, for a place where no pin stands yet."""
+        style = self.reading.style
+        for match in self.matches:
+            if match.entry.read_as in PINS:
+                for piece in pieces(style, match.setting.value):
+                    if self.pins.read(piece.text).place:
+                        return Written.of(style, piece.text).name.strip()
+        return ""
 
     def _aliases(self) -> Iterator[tuple[tuple[str, str], str]]:
         """Yield the user's own names of pins, each with its chip, and the pin that it means."""

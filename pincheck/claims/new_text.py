@@ -2,8 +2,8 @@
 
 from collections.abc import Mapping
 
-from pincheck.claims.convert import NUMBERS, PINS, index, read
-from pincheck.claims.entry import Entry
+from pincheck.claims.convert import NUMBERS, index, read
+from pincheck.claims.entry import PINS, Entry
 from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.numbers import spell_flag, spell_number, spell_word
 from pincheck.claims.pins import Written, pieces, with_prefix
@@ -73,20 +73,10 @@ def _pin_text(machine: Interpretation, entry: Entry, change: Change, old: str) -
             if style != "section":
                 raise ValueError(f"{entry.key} cannot say that the probe homes")
         case PinValue() as value:
-            new = machine.pins.spell(value, piece.text, _usual_manner(machine))
+            new = machine.pins.spell(value, piece.text, machine.usual_pin)
         case value:
             new = prefixed(style, piece.text, value)
     return old[: piece.start] + new + old[piece.end :]
-
-
-def _usual_manner(machine: Interpretation) -> str:
-    """Return a pin as this user writes pins, for a place where no pin stands yet."""
-    for match in machine.matches:
-        if match.entry.read_as in PINS:
-            for piece in pieces(machine.reading.style, match.setting.value):
-                if machine.pins.read(piece.text).place:
-                    return Written.of(machine.reading.style, piece.text).name.strip()
-    return ""
 
 
 def checked(

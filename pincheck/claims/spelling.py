@@ -5,8 +5,7 @@ from collections.abc import Container, Iterator, Sequence
 
 from attrs import evolve
 
-from pincheck.claims.convert import PINS
-from pincheck.claims.entry import Entry, Vocabulary
+from pincheck.claims.entry import PINS, Entry, Vocabulary
 from pincheck.claims.interpretation import Interpretation, Match
 from pincheck.claims.load import vocabulary as built_in
 from pincheck.claims.new_text import checked, new_text, prefixed

@@ -2,13 +2,12 @@
 
 from collections.abc import Iterable, Iterator
 
-from pincheck.claims.convert import PINS
+from pincheck.claims.entry import PINS
 from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.shown import all_hold, text_of
 from pincheck.model.claim import Claim, PinValue
 from pincheck.model.role import split
-from pincheck.model.setting import Activity, Setting
-from pincheck.model.source import Source
+from pincheck.model.setting import Activity
 from pincheck.model.wiring import Board
 
 Spot = tuple[str, str]
@@ -43,7 +42,7 @@ def stock_pins(machine: Interpretation, board: Board, claimed: Iterable[Claim]) 
     taken: set[Spot] = {(c.role, c.attribute) for c in claimed if c.active}
     maybe = {(c.role, c.attribute): c for c in claimed if not c.active}
     for key, pin in board.stock_pins.items():
-        for entry, groups in machine.vocabulary.match(_stock(key)):
+        for entry, groups in machine.vocabulary.match("", key):
             if entry.read_as not in PINS:
                 continue
             for role, all_groups in machine.roles(entry, groups):
@@ -64,13 +63,6 @@ def stock_pins(machine: Interpretation, board: Board, claimed: Iterable[Claim]) 
 def _used_so(machine: Interpretation, role: str, value: PinValue) -> bool:
     wired = machine.trace.find(role) if machine.trace else None
     return wired is not None and wired.place is not None and wired.place == value.place
-
-
-_NOWHERE = Source.of_text("", "")
-
-
-def _stock(key: str) -> Setting:
-    return Setting("define", _NOWHERE, "", key, "", 0, 0, 0, 0, 0, 0)
 
 
 def without_spares(machine: Interpretation, claimed: list[Claim]) -> list[Claim]:

@@ -152,7 +152,7 @@ WIRING_BYTES = 128 * 1024
 """Bytes of one file, of a vocabulary too: a mainboard of 200 nets takes about 20 kB."""
 
 WIRING_FILES = 64
-"""Board and parts files of one assembly: real machines have up to about ten boards."""
+"""Board and parts files of one assembly, and boards: real machines have up to about ten."""
 
 WIRING_ENTRIES = 10_000
 """Keys and list items of one file: the largest demo board has about 300."""

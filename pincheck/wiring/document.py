@@ -161,8 +161,12 @@ def _read(text: str) -> tuple[list[Pair | Table], dict[str, Any]]:
     try:
         # In this order: the scan bounds the depth in which `tomllib` recurses.
         return list(scanned(text)), tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        if _is_twice(error):
+            raise BrokenError(*_describe_value(error, text)) from None
     except ValueError:
-        return _read_by_grammar(text)
+        pass
+    return _read_by_grammar(text)
 
 
 def _read_by_grammar(text: str) -> tuple[list[Pair | Table], dict[str, Any]]:
@@ -237,13 +241,18 @@ def _text(name: Name) -> str:
     return str(tomllib.loads(f"k = {name.written}")["k"])
 
 
+def _is_twice(error: tomllib.TOMLDecodeError) -> bool:
+    return any(word in str(error) for word in ("twice", "overwrite", "mutate"))
+
+
 def _describe_value(error: tomllib.TOMLDecodeError, text: str) -> tuple[int, str]:
     words = str(error)
     place = _TOMLLIB_PLACE.search(words)
     words = words[: place.start()] if place else words
-    twice = "twice" in words or "overwrite" in words or "mutate" in words
     message = (
-        "this key or table is given twice" if twice else f"this is not TOML: {printable(words)}"
+        "this key or table is given twice"
+        if _is_twice(error)
+        else f"this is not TOML: {printable(words)}"
     )
     if place is None or place[1] is None:
         return len(text), message

@@ -87,8 +87,11 @@ class _Loading:
     def _boards(self) -> Iterator[tuple[str, Board | None]]:
         """Yield each board by key, None for one that could not be read."""
         read: dict[Path, Board] = {}
-        for key in self.tables.children(("boards",)):
+        for number, key in enumerate(self.tables.children(("boards",))):
             path = ("boards", key)
+            if number >= limits.WIRING_FILES:
+                message = f"more than {limits.WIRING_FILES} boards in one assembly"
+                raise UnreadableError((self.tables.document.problem(path, message, on_key=True),))
             if "." in key:
                 self.tables.wrong(
                     path, f"{show(key)} holds a dot", "a key without dots", on_key=True

@@ -70,7 +70,7 @@ TOLD = {
     "wiring: 700 pins": "connector of 700 pins; expected at most 200",
     "wiring: full of dots": "lists and tables are nested deeper than 16",
     "wiring: full of one key": "this key or table is given twice",
-    "wiring: full of boards": "no part is fitted",
+    "wiring: full of boards": "more than 64 boards in one assembly",
     "wiring: 2 MB": "larger than 128 KiB",
     "words: full of unknown keys": "did you mean 'entries'?",
     "words: 2 MB": "too large",
