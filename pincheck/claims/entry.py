@@ -63,6 +63,12 @@ class Entry:
         }
 
 
+def _sought(pattern: str) -> str:
+    """Return what to search for: a `*` in front would try every length of the text."""
+    bare = pattern.lstrip("*")
+    return translate(bare) if bare != pattern else rf"\A{translate(bare)}"
+
+
 def _plain_key(entry: Entry) -> str:
     """Return the key in lower case, empty where it has a place to fill."""
     return "" if "{" in entry.key else entry.key.lower()
@@ -134,7 +140,7 @@ class Vocabulary:
 
     @cached_property
     def _ignored(self) -> re.Pattern[str]:
-        return re.compile("|".join(map(translate, self.ignored)) or r"(?!)", re.IGNORECASE)
+        return re.compile("|".join(map(_sought, self.ignored)) or r"(?!)", re.IGNORECASE)
 
     @cached_property
     def _relevant(self) -> re.Pattern[str]:
@@ -148,7 +154,7 @@ class Vocabulary:
     def looks_relevant(self, setting: Setting) -> bool:
         """Return whether a setting that no entry knows deserves a mention."""
         name = f"{setting.section} {setting.key}".strip()
-        return bool(self._relevant.search(name)) and not self._ignored.fullmatch(name)
+        return bool(self._relevant.search(name)) and not self._ignored.search(name)
 
 
 Words = Mapping[Style, Vocabulary]

@@ -124,7 +124,7 @@ def _sections(
     machine: Interpretation, entry: Entry, role: str
 ) -> Iterator[tuple[str, Mapping[str, str]]]:
     """Yield every section in which an entry's key would speak of `role`, with its places."""
-    if set(places(entry.key)) & {"any", "any?"}:
+    if set(places(entry.key)) & {"any", "any?"} or function_of(entry) != split(role)[2]:
         return
     own: dict[str, Mapping[str, str]] = {}
     for section, groups in machine.shown.matching(entry.section) if entry.section else ():
@@ -219,15 +219,13 @@ def _placed(
 def _after(
     machine: Interpretation, entry: Entry, section: str, groups: Mapping[str, str]
 ) -> Setting | None:
-    settings = machine.reading.settings
-    certain = [s for s in settings if s.activity is Activity.ACTIVE]
     if machine.reading.style != "define":
-        own = [s for s in certain if s.section == section]
-        return next((s for s in reversed(own) if not _is_saved(s)), None)
-    beside = [filled(key, groups) for key in entry.beside]
-    kindred = {m.setting.key for m in machine.matches if _akin(m.entry, entry)}
-    return next(
-        (s for names in (beside, kindred) for s in reversed(certain) if s.key in names), None
+        own = reversed(machine.shown.in_section(section))
+        certain = (s for s in own if s.activity is Activity.ACTIVE and s.section == section)
+        return next((s for s in certain if not _is_saved(s)), None)
+    beside = machine.shown.last(filled(key, groups) for key in entry.beside)
+    return beside or machine.shown.last(
+        m.setting.key for m in machine.matches if _akin(m.entry, entry)
     )
 
 

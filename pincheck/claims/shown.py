@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
+from operator import itemgetter
 
 from attrs import field, frozen
 
@@ -76,6 +77,18 @@ class Shown:
         """Return the last setting that the firmware certainly sees."""
         found = self.of(section, key)
         return next((s for s in reversed(found) if s.activity is Activity.ACTIVE), None)
+
+    @cached_property
+    def _order(self) -> dict[str, tuple[int, Setting]]:
+        """The last setting of each key that the firmware certainly sees, with its number."""
+        seen = (s for s in self.settings if s.activity is Activity.ACTIVE)
+        return {s.key: (number, s) for number, s in enumerate(seen)}
+
+    def last(self, keys: Iterable[str]) -> Setting | None:
+        """Return the last setting of several keys that the firmware certainly sees."""
+        found = (self._order[key] for key in keys if key in self._order)
+        last = max(found, key=itemgetter(0), default=None)
+        return last and last[1]
 
     @cached_property
     def complete(self) -> bool:

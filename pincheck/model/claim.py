@@ -154,11 +154,18 @@ class Claims:
 
     def of(self, role: str) -> Iterator[Claim]:
         """Yield every claim of a role."""
-        return (claim for claim in self.all if claim.role == role)
+        return iter(self._by_role.get(role, ()))
+
+    @cached_property
+    def _by_role(self) -> dict[str, list[Claim]]:
+        table: dict[str, list[Claim]] = {}
+        for claim in self.all:
+            table.setdefault(claim.role, []).append(claim)
+        return table
 
     def roles(self) -> frozenset[str]:
         """Return every role that something is claimed of."""
-        return frozenset(claim.role for claim in self.all)
+        return frozenset(self._by_role)
 
     def has_words_for(self, attribute: str) -> bool:
         """Return whether the style can say it at all."""

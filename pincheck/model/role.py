@@ -5,6 +5,7 @@ first one none: `hotend.heater`, `hotend1.heater`, `part.fan`, `part1.fan`.
 """
 
 import re
+from functools import lru_cache
 from typing import NewType
 
 Role = NewType("Role", str)
@@ -29,6 +30,7 @@ FUNCTIONS: dict[str, tuple[str, ...]] = {
 _FORM = re.compile(r"([a-z]+?)([1-9][0-9]?)?\.([a-z]+)")
 
 
+@lru_cache(maxsize=1024)
 def split(role: str) -> tuple[str, int, str]:
     """Return group, number (0 where the role carries none) and function.
 

@@ -1,7 +1,7 @@
 """Which of the files at hand an include means, and which file is a machine's main one."""
 
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from fnmatch import translate
 from itertools import islice
 from posixpath import basename, dirname, join, normpath, split
@@ -28,7 +28,10 @@ class Files:
 
     def __init__(self, sources: Sequence[Source]) -> None:
         self._by_name = {normpath(source.name): source for source in sources}
-        self._parts = {name: name.split("/") for name in self._by_name}
+        self._by_depth: dict[int, list[list[str]]] = {}
+        for name in self._by_name:
+            parts = name.split("/")
+            self._by_depth.setdefault(len(parts), []).append(parts)
         self._flat = not any("/" in name for name in self._by_name)
         self._found: dict[str, tuple[Source, ...]] = {}
 
@@ -49,22 +52,19 @@ class Files:
         return (found,) if found else ()
 
     def _matching(self, pattern: str) -> Iterator[str]:
-        """Yield the names that a pattern fits; as in the firmware, a `*` ends at a slash."""
+        """Return the names that a pattern fits; as in the firmware, a `*` ends at a slash."""
         wanted = [
             re.compile(("" if part.startswith(".") else r"(?!\.)") + translate(part)).match
             for part in pattern.split("/")
         ]
-        for name, parts in self._parts.items():
-            if len(parts) == len(wanted) and all(map(_apply, wanted, parts)):
-                yield name
+        found = self._by_depth.get(len(wanted), [])
+        for at, fits in enumerate(wanted):
+            found = [parts for parts in found if fits(parts[at])]
+        return map("/".join, found)
 
     def target(self, path: str, asked_by: Source) -> str:
         """Return the name that a path written in a file means; it may lead out of the folder."""
         return normpath(join(dirname(asked_by.name), path))
-
-
-def _apply(match: Callable[[str], object], part: str) -> bool:
-    return match(part) is not None
 
 
 def is_pattern(path: str) -> bool:
