@@ -167,6 +167,8 @@ def _settings(before: Board, after: Board) -> Iterator[Difference]:
         (
             ("chip", before.chip, after.chip),
             ("supply", _volts(before), _volts(after)),
+            ("crystal at the chip", _said(before.crystal), _said(after.crystal)),
+            ("USB at the chip", _said(before.usb), _said(after.usb)),
             ("name in the define style", " ".join(before.identifiers), " ".join(after.identifiers)),
         )
     )
@@ -179,6 +181,10 @@ def _settings(before: Board, after: Board) -> Iterator[Difference]:
         for name in dict.fromkeys((*old, *new)):
             row = (f"{style} style {name}", old.get(name, ""), new.get(name, ""))
             yield from differing((row,))
+
+
+def _said(fitted: bool | None) -> str:
+    return "" if fitted is None else "yes" if fitted else "no"
 
 
 def _volts(board: Board) -> str:

@@ -133,7 +133,8 @@ class Board:
 
     `pin_names` gives per style the board's own names for chip pins; `stock_pins` the pins that
     the board's own pins header sets in the define style, key to pin as written, and those that
-    the numbers of older scripts mean.
+    the numbers of older scripts mean. `crystal` and `usb` say whether the chip's pins for them
+    are taken by them (None: not said).
     """
 
     name: str
@@ -142,6 +143,8 @@ class Board:
     supply_v: float | None = None
     supply_max_a: float | None = None
     mains: bool = False
+    crystal: bool | None = None
+    usb: bool | None = None
     copper: Track | None = None
     nets: Mapping[str, Net] = field(factory=dict, repr=False)
     connectors: Mapping[str, Connector] = field(factory=dict, repr=False)

@@ -131,6 +131,8 @@ BOARD: Mapping[str, Field] = {
     "supply_v": _number("supply voltage", "V", 1, 400),
     "supply_max_a": _number("highest supply current", "A", 0.01, 200),
     "mains": _flag("mains voltage on the board"),
+    "crystal": _flag("chip runs on a crystal at its oscillator pins"),
+    "usb": _flag("chip's own USB pins lead to a USB socket"),
     "copper": _table("copper of the board", _COPPER, dict),
     "identifiers": Field("texts", "names of the board in the define style"),
 }

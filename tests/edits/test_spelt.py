@@ -34,7 +34,7 @@ def after(style: Style, swaps: tuple[tuple[str, str], ...], rule: str, root: Pat
 @pytest.mark.parametrize(
     ("style", "swaps", "rule", "expected"),
     [
-        ("gcode", ((FAN, "M106 P1 S1"),), NOT_THERMOSTATIC, ["-M106 P1 S1", "+M106 P1 S1 H1 T50"]),
+        ("gcode", ((FAN, "M106 P1 S0"),), NOT_THERMOSTATIC, ["-M106 P1 S0", "+M106 P1 S1 H1 T50"]),
         (
             "gcode",
             ((FAN, "M106 P1 H-1 T55 ; mine"),),

@@ -80,7 +80,7 @@ def _fans(ground: Ground) -> Iterator[Row]:
             yield Row(make, "")
             yield from (Row(make, key) for key in "CQ")
             yield Row(drive, "H", str(n + 1))
-            yield from (Row(drive, key) for key in "TI")
+            yield from (Row(drive, key) for key in "STI")
             yield Row(drive, "C", '"Hot-end fan"')
 
 

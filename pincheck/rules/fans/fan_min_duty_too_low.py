@@ -46,6 +46,8 @@ def fan_min_duty_too_low(case: Case) -> Iterator[Outcome]:
         kick_s = value(kick) if isinstance(kick, Claim) else 0.0
         for attribute in ("min_duty", "on_power"):
             lowest = case.known(role, attribute)
+            if attribute == "on_power" and case.known(role, "watches") is None:
+                continue  # a fan on command starts with whatever the next command says
             if isinstance(lowest, Unchecked):
                 if case.claims.find(role, attribute):
                     yield lowest

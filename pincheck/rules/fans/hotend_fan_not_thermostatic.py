@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 
-from pincheck.model.finding import Change, Finding, Outcome, Severity
+from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
 from pincheck.model.role import sibling
 from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, rule
+from pincheck.rules.base import Case, example, fact, rule, value
 from pincheck.rules.fans.control import USUAL_C, hotend_fans
 
 
@@ -19,16 +19,21 @@ from pincheck.rules.fans.control import USUAL_C, hotend_fans
         "that switches fans off, and the filament jams above the melt zone."
     ),
     source="common practice",
-    failing=example("gcode", ("clean/gcode/toolhead.g", "M106 P1 S1 H1 T50", "M106 P1 S1 H-1")),
-    passing=example(
-        "gcode", ("clean/gcode/toolhead.g", "M106 P1 S1 H1 T50", "M106 P1 S1 H1 T45:60")
-    ),
+    failing=example("gcode", ("clean/gcode/toolhead.g", "M106 P1 S1 H1 T50", "M106 P1 S0 H-1")),
+    passing=example("gcode", ("clean/gcode/toolhead.g", "M106 P1 S1 H1 T50", "M106 P1 S1 H-1")),
 )
 def hotend_fan_not_thermostatic(case: Case) -> Iterator[Outcome]:
-    """Look for a configured hot-end fan that certainly watches no heater."""
+    """Look for a configured hot-end fan that certainly watches no heater.
+
+    One that the start-up script itself switches on, and nothing regulates, always turns.
+    """
     for fan in hotend_fans(case):
         role = fan.wired.role
-        if case.known(fan.by, "watches") is not None:
+        power = case.known(fan.by, "on_power")
+        if case.known(fan.by, "watches") is not None or isinstance(power, Unchecked):
+            continue
+        if power and value(power) > 0:
+            yield Agreement(role, "watches")
             continue
         heater = sibling(role, "heater")
         yield Finding(
@@ -44,6 +49,7 @@ def hotend_fan_not_thermostatic(case: Case) -> Iterator[Outcome]:
             changes=(
                 Change(fan.by, "watches", str(heater)),
                 Change(fan.by, "threshold_c", USUAL_C),
+                *((Change(fan.by, "on_power", 1.0, power),) if power else ()),
             ),
             advice=f"Give its pin to a fan that follows the {words.name(heater)}.",
         )

@@ -4,13 +4,14 @@ from collections.abc import Iterator
 
 from pincheck.model.finding import Finding, Outcome, Severity
 from pincheck.rules.base import Case, example, rule
-from pincheck.rules.pins.fitted import by_pin, spare_fan
+from pincheck.rules.pins.fitted import OnPin, by_pin, spare_fan
 
+_OTHER_PIN = "Wire the part to a pin that is free."
 _TAKEN = {
     "flash": (
         Severity.FAULT,
         "carries the chip's own program memory: with the {names} on it the firmware does not start",
-        "Wire the part to a pin that is free.",
+        _OTHER_PIN,
     ),
     "reset": (
         Severity.ADVICE,
@@ -21,11 +22,21 @@ _TAKEN = {
 }
 """By special word of the pin: how bad, what happens, what to do."""
 
-_PERHAPS = {
-    "oscillator": "{at} is free only where the chip runs without a crystal, and the wiring does "
-    "not say which",
-    "usb": "{at} is free only where the chip's USB is not used, and the wiring does not say",
+_STATED = {
+    "oscillator": (
+        "crystal",
+        "{at} is free only where the chip runs without a crystal, and the wiring does not say "
+        "which",
+        "carries the chip's crystal: with the {names} on it the chip does not start",
+    ),
+    "usb": (
+        "usb",
+        "{at} is free only where the chip's USB is not used, and the wiring does not say",
+        "carries the chip's USB: with the {names} on it the connection fails",
+    ),
 }
+"""By special word: the key of the board that says whether the pin is taken, what is open where it
+says nothing, what happens where it is."""
 
 
 @rule(
@@ -47,16 +58,25 @@ def pin_taken_by_chip(case: Case) -> Iterator[Outcome]:
     for found in by_pin(case):
         at = f"{case.at(found.place)} of {found.chip.name}"
         for word in found.pin.special:
-            if word in _PERHAPS:
-                yield from found.unchecked(_PERHAPS[word].format(at=at))
+            if word in _STATED:
+                key, unsaid, effect = _STATED[word]
+                taken = getattr(case.assembly.boards[found.place.board], key)
+                if taken:
+                    yield _finding(case, found, Severity.FAULT, f"{at} {effect}", _OTHER_PIN)
+                elif taken is None:
+                    yield from found.unchecked(unsaid.format(at=at))
             if word in _TAKEN:
                 severity, effect, advice = _TAKEN[word]
-                yield Finding(
-                    rule="pin-taken-by-chip",
-                    severity=severity,
-                    spots=found.spots,
-                    message=f"{at} {effect.format(names=found.names)}.",
-                    claims=found.claims(case),
-                    facts=found.facts(case),
-                    advice=advice,
-                )
+                yield _finding(case, found, severity, f"{at} {effect}", advice)
+
+
+def _finding(case: Case, found: OnPin, severity: Severity, text: str, advice: str) -> Finding:
+    return Finding(
+        rule="pin-taken-by-chip",
+        severity=severity,
+        spots=found.spots,
+        message=f"{text.format(names=found.names)}.",
+        claims=found.claims(case),
+        facts=found.facts(case),
+        advice=advice,
+    )

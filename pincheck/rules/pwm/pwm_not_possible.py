@@ -1,20 +1,24 @@
-"""Hardware PWM asked of a pin without a timer."""
+"""Hardware PWM asked of a pin without a timer, or faster than its timer counts."""
 
 from collections.abc import Iterator
 
-from pincheck.model.finding import Change, Finding, Outcome, Severity
+from pincheck.model.claim import Claim
+from pincheck.model.finding import Change, Finding, Number, Outcome, Severity
+from pincheck.physics.pwm import SOFTWARE_STEPS
 from pincheck.rules import words
-from pincheck.rules.base import Case, example, rule
-from pincheck.rules.pwm.outputs import outputs
+from pincheck.rules.base import Case, claimed, example, rule
+from pincheck.rules.pwm.outputs import Driven, outputs
+from pincheck.rules.pwm.steps import Steps, most_steps
 
 
 @rule(
     id="pwm-not-possible",
     severity=Severity.FAULT,
-    title="Hardware PWM is asked of a pin without a timer",
+    title="Hardware PWM is asked of a pin that cannot make it",
     reason=(
         "Only some pins are outputs of a hardware timer. On any other the firmware refuses to "
-        "start, or the output is only ever fully on or off."
+        "start, or the output is only ever fully on or off. So it is at a frequency so near to the "
+        "timer's own clock that no steps are left between off and full."
     ),
     source="pin functions in the chip makers' device data",
     failing=example(
@@ -30,12 +34,13 @@ from pincheck.rules.pwm.outputs import outputs
 def pwm_not_possible(case: Case) -> Iterator[Outcome]:
     """Look up the timers of every pin that hardware PWM is asked of."""
     for output in outputs(case):
-        if (
-            not output.right
-            or not output.hardware
-            or output.software is None
-            or output.software.setting is None
-        ):
+        if not output.right or not output.hardware:
+            continue
+        if output.frequency and (most := most_steps(case, output)):
+            if most.steps < SOFTWARE_STEPS and _fast(output):
+                yield _too_fast(output, output.frequency, most)
+            continue
+        if output.software is None or output.software.setting is None:
             continue
         if output.timers is None or output.timers:
             continue
@@ -50,3 +55,31 @@ def pwm_not_possible(case: Case) -> Iterator[Outcome]:
             claims=(output.software, output.pin),
             changes=(Change(output.role, "software_pwm", True, output.software),),
         )
+
+
+_USUAL_HZ = 250.0
+"""A frequency that two-wire fans are commonly switched at (`common practice`)."""
+
+
+def _fast(output: Driven) -> bool:
+    """Return whether a timer runs out of steps for haste; one may also count too far for 50 Hz."""
+    return output.hz is not None and output.hz > _USUAL_HZ
+
+
+def _too_fast(output: Driven, frequency: Claim, most: Steps) -> Finding:
+    return Finding(
+        rule="pwm-not-possible",
+        severity=Severity.FAULT,
+        spots=((output.role, "pwm_hz"),),
+        message=(
+            f"The {words.name(output.role)} asks for {output.hz:.0f} Hz, of which {most.timer} "
+            f"leaves {most.steps} steps between off and full: it is only ever fully on or off, or "
+            f"the firmware refuses to start."
+        ),
+        claims=(frequency, output.pin),
+        numbers=(
+            Number("steps", most.steps, "", "highest timer clock / frequency",
+                   (claimed(frequency), *most.inputs), most.source),
+        ),
+        changes=(Change(output.role, "pwm_hz", _USUAL_HZ, frequency),),
+    )  # fmt: skip

@@ -44,6 +44,11 @@ def test_a_hot_end_fan_whose_speed_when_on_is_nothing(machine, ask):
     assert ask(RULE, machine({("hotend.fan", "on_power"): 0.0})).finding.severity is Severity.FAULT
 
 
+def test_a_fan_on_command_may_start_at_rest(machine, ask):
+    spots = {("part.fan", "on_power"): 0.0}
+    assert not ask(RULE, machine(spots)).findings
+
+
 def test_near_miss_enough_when_on(machine, ask):
     asked = ask(RULE, machine({("hotend.fan", "on_power"): 0.5}))
     assert asked.agreed == {("hotend.fan", "on_power")}

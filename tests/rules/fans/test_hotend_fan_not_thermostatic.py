@@ -14,6 +14,19 @@ def test_a_hot_end_fan_that_only_obeys_commands(machine, ask):
     ]
 
 
+def test_a_fan_that_the_start_up_script_leaves_off(machine, ask):
+    found = ask(
+        "hotend-fan-not-thermostatic", machine({**GONE, ("hotend.fan", "on_power"): 0.0})
+    ).finding
+    assert [(c.attribute, c.value) for c in found.changes][-1] == ("on_power", 1.0)
+
+
+def test_near_miss_a_fan_that_always_turns(machine, ask):
+    asked = ask("hotend-fan-not-thermostatic", machine({**GONE, ("hotend.fan", "on_power"): 1.0}))
+    assert not asked.findings
+    assert asked.agreed == {("hotend.fan", "watches")}
+
+
 def test_a_spare_output_on_the_hot_end_fans_pin(machine, ask, pin):
     spots = {**GONE, ("hotend.fan", "pin"): None, ("aux.fan", "pin"): pin("PB6")}
     assert ask("hotend-fan-not-thermostatic", machine(spots)).finding.role == "hotend.fan"

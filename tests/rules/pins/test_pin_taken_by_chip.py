@@ -13,9 +13,9 @@ STOP = '[nets.XSTOP]\nchip_pin = "PC0"'
 def stop_on(machine):
     """Return the machine with its X end stop on a pin of another chip."""
 
-    def make(chip: str, name: str):
+    def make(chip: str, name: str, more: str = ""):
         wiring = (
-            (HERON, 'chip = "stm32f401rct6"', f'chip = "{chip}"'),
+            (HERON, 'chip = "stm32f401rct6"', f'chip = "{chip}"{more}'),
             (HERON, STOP, STOP.replace("PC0", name)),
         )
         return machine(wiring=wiring)
@@ -55,6 +55,22 @@ def test_whether_a_crystal_is_fitted_is_not_in_the_wiring(stop_on, ask, chip, na
         f"{name} of {chip} is free only where the chip runs without a crystal, and the wiring does "
         "not say which"
     )
+
+
+@pytest.mark.parametrize(
+    ("chip", "name", "key", "said"),
+    [
+        ("stm32f401rct6", "PH0", "crystal", "carries the chip's crystal: with the x endstop on it"),
+        ("stm32f446zet6", "PA12", "usb", "carries the chip's USB: with the x endstop on it"),
+    ],
+)
+def test_a_board_may_say_whether_the_pin_is_taken(stop_on, ask, chip, name, key, said):
+    found = ask(RULE, stop_on(chip, name, f"\n{key} = true")).finding
+    assert found.severity is Severity.FAULT
+    assert said in found.message
+    asked = ask(RULE, stop_on(chip, name, f"\n{key} = false"))
+    assert not asked.findings
+    assert not asked.unchecked
 
 
 @pytest.mark.parametrize(

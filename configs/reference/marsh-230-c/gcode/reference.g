@@ -49,8 +49,8 @@ M106 P0 L0.2 B0.3 C"Part fan"
 ; hot-end fan: PB6 leads to Lapwing C hotend_fan; usual for a fan of two wires
 M950 F1 C"fan0" Q250
 
-; filament softens in the cold end at 60 C
-M106 P1 H1 T50 C"Hot-end fan"
+; full speed; filament softens in the cold end at 60 C
+M106 P1 H1 S1 T50 C"Hot-end fan"
 
 ; tool: its extruder, heater and part fan
 M563 P0 D0 H1 F0
