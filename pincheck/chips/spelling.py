@@ -34,9 +34,9 @@ def canonical_pin(chip: Chip, text: str, *, analog: bool = False) -> str | None:
     """Return the canonical spelling of a pin of this chip; None if it is not in its way of naming.
 
     The pin need not exist: `canonical_pin(chip, text) in chip.pins` tells. Plain, `ar` and `D`
-    numbers and `analog` numbers mean something only on AVR chips with a usual numbering. With
-    `analog`, a bare number is an analog input's where the chip has that many, as in the keys of
-    sensors in the define style.
+    numbers and `analog` numbers mean something on chips with a usual numbering; a number beyond
+    every pin of such a chip stays `D120`. With `analog`, a bare number is an analog
+    input's where the chip has that many, as in the keys of sensors in the define style.
     """
     form = _form(text)
     if not form:
@@ -51,7 +51,11 @@ def canonical_pin(chip: Chip, text: str, *, analog: bool = False) -> str | None:
     numbers = chip.analog_numbers if kind == "analog" else chip.digital_numbers
     if analog and bare and number < len(chip.analog_numbers):
         numbers = chip.analog_numbers
-    return numbers[number] if number < len(numbers) else None
+    if number < len(numbers):
+        return numbers[number]
+    # Headers number some pins beyond the usual ones, but never more than there are.
+    beyond = kind == "digital" and bool(numbers) and number >= len(chip.pins)
+    return spelling if beyond and not analog else None
 
 
 @lru_cache(maxsize=1024)  # a machine names few pins, each of them often

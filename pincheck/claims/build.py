@@ -49,7 +49,7 @@ def claims(
         style=reading.style,
         all=tuple(kept),
         overridden=_once((*overridden, *_overridden_settings(machine, kept))),
-        doubts=tuple(doubts(machine, board_doubt)),
+        doubts=tuple(doubts(machine, board_doubt, kept)),
         without_effect=without_effect(machine),
         not_understood=tuple(_not_understood(machine, understood)),
         not_sent=reading.not_sent,

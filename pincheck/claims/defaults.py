@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from attrs import evolve
 
 from pincheck.claims.convert import read
-from pincheck.claims.entry import Entry
+from pincheck.claims.entry import PINS, Entry
 from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.pattern import filled, places
 from pincheck.claims.shown import all_hold
@@ -124,7 +124,9 @@ def without_effect(machine: Interpretation) -> frozenset[Spot]:
     return frozenset(spot for spot, may_change in open_.items() if not may_change)
 
 
-def doubts(machine: Interpretation, board_doubt: str) -> Iterator[Doubt]:
+def doubts(
+    machine: Interpretation, board_doubt: str, claimed: Iterable[Claim] = ()
+) -> Iterator[Doubt]:
     """Yield why absence proves nothing: files and headers not sent, what the style leaves open."""
     yield from (Doubt(_missing(missing)) for missing in machine.not_sent)
     for missing in machine.apart:
@@ -137,10 +139,34 @@ def doubts(machine: Interpretation, board_doubt: str) -> Iterator[Doubt]:
     if board_doubt:
         yield Doubt(board_doubt, attribute="pin")
         yield Doubt(board_doubt, attribute="homing_pin")
+    yield from _pins_of_the_board(machine, claimed)
     sections = machine.shown.sections
     for attribute, reason, unless in machine.vocabulary.doubts:
         if not unless or not any(s.startswith(unless) for s in sections):
             yield Doubt(reason, attribute=attribute)
+
+
+def _pins_of_the_board(machine: Interpretation, claimed: Iterable[Claim]) -> Iterator[Doubt]:
+    """Yield the roles whose pin the board's own header sets, where neither it nor the wiring tells.
+
+    A header that sets the step pins is the board's own, whole, or one that a user wrote instead.
+    """
+    style, assembly, shown = machine.reading.style, machine.assembly, machine.shown
+    if style != "define" or not assembly or not assembly.main or shown.active("", "X_STEP_PIN"):
+        return
+    told = assembly.boards[assembly.main].stock_pins
+    fitted = machine.trace.roles() if machine.trace else frozenset()
+    open_ = fitted - {claim.role for claim in claimed if claim.attribute == "pin"}
+    for entry in machine.vocabulary.entries:
+        if entry.read_as not in PINS or entry.default is not None or entry.attribute != "pin":
+            continue
+        for _, groups in _occasions(machine, entry):
+            for role, whole in machine.roles(entry, groups):
+                key = filled(entry.key, whole)
+                holds, _ = all_hold(shown, entry.needs, "", whole)
+                if role in open_ and holds and key not in told and not any(shown.of("", key)):
+                    reason = f"neither the files nor the wiring's [stock_pins] say {key}"
+                    yield Doubt(reason, role, "pin")
 
 
 def _missing(missing: NotSent) -> str:

@@ -15,7 +15,7 @@ from pincheck.claims.numbers import elements
 from pincheck.claims.pattern import filled
 from pincheck.claims.pins import Pins, Written, pieces
 from pincheck.claims.section_groups import section_groups
-from pincheck.claims.shown import FALSE, SEEN, Shown, text_of
+from pincheck.claims.shown import SEEN, Shown, is_set, text_of
 from pincheck.model import limits
 from pincheck.model.claim import Place
 from pincheck.model.path import Trace
@@ -152,7 +152,7 @@ class Interpretation:
         found = (
             int(thing)
             for thing, text in self.things.linked("kind of hot end sensor")
-            if text.lower() not in FALSE
+            if is_set("TEMP_SENSOR_", text)
         )
         return Groups({}, tuple(sorted(found)) or (0,))
 

@@ -33,6 +33,9 @@ _PORT_LETTER = re.compile(r"P[A-Z](?P<mark>[._]?)\d", re.IGNORECASE)
 _PULLS: dict[str, Pull] = {"^": "up", "~": "down"}
 _MARKS: dict[str, str] = {"up": "^", "down": "~", "none": ""}
 _NUMBER = re.compile(r"[DA]\d+")
+_GPIO = re.compile(r"\d{1,2}", re.ASCII)
+"""Chips whose pins have plain numbers; from 128 on, a shift register's outputs (from memory)."""
+
 _DEEPEST_REFERENCE = 8
 
 
@@ -145,17 +148,21 @@ class Pins:
         board = self.board(board_key)
         name = written.name.strip()
         for _ in range(_DEEPEST_REFERENCE):
-            meant = self._alias(written.chip, name) or (board and self._board_name(board, name))
+            own = self._board_name(board, name, analog) if board else ""
+            meant = self._alias(written.chip, name) or own
             if not meant or meant == name:
                 break
             name = meant
         if name.startswith("<"):
             return None, f"{written.name!r} is reserved as {name}"
         known = chip(board.chip) if board and board.chip else None
+        if known and self.style == "define" and known.naming == "gpio" and _GPIO.fullmatch(name):
+            name = f"gpio{name}"
         pin = canonical_pin(known, name, analog=analog) if known else None
-        pin = pin or canonical_by_syntax(name)
-        if pin and known and pin not in known.pins and _NUMBER.fullmatch(pin):
-            pin = None
+        if pin is None:
+            pin = canonical_by_syntax(name)
+            if pin and known and pin not in known.pins and _NUMBER.fullmatch(pin):
+                pin = None
         if pin and board and not known and analog and pin[0] == "D" and _numbered(board, "A"):
             pin = f"A{pin[1:]}"
         if pin and board and not known and _NUMBER.fullmatch(pin) and not _numbered(board, pin[0]):
@@ -169,10 +176,11 @@ class Pins:
         key = "" if self._is_main(chip_name) else chip_name
         return self.aliases.get((key, name), "")
 
-    def _board_name(self, board: Board, name: str) -> str:
+    def _board_name(self, board: Board, name: str, analog: bool) -> str:
         own = board.pin_names.get(self.style, {})
         if self.style == "define":
-            return board.stock_pins.get(name) or own.get(name, "")
+            number = own.get(f"A{name}", "") if analog and name.isdecimal() else ""
+            return number or board.stock_pins.get(name) or own.get(name, "")
         return own.get(name) or own.get(name.lower(), "")
 
     # The way back
@@ -230,6 +238,8 @@ class Pins:
                     return name
         if number := known and _number(known, place.pin, manner):
             return number
+        if self.style == "define" and place.pin.startswith("gpio") and _GPIO.fullmatch(manner):
+            return place.pin.removeprefix("gpio")
         return _in_manner(place.pin, manner, self.style)
 
 

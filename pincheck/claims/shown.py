@@ -14,6 +14,7 @@ _NEED = re.compile(r"(?P<key>[^=!]+?)\s*(?:(?P<sign>==|!=)\s*(?P<value>.+))?")
 _ANYTHING = "*"
 _ATOM = re.compile(r"\w+(?:\([^()]*\))?")
 FALSE = frozenset(("0", "false", "-1", "off", "no"))
+_NUMBERED_KINDS = "TEMP_SENSOR_"
 SEEN = (Activity.ACTIVE, Activity.POSSIBLE)
 
 
@@ -21,6 +22,11 @@ def key_of(need: str) -> str:
     """Return the key that a condition asks for, its places unfilled."""
     match = _NEED.fullmatch(need.removeprefix("!"))
     return match["key"] if match else need
+
+
+def is_set(key: str, text: str) -> bool:
+    """Return whether a value switches something on: -1 is a kind of sensor, and else none."""
+    return text.lower() not in FALSE or (text == "-1" and key.upper().startswith(_NUMBERED_KINDS))
 
 
 def text_of(setting: Setting) -> str:
@@ -144,7 +150,7 @@ class Shown:
     def _truth(self, found: Sequence[Setting], key: str, sign: str, value: str) -> tuple[bool, str]:
         def test(text: str) -> bool:
             if not sign:
-                return text.lower() not in FALSE
+                return is_set(key, text)
             if value == _ANYTHING:
                 return sign == "=="
             return (_bare(text) == _bare(value)) == (sign == "==")

@@ -100,6 +100,11 @@ class Wired:
     """(board key, net) on the load's side of the switch."""
     switch_mates: tuple[str, ...] = ()
 
+    @property
+    def always_on(self) -> bool:
+        """Whether the part sits straight on its supply, with nothing that could switch it."""
+        return self.supply_v is not None and not (self.place or self.path.driver)
+
 
 @frozen
 class WiringFault:

@@ -159,11 +159,10 @@ def _supplied(copper: Copper, wired: Wired, own: int, drive: Drive | None) -> Wi
     two_wire = minus is None
     if two_wire and split(wired.role)[2] in ("sensor", "signal", "endstop"):
         return wired
-    low = (
-        _other_side(copper, drive)
-        if two_wire
-        else copper.volts(copper.at_terminal(fit, minus or 0))
-    )
+    if two_wire and drive:
+        low = _other_side(copper, drive)
+    else:
+        low = copper.volts(copper.at_terminal(fit, own if two_wire else minus or 0))
     if low is None or abs(volts - low) < _LEAST_V:
         return wired
     if low > volts:
@@ -197,10 +196,8 @@ def _first(wants: Sequence[str], *wanted: str, but: int) -> int | None:
     return next(at, None)
 
 
-def _other_side(copper: Copper, drive: Drive | None) -> float | None:
+def _other_side(copper: Copper, drive: Drive) -> float | None:
     """Return the volts at a load's driven terminal while it is on."""
-    if drive is None:
-        return None
     link = _switched(copper, drive)
     switch: Switch | None = copper.net(link).switch if link else None
     if link is None or switch is None or switch.side == "low":

@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 from applied import claims_of, machine
+from attrs import evolve
 
 from pincheck.model.claim import Claims, PinValue, Place, SensorValue, Value
 from pincheck.resources import folder
@@ -388,3 +389,41 @@ def test_of_several_lines_out_of_force_the_one_to_switch_on_is_shown() -> None:
     assert claim is not None
     assert claim.span is not None
     assert claim.span.line == 4
+
+
+def test_a_converter_is_read_on_its_own_pin_and_not_on_the_analog_one() -> None:
+    """A digital converter sits on a bus: the board's analog input beside it is unused."""
+    both = "#define TEMP_0_PIN PF4\n#define TEMP_0_CS_PIN PA4\n"
+    assert value(claims_of("define", ON + both), "hotend.sensor", "pin") == pin("PF4")
+    converter = ON.replace("TEMP_SENSOR_0 5", "TEMP_SENSOR_0 -5") + both
+    assert value(claims_of("define", converter), "hotend.sensor", "pin") == pin("PA4")
+
+
+def test_a_sensor_of_kind_minus_one_is_one() -> None:
+    """-1 is an analog amplifier, not "none" as for a pin."""
+    text = ON.replace("TEMP_SENSOR_0 5", "TEMP_SENSOR_0 -1") + "#define HEATER_0_MAXTEMP 290\n"
+    assert value(claims_of("define", text), "hotend.heater", "max_c") == 290.0
+
+
+@pytest.mark.parametrize(("direction", "inverted"), [("1", True), ("-1", None)])
+def test_an_end_stop_at_the_top_homes_z_beside_a_probe_on_the_plug_below(
+    direction: str, inverted: bool | None
+) -> None:
+    text = (
+        f"{ON}#define FIX_MOUNTED_PROBE\n#define Z_MIN_PROBE_USES_Z_MIN_ENDSTOP_PIN\n"
+        f"#define Z_HOME_DIR {direction}\n#define Z_MAX_ENDSTOP_INVERTING true\n"
+    )
+    assert value(claims_of("define", text), "z.endstop", "inverted") is inverted
+
+
+def test_a_pin_that_neither_files_nor_wiring_tell_is_open() -> None:
+    """The board's own header sets it, and nobody sent that: absence proves nothing."""
+    assembly = load(Path(CONFIGS) / "marsh-230-c.toml")
+    board = assembly.boards["main"]
+    fewer = {k: v for k, v in board.stock_pins.items() if k != "HEATER_BED_PIN"}
+    partly = evolve(assembly, boards={**assembly.boards, "main": evolve(board, stock_pins=fewer)})
+    sent = machine("define")
+    open_ = [(d.role, d.attribute) for d in claims_of("define", *sent, assembly=partly).doubts]
+    assert open_ == [("bed.heater", "pin")]
+    own = "#define X_STEP_PIN PA4\n"  # the board's own header was sent, and it is silent
+    assert claims_of("define", *sent, own, assembly=partly).doubts == ()

@@ -15,6 +15,7 @@ def board(chip: str, **more: object) -> Assembly:
 
 
 STM32, LPC, AVR = board("stm32f401rct6"), board("lpc1769"), board("atmega2560")
+ESP32, SAM = board("esp32"), board("sam3x8e")
 NAMED = board(
     "stm32f401rct6",
     pin_names={"gcode": {"fan0": "PB6", "io0.in": "PC2"}, "define": {"12": "PB3"}},
@@ -41,6 +42,10 @@ FORMS: list[tuple[Style, Assembly, str, str, str]] = [
     ("define", AVR, "12", "main", "PB6"),
     ("define", NAMED, "12", "main", "PB3"),
     ("define", NAMED, "HEATER_FAN_PIN", "main", "PB6"),
+    ("define", ESP32, "27", "main", "gpio27"),
+    ("define", SAM, "13", "main", "PB27"),
+    # more than the chip has pins: a rule judges it
+    ("define", AVR, "120", "main", "D120"),
     ("gcode", NAMED, "fan0", "main", "PB6"),
     ("gcode", NAMED, "!^io0.in", "main", "PC2"),
     ("gcode", NAMED, "1.gpio4", "head", "gpio4"),
@@ -182,3 +187,27 @@ def test_a_prefix_that_a_style_lacks_is_refused() -> None:
     """A start-up script has no pull-down mark."""
     with pytest.raises(ValueError, match="no prefix"):
         with_prefix("gcode", "fan0", False, "down")
+
+
+@pytest.mark.parametrize(
+    ("style", "assembly", "text"),
+    [
+        ("define", ESP32, "128"),  # an output of a shift register
+        ("section", board("rp2040"), "12"),
+        ("define", AVR, "75"),  # numbered by some headers, beyond the usual numbering
+        ("define", STM32, "12"),
+    ],
+)
+def test_a_number_that_means_no_certain_pin_is_unknown(
+    style: Style, assembly: Assembly, text: str
+) -> None:
+    """Numbers are pins only where chip and style make them so."""
+    assert Pins(style, assembly).read(text).unknown
+
+
+def test_a_board_tells_its_analog_inputs_from_its_other_numbers() -> None:
+    """A sensor's bare number is the board's analog name, where it gives one."""
+    named = board("stm32f401rct6", pin_names={"define": {"4": "PB3", "A4": "PA6"}})
+    pins = Pins("define", named)
+    assert pins.read("4", analog=True).place == Place("main", "PA6")
+    assert pins.read("4").place == Place("main", "PB3")

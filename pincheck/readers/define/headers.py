@@ -18,6 +18,23 @@ Row = tuple[int, Define, Context, str | None]
 the condition that keeps it out (None where none does)."""
 
 
+SETS_NOTHING = frozenset(("env_validate.h",))
+"""Headers that boards' own pins headers include only to refuse a wrong build (from memory)."""
+
+_BOARD_PINS = frozenset(("X_STEP_PIN", "Y_STEP_PIN"))
+
+
+def _sets_pins(lines: Sequence[Line]) -> bool:
+    """Return whether a file is a board's own pins header, whole: one that sets the step pins.
+
+    A header that includes another leaves some of its pins to that one.
+    """
+    set_ = {line.name for line in lines if isinstance(line, Define) and not line.commented}
+    asked = {line.rest.text.strip('"<>').rpartition("/")[2] for line in lines
+             if isinstance(line, Directive) and line.word == "include"}  # fmt: skip
+    return set_ >= _BOARD_PINS and asked <= SETS_NOTHING
+
+
 class Headers:
     """The headers, and what the run through them has come to so far.
 
@@ -32,7 +49,8 @@ class Headers:
         self.lines = list(self._lines())
         named = (Define, Mention)
         self.table = Table(
-            {line.name for file in self.lines for line in file if isinstance(line, named)}
+            {line.name for file in self.lines for line in file if isinstance(line, named)},
+            any(map(_sets_pins, self.lines)),
         )
         self.expansion = Expansion(self.table)
         self.rows: list[Row] = []

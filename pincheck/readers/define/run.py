@@ -1,7 +1,7 @@
 """The run through one header, as a C preprocessor does it, but keeping what is unknown."""
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from difflib import get_close_matches
 
 from pincheck.model import limits
@@ -10,16 +10,14 @@ from pincheck.model.refusal import TooMuchError, refusal
 from pincheck.model.setting import Activity, Setting
 from pincheck.readers.define.arguments import UndecidedError
 from pincheck.readers.define.conditionals import Conditionals, joined, shown
-from pincheck.readers.define.headers import Headers
+from pincheck.readers.define.headers import SETS_NOTHING, Headers
 from pincheck.readers.define.judgement import judge
-from pincheck.readers.define.lines import CONFLICT, Define, Directive, Fault
+from pincheck.readers.define.lines import CONFLICT, Define, Directive, Fault, Line
 from pincheck.readers.define.table import Context, Meaning, State
 from pincheck.readers.mistakes import Mistake
 
 _FILE = re.compile(r'"([^"\n]+)"|<([^>\n]+)>')
 _NAME = re.compile(r"[^\W\d]\w*")
-_SETS_NOTHING = frozenset(("env_validate.h",))
-"""Headers that boards' own pins headers include only to refuse a wrong build (from memory)."""
 
 
 class Run:
@@ -31,6 +29,7 @@ class Run:
         self.source = headers.sources[number]
         self.mistakes = headers.mistakes[number]
         self.at = Conditionals(context, headers.conditionals)
+        self.unclosed = _unclosed(headers.lines[number])
 
     def through(self) -> None:
         """Evaluate the file from its first line to its last."""
@@ -93,6 +92,10 @@ class Run:
             self._open(line, False, "")
 
     def _open(self, line: Directive, verdict: bool | None, text: str) -> None:
+        if line.start in self.unclosed and self.at.dead is None and not verdict:
+            # Nobody knows how much of what stands behind it the missing end lets out.
+            number = self.source.span(line.start, line.end).line
+            verdict, text = None, f"the #if of line {number} is closed before it"
         if len(self.at.stack) == limits.DEFINE_NESTING:
             raise TooMuchError(f"conditionals more than {limits.DEFINE_NESTING} deep")
         self.at.open(line, verdict, text)
@@ -211,7 +214,7 @@ class Run:
 
     def _ask(self, line: Directive, name: str) -> None:
         """Note a file that nobody sent."""
-        if name.rpartition("/")[2] in _SETS_NOTHING:
+        if name.rpartition("/")[2] in SETS_NOTHING:
             return
         key_end = line.start + len(self.source.text[line.start : line.rest.place(0)].rstrip())
         asked_by = Setting(
@@ -230,6 +233,17 @@ class Run:
             condition=joined(branch.text for branch in self.at.context) if self.at.context else "",
         )
         self.headers.not_sent.setdefault(name, NotSent(name, asked_by))
+
+
+def _unclosed(lines: Iterable[Line]) -> frozenset[int]:
+    """Return where the conditionals begin that no line closes."""
+    open_: list[int] = []
+    for line in lines:
+        if isinstance(line, Directive) and line.word in ("if", "ifdef", "ifndef"):
+            open_.append(line.start)
+        elif isinstance(line, Directive) and line.word == "endif" and open_:
+            open_.pop()
+    return frozenset(open_)
 
 
 def _words(mistake: Mistake) -> tuple[str, str, str]:

@@ -51,11 +51,13 @@ def exclude(one: Context, other: Context) -> bool:
 class Table:
     """Every macro with the meanings it may have, the latest last.
 
-    `mentioned` are the names that some file defines somewhere, commented out or not.
+    `mentioned` are the names that some file defines somewhere, commented out or not. With
+    `all_pins` the board's own pins header is among the files, so that no other sets a pin.
     """
 
-    def __init__(self, mentioned: set[str]) -> None:
+    def __init__(self, mentioned: set[str], all_pins: bool = False) -> None:
         self.mentioned = mentioned
+        self.all_pins = all_pins
         self.meanings: dict[str, list[Meaning]] = {}
 
     def set(self, name: str, meaning: Meaning) -> Sequence[int]:
@@ -81,7 +83,8 @@ class Table:
                 return meaning.define or State.OFF
             if not exclude(meaning.context, context):
                 return State.POSSIBLE
-        return State.OFF if name in self.mentioned else State.UNHEARD
+        told = name in self.mentioned or (self.all_pins and name.endswith("_PIN"))
+        return State.OFF if told else State.UNHEARD
 
     def rivals(self, row: int, define: Define, context: Context) -> list[Context]:
         """Return the contexts of later meanings that may put a define out of force."""

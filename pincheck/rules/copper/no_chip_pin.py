@@ -2,7 +2,10 @@
 
 from collections.abc import Iterator
 
-from pincheck.model.finding import Outcome, Severity
+from pincheck.model.claim import PinValue
+from pincheck.model.finding import Agreement, Outcome, Severity, Unchecked
+from pincheck.model.path import Wired
+from pincheck.rules import words
 from pincheck.rules.base import Case, example, rule
 from pincheck.rules.copper.faults import findings
 
@@ -35,8 +38,11 @@ from pincheck.rules.copper.faults import findings
     ),
 )
 def no_chip_pin(case: Case) -> Iterator[Outcome]:
-    """Take the faults of this kind from the trace."""
-    yield from findings(
+    """Take the faults of this kind from the trace, cooling that nobody means to switch apart."""
+    alone = {wired.role: known for wired, known in _left_on(case)}
+    for role, known in alone.items():
+        yield known or Agreement(role, "pin")
+    told = findings(
         case,
         kind="no-chip-pin",
         rule="no-chip-pin",
@@ -46,3 +52,20 @@ def no_chip_pin(case: Case) -> Iterator[Outcome]:
         unless=("supply-on-signal", "supplies-joined", "reversed"),
         advice="Compare the pins of both ends of the cable, and the revision of the board.",
     )
+    yield from (finding for finding in told if finding.role not in alone)
+
+
+def _left_on(case: Case) -> Iterator[tuple[Wired, Unchecked | None]]:
+    """Yield the hot-end and controller fans straight on the supply that no setting asks for.
+
+    They run whenever the machine is on (common practice). The second is why it is not certain
+    that none asks for one.
+    """
+    for wired in case.fitted("fan"):
+        if not wired.always_on or words.family(wired.role) not in ("hotend.fan", "controller.fan"):
+            continue
+        known = case.known(wired.role, "pin")
+        if isinstance(known, Unchecked):
+            yield wired, known
+        elif known is None or (isinstance(known.value, PinValue) and known.value.absent):
+            yield wired, None

@@ -6,6 +6,7 @@ from pincheck.model.claim import Claim
 from pincheck.model.finding import Input, Unchecked
 from pincheck.model.path import Wired
 from pincheck.physics import heater
+from pincheck.physics.bounds import POWER
 from pincheck.rules.base import Case, claimed, part_of, value
 
 
@@ -64,4 +65,6 @@ def element(case: Case, wired: Wired) -> Element | str:
     if isinstance(cap, Unchecked):
         return cap.reason
     duty = value(cap) if isinstance(cap, Claim) else 1.0
+    if wired.supply_v**2 / ohm > POWER.high:
+        return f"on {wired.supply_v:g} V it would draw more than any heater"
     return Element(wired, wired.supply_v, ohm, duty, cap)

@@ -115,3 +115,29 @@ def test_conditional_may_not_reach_over_the_end_of_a_header(reading: Read) -> No
 def test_a_header_that_only_refuses_wrong_builds_is_not_missed(reading: Read) -> None:
     found = reading(pins__h='#include "../env_validate.h"\n#include "pins_HERON_common.h"\n')
     assert [missing.name for missing in found.not_sent] == ["pins_HERON_common.h"]
+
+
+def test_what_stands_behind_a_conditional_that_nobody_closes_may_count(reading: Read) -> None:
+    found = reading(a__h="#define A 1\n#if ENABLED(A_OFF)\n#define B 1\n//#define A_OFF\n")
+    told = {s.name: s.activity for s in found.settings}
+    assert (told["A"], told["B"]) == (Activity.ACTIVE, Activity.POSSIBLE)
+    assert "line 2" in next(s.condition for s in found.settings if s.name == "B")
+
+
+_ASKS = "#ifndef X_STOP_PIN\n#define X_MIN_PIN 3\n#endif\n"
+_STEPS = "#define X_STEP_PIN 54\n#define Y_STEP_PIN 60\n"
+
+
+def _x_min(found: Reading) -> Activity:
+    return next(s.activity for s in found.settings if s.name == "X_MIN_PIN")
+
+
+def test_a_pin_that_a_whole_pins_header_asks_for_is_set_by_nobody_else(reading: Read) -> None:
+    assert _x_min(reading(pins__h=_STEPS + _ASKS)) is Activity.ACTIVE
+    refusing = reading(pins__h='#include "env_validate.h"\n' + _STEPS + _ASKS)
+    assert _x_min(refusing) is Activity.ACTIVE
+
+
+def test_a_pin_may_be_set_where_the_pins_header_was_not_sent(reading: Read) -> None:
+    assert _x_min(reading(pins__h=_ASKS)) is Activity.POSSIBLE
+    assert _x_min(reading(pins__h='#include "more.h"\n' + _STEPS + _ASKS)) is Activity.POSSIBLE

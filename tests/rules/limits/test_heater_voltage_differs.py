@@ -29,3 +29,14 @@ def test_near_miss_another_element_of_the_same_voltage(machine, ask):
     asked = ask(RULE, machine(wiring=wiring))
     assert not asked.findings
     assert ("hotend.heater", "supply_v") in asked.agreed
+
+
+def test_a_low_voltage_element_on_mains_is_told_though_no_model_holds_for_it(machine, ask):
+    """230^2 / 2.88 ohm = 18368 W: no rule computes a warm-up of that."""
+    wiring = (
+        ("boards/heron-2.toml", "[nets.HEATB]", "[nets.L]\nsupply_v = 230\n[nets.HEATB]"),
+        ("boards/heron-2.toml", 'pins = ["24V", "HEATB"]', 'pins = ["L", "HEATB"]'),
+    )
+    case = machine(wiring=wiring)
+    assert "is a 24 V element on 230 V" in ask(RULE, case).finding.message
+    assert ask("false-trip-at-warm-up", case).unchecked
