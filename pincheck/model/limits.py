@@ -140,8 +140,9 @@ DEFINE_EXPANSION = 8_000
 DEFINE_EXPANSIONS = 50_000
 """Characters that all macros of one machine may come to: real ones need 10,000."""
 
-DEFINE_MEANINGS = 50
-"""Defines of one name under conditions that nobody can decide: each is held against all others."""
+DEFINE_MEANINGS = 16
+"""Defines of one name under conditions that nobody can decide: each is held against all others.
+Real headers have two, as for the steps of a motor; of more than these, the first are unknown."""
 
 DEFINE_CALL_DEPTH = 50
 """Macro calls inside the brackets of macro calls: each costs a few stack frames."""
