@@ -20,7 +20,7 @@ _NAMED: Mapping[tuple[str, str], str] = {
     ("controller fan", "controller"): "controller_fan",
     ("free fan", "part"): "part_fan",
     ("free fan", "aux"): "fan",
-    ("regulated fan", "chamber"): "chamber_fan",
+    ("free fan", "chamber"): "chamber_fan",
     ("heater", "chamber"): "chamber",
     ("heater", "aux"): "heater",
     ("sensor of heater", "chamber"): "chamber",

@@ -23,6 +23,7 @@ from pincheck.model.wiring import Assembly
 __all__ = ["Add", "CannotSpellError", "Disable", "Enable", "Replace", "Step", "steps"]
 
 _SELF = re.compile(r"(?P<key>\w+)==(?P<value>\S+)")
+_BY_NUMBER = "these scripts name no pins, so no line of theirs can move one"
 _OF_A_PIN = ("pin", "inverted", "pull")
 
 
@@ -124,7 +125,7 @@ def _unwritten(
             yield from _anywhere(machine, change, made=made)
         return
     if by_number(machine):
-        raise CannotSpellError("these scripts name no pins, so no line of theirs can move one")
+        raise CannotSpellError(_BY_NUMBER)
     *before, step = _anywhere(machine, pin)
     yield from before
     if isinstance(step, Disable | Retire):
@@ -170,7 +171,7 @@ def _instead(
 ) -> Iterator[Step]:
     """Yield what replaces a claim that no text of its own setting can change."""
     if change.attribute == "pin" and by_number(machine):
-        raise CannotSpellError("these scripts name no pins, so no line of theirs can move one")
+        raise CannotSpellError(_BY_NUMBER)
     constant = match is not None and match.entry.read_as == "constant"
     if constant and machine.reading.style == "define":
         yield Disable(setting)
@@ -212,7 +213,7 @@ def _anywhere(
             return
         except CannotSpellError as error:
             reason = str(error)
-    raise CannotSpellError(f"{change.role} {change.attribute}: {reason}")
+    raise CannotSpellError(reason)
 
 
 def _at(machine: Interpretation, place: Placement, change: Change) -> list[Step]:

@@ -26,7 +26,7 @@ def run(args: argparse.Namespace) -> int:
     """Show or write, and return the exit code."""
     from pincheck import api
     from pincheck.edits.patch import diff
-    from pincheck.edits.trial import key
+    from pincheck.edits.trial import MENDED, key
     from pincheck.reports.text import finding_lines, wrap
     from pincheck.reports.words import headline
 
@@ -41,9 +41,12 @@ def run(args: argparse.Namespace) -> int:
     for proposal, reason in trial.refused:
         base.note(f"pincheck: not applied ({proposal.finding.rule}): {reason}")
     done = {key(proposal.finding) for proposal in trial.applied}
+    mended = {key(proposal.finding) for proposal in trial.mended}
     for number, proposal in enumerate(proposals, 1):
         if key(proposal.finding) in done:
             base.say(wrap(f"{number}. {proposal.note}"))
+        elif key(proposal.finding) in mended:
+            base.say(wrap(f"{number}. left out: {MENDED}"))
         elif proposal.edits and not proposal.safe and proposal not in chosen:
             base.say(wrap(f"{number}. left for you to choose (--take {number}): {proposal.note}"))
         elif proposal.blocked:

@@ -6,9 +6,13 @@ from pincheck.claims.spelling import CannotSpellError, steps_in
 from pincheck.claims.step import Add, Disable, Enable, Replace, Retire, Step
 from pincheck.edits.place import edits
 from pincheck.edits.weakening import weakening
+from pincheck.model.attribute import ATTRIBUTES
 from pincheck.model.edit import Proposal
 from pincheck.model.finding import Finding, Result
 from pincheck.model.setting import Setting, Style
+from pincheck.rules.words import name
+
+_NO_EDIT = "Change the wiring or the part: no edit of a file can mend this."
 
 
 def propose(result: Result, words: Vocabulary | None = None) -> tuple[Proposal, ...]:
@@ -20,15 +24,28 @@ def propose(result: Result, words: Vocabulary | None = None) -> tuple[Proposal, 
 
 def _proposal(finding: Finding, machine: Interpretation) -> Proposal:
     if not finding.changes:
-        return Proposal(finding, blocked=finding.advice or "no edit of a file can mend this")
+        return Proposal(finding, blocked=finding.advice or _NO_EDIT)
     try:
         made = steps_in(machine, finding.changes)
         placed = tuple(edits(made, machine.reading))
     except CannotSpellError as error:
-        return Proposal(finding, blocked=str(error))
+        return Proposal(finding, blocked=f"{_sentence(str(error))} {_by_hand(finding)}")
     weaker = dict.fromkeys(filter(None, map(weakening, finding.changes)))
     note = "; ".join((*weaker, *(_words(step, machine.reading.style) for step in made)))
     return Proposal(finding, placed, note, safe=not weaker)
+
+
+def _sentence(reason: str) -> str:
+    return f"{reason[:1].upper()}{reason[1:].rstrip('.')}."
+
+
+def _by_hand(finding: Finding) -> str:
+    """Return what a person can do where the user's files have no way to say it."""
+    change = finding.changes[0]
+    value = getattr(change.value, "written", change.value)
+    shown = {True: "yes", False: "no"}.get(value, value) if isinstance(value, bool) else value
+    what = f"{ATTRIBUTES[change.attribute].words} of the {name(change.role)}"
+    return finding.advice or f"Change the wiring, or set it by hand: {what} should be {shown}."
 
 
 def _words(step: Step, style: Style) -> str:
@@ -45,6 +62,8 @@ def _words(step: Step, style: Style) -> str:
             return f"{_place(setting)} {what} is commented out: it has no effect"
         case Add(section=section) if style == "section":
             return f"[{section}] gets {step.written(style)}"
+        case Add(after=after) if after and style == "define":
+            return f"{_place(after)} is followed by {step.written(style)}"
         case Add(section=section, after=after) if after and step.joins:
             return f"{_place(after)} {section} gets {step.written(style)}"
         case Add():

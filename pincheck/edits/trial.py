@@ -14,17 +14,23 @@ from pincheck.model.problem import UnreadableError
 
 Check = Callable[[Machine], Result]
 Propose = Callable[[Result], tuple[Proposal, ...]]
+MENDED = "another edit mends this finding already"
+_UNSAFE = "after the other edits it is no longer as safe as it was"
 FindingKey = tuple[str, tuple[tuple[str, str], ...]]
 
 
 @frozen
 class Trial:
-    """A machine with proposals applied, the check of it, and what could not be applied."""
+    """A machine with proposals applied, the check of it, and what was not applied.
+
+    `mended` are those left out because another edit took their finding away already.
+    """
 
     machine: Machine = field(repr=False)
     result: Result = field(repr=False)
     applied: tuple[Proposal, ...] = ()
     refused: tuple[tuple[Proposal, str], ...] = ()
+    mended: tuple[Proposal, ...] = ()
 
 
 def key(finding: Finding) -> FindingKey:
@@ -72,7 +78,15 @@ def attempt(
             ]
         refused |= {key(p.finding): (p, why) for p, why in tried.refused}
         waiting = [p for p in waiting if key(p.finding) not in refused]
-    return evolve(trial, refused=tuple(refused.values()))
+    done = {*refused, *(key(p.finding) for p in trial.applied)}
+    left = {key(finding) for finding in trial.result.findings}
+    dropped = [p for p in proposals if p.edits and key(p.finding) not in done]
+    unsafe = ((p, _UNSAFE) for p in dropped if key(p.finding) in left)
+    return evolve(
+        trial,
+        refused=(*refused.values(), *unsafe),
+        mended=tuple(p for p in dropped if key(p.finding) not in left),
+    )
 
 
 def _cause(proposal: Proposal) -> tuple[int, FindingKey]:

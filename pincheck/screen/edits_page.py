@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from pincheck.edits.trial import Trial
+from pincheck.edits.trial import MENDED, Trial
 from pincheck.model.edit import Proposal
 from pincheck.model.finding import Severity
 from pincheck.model.source import Source
@@ -42,6 +42,8 @@ def preview(before: Sequence[Source], trial: Trial | None, width: int) -> Iterat
     for proposal, reason in trial.refused:
         said = f"left out, {proposal.finding.rule}: {reason}"
         yield from paragraph(said, width, tone="fault")
+    for proposal in trial.mended:
+        yield from paragraph(f"left out, {proposal.finding.rule}: {MENDED}", width)
     yield ()
     yield from diff_lines(before, trial.machine.sources, width)
 

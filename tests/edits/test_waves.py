@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from pincheck import api
+from pincheck.cli.main import main
 from pincheck.model.edit import Proposal
 
 
@@ -30,6 +31,7 @@ def test_a_wrong_sense_resistor_leaves_the_current_alone(tmp_path: Path) -> None
     trial = api.try_edits(machine, assembly, chosen)
     assert [p.finding.rule for p in trial.applied] == ["sense-resistor-differs"]
     assert trial.result.findings == trial.refused == ()
+    assert [p.finding.rule for p in trial.mended] == ["motor-current-over-rating"]
     tried = {source.name: source.data for source in trial.machine.sources}
     assert tried["machine_adv.h"] == right
 
@@ -42,3 +44,16 @@ def test_the_order_given_does_not_matter(style: str) -> None:
     trials = [api.try_edits(machine, assembly, given) for given in (chosen, chosen[::-1])]
     assert trials[0] == trials[1]
     assert trials[0].machine == trials[1].machine
+
+
+def test_an_edit_left_out_is_told_with_its_reason(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shutil.copytree(api.demo("."), tmp_path, dirs_exist_ok=True)
+    header = tmp_path / "clean" / "define" / "machine_adv.h"
+    header.write_bytes(
+        header.read_bytes().replace(b"E0_RSENSE       0.11", b"E0_RSENSE       0.22")
+    )
+    main(["edits", str(header.parent), "--wiring", str(tmp_path / "marsh-230-c.toml")])
+    shown = capsys.readouterr().out
+    assert "left out: another edit mends this finding already" in shown

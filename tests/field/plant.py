@@ -7,11 +7,12 @@ from pathlib import Path
 from shutil import copytree
 from typing import Any
 
-from attrs import evolve, frozen
+from attrs import frozen
+from laws import broken
 
-from pincheck.api import check, load_configuration, load_wiring, propose, try_edits
+from pincheck.api import check, load_configuration, load_wiring, propose
 from pincheck.intake import Machine
-from pincheck.model.finding import Finding, Result
+from pincheck.model.finding import Finding
 from pincheck.model.wiring import Assembly
 
 MACHINES = Path(__file__).parent / "machines"
@@ -32,7 +33,7 @@ class Fault:
 
     `rules` are all the rules that rightly speak, the one that is meant first; none for a change
     that is no fault. `line` is a text of the line that the finding points to, `says` are texts of
-    its message. `edit` tells whether the suggested edit must take the finding away.
+    its message. `edit` tells whether an edit is suggested, which must take the finding away.
     """
 
     machine: str
@@ -54,13 +55,8 @@ def faults() -> Iterator[Fault]:
     for machine in names():
         table = MACHINES / machine / "faults.toml"
         if table.exists():
-            mended: set[str] = set()
-            for row in tomllib.loads(table.read_text(encoding="utf-8"))["fault"]:
-                fault = _fault(machine, row)
-                # An edit costs a second check: once a rule and machine is enough.
-                again = bool(mended.intersection(fault.rules[:1]))
-                mended.update(fault.rules[:1] if fault.edit else ())
-                yield evolve(fault, edit=fault.edit and not again)
+            rows = tomllib.loads(table.read_text(encoding="utf-8"))["fault"]
+            yield from (_fault(machine, row) for row in rows)
 
 
 def _fault(machine: str, row: Mapping[str, Any]) -> Fault:
@@ -122,7 +118,10 @@ def complaints(fault: Fault, folder: Path) -> list[str]:
     at = _line(machine, assembly, meant)
     if fault.line and fault.line not in at:
         wrong.append(f"points to {at!r} ({meant.span}), not to {fault.line!r}")
-    return wrong + (list(_edit_complaints(machine, assembly, result, meant)) if fault.edit else [])
+    proposal = next(p for p in propose(result) if p.finding is meant)
+    if bool(proposal.edits) != fault.edit:
+        wrong.append(f"edit: {proposal.note or proposal.blocked}")
+    return wrong + list(broken(machine, result, proposal, lambda edited: check(edited, assembly)))
 
 
 def _line(machine: Machine, assembly: Assembly, finding: Finding) -> str:
@@ -130,15 +129,3 @@ def _line(machine: Machine, assembly: Assembly, finding: Finding) -> str:
     sources = (*machine.sources, *assembly.sources)
     source = next((s for s in sources if span and s.name == span.source), None)
     return source.line(span.line) if source and span else ""
-
-
-def _edit_complaints(
-    machine: Machine, assembly: Assembly, result: Result, meant: Finding
-) -> Iterator[str]:
-    proposal = next(p for p in propose(result) if p.finding is meant)
-    if not proposal.edits:
-        yield f"no edit: {proposal.blocked or proposal.note}"
-        return
-    trial = try_edits(machine, assembly, [proposal])
-    if not trial.applied:
-        yield f"the edit does not work: {trial.refused}"

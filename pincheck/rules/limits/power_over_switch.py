@@ -18,7 +18,8 @@ from pincheck.rules.base import Case, example, fact, rule
 from pincheck.rules.limits.element import Element, element
 from pincheck.rules.limits.strain import Strain, strains
 
-_LEAST_CAP = 0.3
+_LEAST_CAP = 0.5
+"""Capped lower a heater is too weak for its job: it wants another part (`common practice`)."""
 
 
 @rule(

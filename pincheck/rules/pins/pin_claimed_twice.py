@@ -48,6 +48,7 @@ def pin_claimed_twice(case: Case) -> Iterator[Outcome]:
             claims=(pairing.claim, rival),
             facts=pairing.facts(case),
             changes=pairing.change(),
+            advice=f"Give the {words.name(role)} a pin of its own, or take its line out.",
         )
 
 
