@@ -27,6 +27,10 @@ FAN_PCT = 10.0
 FIRST_HEAT_C = {"hotend": 60.0, "bed": 40.0}
 """A first target that is warm enough to see and too low to harm (`common practice`)."""
 
+_THROTTLED_K = {"hotend": 12.0, "bed": 5.0}
+"""So near to its target a usual controller gives less than full power (`common practice`): the
+time is taken up to there."""
+
 _FASTEST, _SLOWEST = 0.6, 1.8
 """Spread of the time to warm, for mass and loss that are only budgeted (`common practice`)."""
 
@@ -260,9 +264,11 @@ def _heat(case: Case, wired: Wired, room_c: float) -> Iterator[Step]:
     found = scene(case, wired)
     if target is None or target <= room_c:
         return
+    timed = target - _THROTTLED_K[group]
     do = (
         f"Set {target:g} C and stay with it: {words.name(sibling(wired.role, 'sensor'))} and "
-        "nothing else gets warm. Time it; switch off at once if another figure rises."
+        f"nothing else gets warm. Time it to {timed:g} C; switch off at once if another figure "
+        "rises."
     )
     if not isinstance(found, Scene):
         yield Step(
@@ -275,21 +281,21 @@ def _heat(case: Case, wired: Wired, room_c: float) -> Iterator[Step]:
         )
         return
     course = heating(found.heater.power_w, room_c, room_c, found.block)
-    takes = course.first(lambda shown_c: shown_c >= target, 0.0, 3600.0)
-    if takes is None:
+    takes = course.first(lambda shown_c: shown_c >= timed, 0.0, 3600.0)
+    if takes is None or timed <= room_c:
         return
     yield Step(
         id=f"{wired.role} warms",
         power="on",
         role=wired.role,
-        title=f"{plain} warms to {target:g} C",
+        title=f"{plain} warms to {timed:g} C",
         do=do,
         unit="s",
         low=takes * _FASTEST,
         high=takes * _SLOWEST,
         numbers=(
             Number(
-                f"time from {room_c:g} C to {target:g} C shown",
+                f"time from {room_c:g} C to {timed:g} C shown",
                 takes,
                 "s",
                 "lumped thermal model at the capped power, sensor lag included",

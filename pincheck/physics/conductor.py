@@ -18,7 +18,7 @@ OUNCE_MM = 0.035
 """Thickness of 1 oz/sq ft copper: the 35 um that the trade counts with (`common practice`)."""
 
 _SQUARE_MIL_MM2 = 0.0254**2
-_LAYER_FACTOR: dict[str, float] = {"outer": 0.048, "inner": 0.024}
+LAYER_FACTOR: dict[str, float] = {"outer": 0.048, "inner": 0.024}
 _COPPER_OHM_MM2_M = 1 / 58
 _COPPER_PER_K = 0.00393
 
@@ -56,9 +56,9 @@ def _area_square_mil(width_mm: float, weight_oz: float) -> float:
 
 
 def _factor(layer: Layer) -> float:
-    if layer not in _LAYER_FACTOR:
+    if layer not in LAYER_FACTOR:
         raise ValueError(f"layer {layer!r}: allowed is 'outer' or 'inner'")
-    return _LAYER_FACTOR[layer]
+    return LAYER_FACTOR[layer]
 
 
 def track_current_a(

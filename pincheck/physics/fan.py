@@ -9,10 +9,10 @@ from pincheck.physics.bounds import CURRENT, DURATION, DUTY, RATED_CURRENT, VOLT
 Fit = Literal["below", "within", "above"]
 Start = Literal["starts", "starts with the kick", "may stand still"]
 
-LOWEST_SHARE = 0.5
+LOWEST_SHARE = 7 / 12
 HIGHEST_SHARE = 1.15
 """Supply range of a brushless fan as shares of its rated voltage, where its data sheet is not
-at hand (`common practice`: 12 V fans are sold for 6 or 7 to 13.8 V)."""
+at hand (`common practice`: 12 V fans are sold for 7 to 13.8 V)."""
 
 INRUSH_RATIO = 2.0
 """Start-up over running current where the data sheet says nothing (`common practice`, 1.5 to 3)."""
@@ -36,7 +36,7 @@ class Fan:
     @property
     def lowest_v(self) -> float:
         """Lowest supply that the fan starts on."""
-        share = self.rated_v * LOWEST_SHARE
+        share = round(self.rated_v * LOWEST_SHARE, 6)
         return share if self.supply_min_v is None else VOLTAGE.check(self.supply_min_v)
 
     @property

@@ -57,33 +57,23 @@ def ratings(
         through = shared.get(strain.key)
         if through is None:
             flows = switch_a if strain.what == "the switch" else own_a
-            yield against(strain, flows, given, wired.role)
+            yield against(strain, flows, given)
         else:
             roles = [w.role for w, _ in through.users if w.role != wired.role]
             note = f", with {', '.join(roles)}" if roles else ""
             unknown = ", ".join(through.unknown)
             note += f", not counting {unknown}" if unknown else ""
-            yield against(strain, through.total_a, through.inputs(), wired.role, note)
+            yield against(strain, through.total_a, through.inputs(), note)
 
 
-def against(
-    strain: Strain, current_a: float, given: tuple[Input, ...], role: str, note: str = ""
-) -> Line:
+def against(strain: Strain, current_a: float, given: tuple[Input, ...], note: str = "") -> Line:
     """Return a current beside what one thing on its way may carry."""
-    rating = Input("rating", strain.what, "", f"wiring of {role}")
     share = current_a / strain.may_a
     return Line(
         strain.what,
         f"may carry {strain.may_a:.2f} A: {share:.0%} of it used{', TOO MUCH' * (share > 1)}{note}",
         (
-            Number(
-                f"allowed for {strain.what}",
-                strain.may_a,
-                "A",
-                strain.formula,
-                (rating,),
-                strain.source,
-            ),
+            strain.number,
             Number("share used", 100 * share, "%", "current / allowed", given, "common practice"),
         ),
     )

@@ -84,12 +84,12 @@ def motor(case: Case, wired: Wired) -> Iterator[Line]:
     for what, may in (("the motor", wired.part.current_a), ("its driver", driver and driver.max_a)):
         if may:
             rated = Strain(what, may, "rating (RMS)", "data sheet of the part or board")
-            yield against(rated, real, given, wired.role)
+            yield against(rated, real, given)
     for contact in wired.path.contacts:
         if contact.contact_a:
             what = f"a contact of {contact.board}.{contact.connector}"
             rated = Strain(what, contact.contact_a, "contact rating, at the peak", "wiring")
-            yield against(rated, top, given, wired.role)
+            yield against(rated, top, given)
     if wired.part.phase_ohm:
         loss = winding_loss_w(real, wired.part.phase_ohm)
         ohm = Input("phase", wired.part.phase_ohm, "ohm", part_of(wired))

@@ -115,7 +115,7 @@ def test_the_time_of_the_first_heat_is_that_of_the_differential_equation():
         return [(power - loss * (block - 25)) / capacity, (block - sensor) / lag]
 
     def reached(_, state):
-        return state[1] - 60
+        return state[1] - 48
 
     reached.terminal = True
     solved = solve_ivp(rates, (0, 600), [25.0, 25.0], events=reached, rtol=1e-8)

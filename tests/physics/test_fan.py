@@ -18,10 +18,11 @@ def test_a_12_v_fan_on_24_v_is_destroyed():
 
 
 @pytest.mark.parametrize(
-    ("volt", "fit"), [(5, "below"), (6, "within"), (12, "within"), (13.8, "within"), (14, "above")]
+    ("volt", "fit"),
+    [(5, "below"), (6.9, "below"), (7, "within"), (12, "within"), (13.8, "within"), (14, "above")],
 )
 def test_the_supply_range_of_a_fan_without_data_sheet(volt, fit):
-    """Half of 12 V to 13.8 V."""
+    """7 to 13.8 V for 12 V: half its voltage is no agreement."""
     assert on_supply(SMALL, volt).fit == fit
 
 

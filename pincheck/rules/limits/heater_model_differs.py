@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Agreement, Change, Finding, Number, Outcome, Severity, Unchecked
 from pincheck.rules import words
-from pincheck.rules.base import Case, claimed, example, fact, rule, value
+from pincheck.rules.base import Case, example, fact, rule, value
 from pincheck.rules.limits.element import element
 
 _SAME = 0.15
@@ -19,7 +19,7 @@ _SAME = 0.15
     reason=(
         "Firmware that regulates by a model of the hot end reckons with the power of its heater. "
         "With a stronger one than assumed it shoots past the target, with a weaker one it falls "
-        "short, and its protection takes either for a fault."
+        "short, and its protection may take either for a fault."
     ),
     source="Ohm's law",
     failing=example(
@@ -53,7 +53,7 @@ def heater_model_differs(case: Case) -> Iterator[Outcome]:
                 message=(
                     f"The firmware reckons with {assumed:.0f} W and the fitted "
                     f"{words.name(wired.role)} makes {real:.0f} W: it {effect}, and the "
-                    f"protection takes that for a fault."
+                    f"protection may take that for a fault."
                 ),
                 claims=(claim,),
                 facts=(fact(wired, "heater_w", f"{found.ohm:g} ohm on {found.volt:g} V"),),
@@ -63,7 +63,7 @@ def heater_model_differs(case: Case) -> Iterator[Outcome]:
                         real,
                         "W",
                         "U^2 / R",
-                        (claimed(claim), *found.inputs()),
+                        found.inputs()[:2],
                         "Ohm's law",
                     ),
                 ),

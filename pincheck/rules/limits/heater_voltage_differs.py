@@ -20,8 +20,9 @@ _LOWEST_RATIO = 0.85
     title="The heater is made for another supply voltage",
     reason=(
         "Power goes with the square of the voltage: a 12 V element on 24 V makes four times its "
-        "rated power, glows, and melts what holds it faster than any protection acts. A 24 V "
-        "element on 12 V makes a quarter and never gets to temperature."
+        "rated power. It shoots past its target before the sensor shows it, and when sensor, "
+        "switch or firmware fail it melts what holds it before any protection acts. A 24 V element "
+        "on 12 V makes a quarter and never gets to temperature."
     ),
     source="Ohm's law",
     failing=example(
@@ -53,7 +54,7 @@ def _finding(wired: Wired, rated_v: float, volt: float, ohm: float) -> Finding:
     rated_w, real_w = heater.power_w(rated_v, ohm), heater.power_w(volt, ohm)
     hot = volt > rated_v
     effect = (
-        "it glows and melts what holds it faster than any protection acts"
+        "it shoots past its target before the sensor shows it, and glows once anything fails"
         if hot
         else "it hardly warms up, and the firmware stops with a heating fault"
     )

@@ -7,7 +7,6 @@ from pincheck.model.finding import (
     Agreement,
     Change,
     Finding,
-    Input,
     Number,
     Outcome,
     Severity,
@@ -89,15 +88,8 @@ def _finding(found: Element, over: list[Strain]) -> Finding:
                 found.inputs(),
                 "Ohm's law",
             ),
-            *(_number(strain, wired.role) for strain in over),
+            *(strain.number for strain in over),
         ),
         changes=change,
         advice="Fit a weaker heater or stronger wiring: a cap fails together with the switch.",
-    )
-
-
-def _number(strain: Strain, role: str) -> Number:
-    given = (Input("rating", strain.what, "", f"wiring of {role}"),)
-    return Number(
-        f"allowed for {strain.what}", strain.may_a, "A", strain.formula, given, strain.source
     )

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from pincheck.model.finding import Agreement, Finding, Input, Number, Outcome, Severity
+from pincheck.model.finding import Agreement, Finding, Number, Outcome, Severity
 from pincheck.rules import words
 from pincheck.rules.base import Case, example, fact, rule
 from pincheck.rules.limits.shared import Carried, carried
@@ -55,7 +55,6 @@ def _finding(way: Carried) -> Finding:
     strain = way.strain
     roles = [wired.role for wired, _ in way.users]
     names = words.listed([f"the {words.name(role)}" for role in roles])
-    given = (Input("rating", strain.what, "", f"wiring of {roles[0]}"),)
     together = " together draw" if len(roles) > 1 else " draws"
     effect = "it overheats and may melt, or loses contact"
     if strain.blows:
@@ -72,8 +71,7 @@ def _finding(way: Carried) -> Finding:
         numbers=(
             Number("current with everything on", way.total_a, "A", "sum of the currents",
                    way.inputs(), "data sheets of the parts"),
-            Number(f"allowed for {strain.what}", strain.may_a, "A", strain.formula, given,
-                   strain.source),
+            strain.number,
         ),
         advice="Share the current among more contacts or wires, or fit weaker parts.",
     )  # fmt: skip

@@ -4,6 +4,7 @@ from collections.abc import Hashable, Iterator
 
 from attrs import frozen
 
+from pincheck.model.finding import Input, Number
 from pincheck.model.path import Path
 from pincheck.physics import conductor, supply
 
@@ -22,18 +23,29 @@ class Strain:
     may_a: float
     formula: str
     source: str
+    given: tuple[Input, ...] = ()
     key: Hashable = None
     blows: bool = False
     """Whether it opens the circuit when it carries too much, and nothing else happens."""
+
+    @property
+    def number(self) -> Number:
+        """What it may carry, with its derivation."""
+        name = f"allowed for {self.what}"
+        return Number(name, self.may_a, "A", self.formula, self.given, self.source)
 
 
 def strains(path: Path, supply_path: Path | None) -> Iterator[Strain]:
     """Yield the rating of the switch, and of contacts, tracks, wires and fuses both ways."""
     if path.switch and path.switch.max_a:
-        yield Strain("the switch", path.switch.max_a, "rating of the switch", "wiring")
+        yield Strain("the switch", path.switch.max_a, "as rated", "wiring")
     for way in (path, supply_path):
         if way is not None:
             yield from _on(way)
+
+
+def _wired(name: str, value: float, unit: str = "") -> Input:
+    return Input(name, value, unit, "wiring")
 
 
 def _on(path: Path) -> Iterator[Strain]:
@@ -43,30 +55,52 @@ def _on(path: Path) -> Iterator[Strain]:
             yield Strain(
                 f"{count} contact{'s' * (count > 1)} of {contact.board}.{contact.connector}",
                 conductor.contacts_current_a(contact.contact_a, count),
-                "contact rating x count x 0.8 for several in parallel",
+                f"rating x count x {conductor.PARALLEL_CONTACTS:g}" if count > 1 else "as rated",
                 "common practice",
+                (_wired("rating of one contact", contact.contact_a, "A"), _wired("count", count)),
                 contact,
             )
     for net, track in path.tracks:
         yield Strain(
             f"the track of {net}",
             conductor.track_current_a(track.width_mm, track.weight_oz, track.layer, TRACK_RISE_K),
-            f"k dT^0.44 A^0.725 for a rise of {TRACK_RISE_K:.0f} K",
+            f"k dT^0.44 A^0.725, dT = {TRACK_RISE_K:.0f} K, A = width x weight x "
+            f"{conductor.OUNCE_MM} mm in square mil",
             "IPC-2221",
+            (
+                _wired("width", track.width_mm, "mm"),
+                _wired("weight", track.weight_oz, "oz"),
+                Input("k", conductor.LAYER_FACTOR[track.layer], "", f"{track.layer} layer"),
+            ),
             (net, track),
         )
     for wire, count in zip(path.wires, path.in_parallel, strict=True):
         if wire.awg in conductor.CHASSIS_A:
             # Out and back share the bundle: twice the conductors warm each other.
+            single_a = conductor.wire_current_a(wire.awg)
+            bundled_a = conductor.wire_current_a(wire.awg, 2 * count)
             yield Strain(
                 f"{count} wires of {wire.awg} AWG" if count > 1 else f"the {wire.awg} AWG wire",
-                count * conductor.wire_current_a(wire.awg, 2 * count),
-                "current of the gauge x count, less in a bundle",
-                "Handbook of Electronic Tables and Formulas, chassis wiring; NFPA 70",
+                count * bundled_a,
+                "current of the gauge x count x share in a bundle",
+                "Handbook of Electronic Tables and Formulas, chassis wiring; NFPA 70, from memory",
+                (
+                    Input("current of the gauge", single_a, "A", f"{wire.awg} AWG"),
+                    _wired("count", count),
+                    Input("share in a bundle", bundled_a / single_a, "", f"{2 * count} conductors"),
+                ),
                 # The conductors of one cable share its name: the way in tells them apart.
                 (wire.of, path.contacts[:1]),
             )
     if path.fuse:
         fused, rating = path.fuse
         may = rating * supply.FUSE_HOLDS
-        yield Strain("the fuse", may, "fuse rating x 1.1", "ISO 8820-3, from memory", fused, True)
+        yield Strain(
+            "the fuse",
+            may,
+            "fuse rating x 1.1",
+            "ISO 8820-3, from memory",
+            (_wired("fuse rating", rating, "A"),),
+            fused,
+            True,
+        )

@@ -14,8 +14,9 @@ from pincheck.rules.pins import polarity
     title="On and off, or triggered and open, are the wrong way round",
     reason=(
         "An output inverted by mistake is on whenever the firmware says off: a heater runs at full "
-        "power from power-on, a fan never stops. An end stop taken the wrong way round is "
-        "triggered while the axis is free and free when it is hit. The probe has its own rule."
+        "power once the firmware is up and after every fault, a fan never stops. An end stop taken "
+        "the wrong way round is triggered while the axis is free, and free when it is hit. The "
+        "probe has its own rule."
     ),
     source="common practice",
     failing=example(
@@ -70,7 +71,7 @@ def _message(role: str, level: str, load: bool) -> str:
             f"way round and sees it triggered when it is free, and free when it is hit."
         )
     effect = {
-        "heater": "it heats at full power from the moment of power-on, with the target at 0 C",
+        "heater": "it heats at full power as soon as the firmware runs, with the target at 0 C",
         "fan": "it runs at full speed when it is told to stop, and stops at full speed",
     }.get(words.function(role), "it is on when it is told to be off")
     return f"The {mine} is on while its pin is {level}, the firmware takes it for off: {effect}."

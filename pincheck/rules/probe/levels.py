@@ -1,9 +1,12 @@
 """The levels that a part puts on its line, as the chip's pin sees them."""
 
+import math
+
 from attrs import frozen
 
 from pincheck.chips import Chip
 from pincheck.model.path import Wired
+from pincheck.physics.divider import parallel_ohm
 
 DIODE_V = 0.3
 """How far above its own supply a pin that is not tolerant may be driven (data sheets of common
@@ -11,32 +14,58 @@ microcontrollers, absolute maximum ratings)."""
 
 TOLERANT_V = 5.5
 
+HARMLESS_A = 0.001
+"""What a pin's protection diode swallows for years: chips that state a limit allow 5 mA, others
+say nothing (`common practice`)."""
+
 
 @frozen
 class High:
-    """The highest level on the line: at the part, at the chip, and where it comes from."""
+    """The highest level on the line, where it comes from, and the resistors on its way.
+
+    `above_ohm` lies between it and the chip's pin, `bottom_ohm` between the pin and ground.
+    """
 
     source_v: float
-    pin_v: float
     origin: str
+    above_ohm: float = 0.0
+    bottom_ohm: float = math.inf
+
+    @property
+    def pin_v(self) -> float:
+        """The level at the pin."""
+        return self.source_v / (1 + self.above_ohm / self.bottom_ohm)
+
+    def into_diode_a(self, stands_v: float) -> float:
+        """Return the current that a pin which holds its voltage at `stands_v` has to swallow."""
+        if not self.above_ohm:
+            return math.inf
+        return (self.source_v - stands_v) / self.above_ohm - stands_v / self.bottom_ohm
 
 
-def high_level(wired: Wired) -> High | None:
+def high_level(wired: Wired, chip: Chip | None) -> High | None:
     """Return the high level of a digital line, None where nothing drives or pulls it high.
 
     A push-pull or PNP output gives its signal voltage, and never more than its supply; an open
     output is lifted by the strongest pull-up to a rail.
     """
-    part, path = wired.part, wired.path
+    part, path, pull_ohm = wired.part, wired.path, 0.0
     if part.output in ("push-pull", "pnp"):
         volt = min(filter(None, (part.signal_v, wired.supply_v)), default=None)
         origin = f"part {part.id}"
     else:
         volt = max((pull.to_v for pull in path.pullups), default=None)
         origin = "pull-up of the board"
+        pull_ohm = parallel_ohm(*(pull.ohm for pull in path.pullups)) if path.pullups else 0.0
     if volt is None:
         return None
-    return High(volt, volt * (path.divider.ratio if path.divider else 1.0), origin)
+    above_ohm = pull_ohm + path.series_ohm
+    if path.divider is None:
+        return High(volt, origin, above_ohm)
+    # A pull-up to more than the chip stands is at the part and feeds the whole divider.
+    at_chip = pull_ohm and chip and chip.logic_v and volt <= chip.logic_v + DIODE_V
+    top_ohm = 0.0 if at_chip else path.divider.top_ohm
+    return High(volt, origin, above_ohm + top_ohm, path.divider.bottom_ohm)
 
 
 def highest_v(chip: Chip, pin: str) -> float | None:

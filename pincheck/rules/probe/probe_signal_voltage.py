@@ -16,7 +16,13 @@ from pincheck.model.path import Wired
 from pincheck.rules import words
 from pincheck.rules.base import Case, example, fact, rule
 from pincheck.rules.pins.polarity import reads_input
-from pincheck.rules.probe.levels import High, high_level, highest_v, lowest_high_v
+from pincheck.rules.probe.levels import (
+    HARMLESS_A,
+    High,
+    high_level,
+    highest_v,
+    lowest_high_v,
+)
 
 
 @rule(
@@ -51,7 +57,8 @@ def probe_signal_voltage(case: Case) -> Iterator[Outcome]:
     for wired in case.trace.wired:
         if not reads_input(wired) or wired.place is None or wired.role in case.shorted:
             continue
-        high, chip = high_level(wired), case.chip_on(wired.place.board)
+        chip = case.chip_on(wired.place.board)
+        high = high_level(wired, chip)
         if high is None:
             continue
         stands = highest_v(chip, wired.place.pin) if chip else None
@@ -71,15 +78,33 @@ def _finding(
 ) -> Finding:
     assert wired.place is not None
     pin, divider = case.at(wired.place), wired.path.divider
-    effect = (
-        f"stands {bound_v:.1f} V: the pin or the whole chip is destroyed"
-        if too_high
-        else f"reads high only from {bound_v:.1f} V: a trigger is never seen for certain"
+    leak_a = high.into_diode_a(bound_v)
+    leaks = too_high and leak_a <= HARMLESS_A and chip.pins[wired.place.pin].five_volt == "no"
+    effect = f"reads high only from {bound_v:.1f} V: a trigger is never seen for certain"
+    if leaks:
+        effect = (
+            f"stands {bound_v:.1f} V: {1000 * leak_a:.1f} mA flow into its protection diode, which "
+            f"chips bear but no data sheet promises"
+        )
+    elif too_high:
+        effect = f"stands {bound_v:.1f} V: the pin or the whole chip is destroyed"
+    worst = Severity.ADVICE if leaks else Severity.DANGER
+    signal = Input("signal", high.source_v, "V", high.origin)
+    above = Input("above", high.above_ohm, "ohm", "pull-up, series and divider of the wiring")
+    below = (
+        (Input("bottom", divider.bottom_ohm, "ohm", "divider of the wiring"),) if divider else ()
     )
-    ratio = (Input("divider", divider.ratio, "", "wiring"),) if divider else ()
+    leak = Number(
+        "current into the protection diode",
+        1000 * leak_a,
+        "mA",
+        "(signal - stands) / above" + " - stands / bottom" * bool(divider),
+        (signal, above, *below, Input("stands", bound_v, "V", chip.name)),
+        "Ohm's law",
+    )
     return Finding(
         rule="probe-signal-voltage",
-        severity=Severity.DANGER if too_high else Severity.FAULT,
+        severity=worst if too_high else Severity.FAULT,
         spots=((wired.role, "supply_v"),),
         message=(
             f"The {words.name(wired.role)} puts {high.pin_v:.1f} V on {pin} of {chip.name}, which "
@@ -91,10 +116,11 @@ def _finding(
                 "level at the pin",
                 high.pin_v,
                 "V",
-                "signal x bottom / (top + bottom)" if divider else "signal",
-                (Input("signal", high.source_v, "V", high.origin), *ratio),
+                "signal x bottom / (above + bottom)" if divider else "signal",
+                (signal, above, *below) if divider else (signal,),
                 chip.five_volt_basis.source,
             ),
+            *((leak,) if leaks else ()),
         ),
         advice="Put a divider or a level shifter of the right ratio between probe and pin.",
     )

@@ -6,7 +6,7 @@ from pincheck.model.finding import Severity
 def test_an_inverted_heater_is_on_while_it_is_told_to_be_off(machine, ask):
     found = ask("polarity-inverted", machine({("hotend.heater", "inverted"): True})).finding
     assert found.severity is Severity.DANGER
-    assert "heats at full power from the moment of power-on" in found.message
+    assert "heats at full power as soon as the firmware runs" in found.message
     assert [(c.attribute, c.value) for c in found.changes] == [("inverted", False)]
 
 
