@@ -7,13 +7,21 @@ from pincheck.sensors.described import (
     from_points,
     letters,
 )
-from pincheck.sensors.load import UnknownSensorError, catalogue, fitted_curve, same_part, sensor
+from pincheck.sensors.load import (
+    UnknownSensorError,
+    amplifier,
+    catalogue,
+    fitted_curve,
+    same_part,
+    sensor,
+)
 from pincheck.sensors.sensor import Sensor
 from pincheck.sensors.spelling import nearest, spelled, spellings
 
 __all__ = [
     "Sensor",
     "UnknownSensorError",
+    "amplifier",
     "catalogue",
     "fitted_curve",
     "from_beta",

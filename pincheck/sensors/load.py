@@ -57,6 +57,12 @@ def same_part(spelled_id: str, fitted_id: str) -> bool:
     return named is not None and fitted_id in (*named.interchangeable, *named.elements)
 
 
+def amplifier(chip: str) -> Sensor | None:
+    """Return the amplifier or converter that a chip's name tells, None where none is known."""
+    tidy = chip.strip().lower()
+    return next((found for found in catalogue().values() if tidy in found.chips), None)
+
+
 def fitted_curve(fitted: Sensor, claimed: Sensor) -> Curve | None:
     """Return the curve to take for `fitted` where the firmware claims `claimed`.
 

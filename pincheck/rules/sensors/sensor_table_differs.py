@@ -8,6 +8,7 @@ from pincheck.model.path import Wired
 from pincheck.rules import words
 from pincheck.rules.base import Case, example, fact, rule
 from pincheck.rules.sensors import belief
+from pincheck.rules.sensors.amplified import misread, other_amplifier
 from pincheck.rules.sensors.chain import (
     Chain,
     assumed_sensor,
@@ -46,6 +47,10 @@ def sensor_table_differs(case: Case) -> Iterator[Outcome]:
         claim = case.known(wired.role, "table")
         fitted = fitted_sensor(wired.part.sensor)
         assumed = assumed_sensor(case, claim) if isinstance(claim, Claim) else None
+        if isinstance(claim, Claim) and (through := other_amplifier(wired, assumed)):
+            assert assumed
+            yield misread(wired, claim, through, assumed)
+            continue
         if isinstance(claim, Claim) and wired.path.amplifier:
             assumed = behind_converter(case, claim) or assumed
         if isinstance(claim, Claim) and fitted and assumed and assumed.kind not in _ANALOG:

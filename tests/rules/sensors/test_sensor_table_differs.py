@@ -112,3 +112,35 @@ def test_a_claim_in_doubt_is_not_checked(machine, ask):
     asked = ask(RULE, machine({("hotend.sensor", "table"): unsure}))
     assert not asked.findings
     assert asked.unchecked["hotend.sensor", "table"] == "why"
+
+
+AMPLIFIED = (
+    (
+        "boards/heron-2.toml",
+        'PC5"\npullup = { ohm = 4700, tolerance_pct = 1.0, to_v = 3.3 }',
+        'PC5"\namplifier = "AD8495"',
+    ),
+)
+
+
+def through(machine, ask, kind, identifier):
+    table = {("hotend.sensor", "table"): SensorValue(kind, identifier)}
+    return ask(RULE, machine(table, style="define", wiring=AMPLIFIED))
+
+
+def test_another_analog_amplifier_reads_by_another_scale(machine, ask):
+    """Type K gives 8.138 mV at 200 C: 8.138 x 122.4 + 1.25 = 997.4 mV, at 10 mV/C 99.7 C."""
+    found = through(machine, ask, "-1", "amplifier-k-10mv").finding
+    assert found.severity is Severity.DANGER
+    assert round(found.numbers[0].value, 1) == 99.7
+    assert "at a true 200 C the firmware believes 100 C" in found.message
+    assert found.changes[0].value.sensor == "amplifier-k-5mv"
+
+
+def test_an_amplifier_is_no_thermistor(machine, ask):
+    found = through(machine, ask, "5", "ntc-100k-b4267-glass").finding
+    assert "has nothing to do with the temperature" in found.message
+
+
+def test_near_miss_the_amplifier_that_is_fitted(machine, ask):
+    assert not through(machine, ask, "-4", "amplifier-k-5mv").findings
