@@ -1,6 +1,7 @@
 """What the firmware takes where the files say nothing."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from difflib import get_close_matches
 
 from attrs import evolve
 
@@ -155,6 +156,7 @@ def _pins_of_the_board(machine: Interpretation, claimed: Iterable[Claim]) -> Ite
     if style != "define" or not assembly or not assembly.main or shown.active("", "X_STEP_PIN"):
         return
     told = assembly.boards[assembly.main].stock_pins
+    strange = [key for key in told if not any(machine.vocabulary.match("", key))]
     fitted = machine.trace.roles() if machine.trace else frozenset()
     open_ = fitted - {claim.role for claim in claimed if claim.attribute == "pin"}
     for entry in machine.vocabulary.entries:
@@ -166,7 +168,9 @@ def _pins_of_the_board(machine: Interpretation, claimed: Iterable[Claim]) -> Ite
                 holds, _ = all_hold(shown, entry.needs, "", whole)
                 if role in open_ and holds and key not in told and not any(shown.of("", key)):
                     reason = f"neither the files nor the wiring's [stock_pins] say {key}"
-                    yield Doubt(reason, role, "pin")
+                    near = get_close_matches(key, strange, 1, cutoff=0.85)
+                    hint = f"; is {near[0]} there misspelt?" if near else ""
+                    yield Doubt(f"{reason}{hint}", role, "pin")
 
 
 def _missing(missing: NotSent) -> str:

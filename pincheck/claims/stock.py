@@ -2,6 +2,8 @@
 
 from collections.abc import Iterable, Iterator
 
+from attrs import evolve
+
 from pincheck.claims.entry import PINS
 from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.shown import all_hold, text_of
@@ -37,8 +39,10 @@ def mainboard(machine: Interpretation) -> tuple[Board | None, str]:
 def stock_pins(machine: Interpretation, board: Board, claimed: Iterable[Claim]) -> Iterator[Claim]:
     """Yield a claim for every pin that the board's own header sets and the files do not.
 
-    A fan output that the board merely offers counts only where the wiring uses it so.
+    A fan output that the board merely offers counts only where the wiring uses it so. A key that
+    counts only perhaps gives way to a certain one that means the same pin.
     """
+    found: dict[Spot, Claim] = {}
     taken: set[Spot] = {(c.role, c.attribute) for c in claimed if c.active}
     maybe = {(c.role, c.attribute): c for c in claimed if not c.active}
     for key, pin in board.stock_pins.items():
@@ -53,11 +57,17 @@ def stock_pins(machine: Interpretation, board: Board, claimed: Iterable[Claim]) 
                 value = machine.pins.read(pin, analog=entry.read_as == "analog pin")
                 if entry.spare and split(role)[1] and not _used_so(machine, role, value):
                     continue
-                taken.add(spot)
                 doubt = maybe[spot].doubt if spot in maybe else doubt
                 origin = f"stock pin of {board.title} ({key})"
-                unknown = doubt or value.unknown
-                yield Claim(role, entry.attribute, value, origin=origin, unknown=unknown)
+                claim = Claim(role, entry.attribute, value, origin=origin)
+                first = found.setdefault(spot, evolve(claim, unknown=doubt or value.unknown))
+                if first.unknown and not doubt and _same_pin(first, value):
+                    found[spot] = claim
+    yield from found.values()
+
+
+def _same_pin(claim: Claim, value: PinValue) -> bool:
+    return value.place is not None and getattr(claim.value, "place", None) == value.place
 
 
 def _used_so(machine: Interpretation, role: str, value: PinValue) -> bool:

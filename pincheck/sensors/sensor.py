@@ -39,10 +39,10 @@ class Sensor:
     published table backs; `uncertainty` holds (C, +-K) of the curve itself, apart from the
     part's tolerance (`r25_pct`, `beta_pct`). `max_c` is the part's own rating.
     `pullup_ohm` is what the standard use assumes, `scale` the pull-up's voltage over the
-    converter's reference times any gain. `elements` are the ids that an amplifier reads, `chips` its names,
-    `interchangeable` the ids that one firmware table serves as well. `fixed_c` is the
-    temperature that a firmware without a sensor pretends. `letters` are R25, B and C as the
-    trade writes this part in start-up scripts.
+    converter's reference times any gain. `elements` are the ids that an amplifier reads,
+    `chips` its names in a wiring, `interchangeable` the ids that one firmware table serves as
+    well. `fixed_c` is the temperature that a firmware without a sensor pretends. `letters`
+    are R25, B and C as the trade writes this part in start-up scripts.
     """
 
     id: str

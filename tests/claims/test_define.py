@@ -425,5 +425,19 @@ def test_a_pin_that_neither_files_nor_wiring_tell_is_open() -> None:
     sent = machine("define")
     open_ = [(d.role, d.attribute) for d in claims_of("define", *sent, assembly=partly).doubts]
     assert open_ == [("bed.heater", "pin")]
+    wrong = {**fewer, "HEATERBED_PIN": "PA8"}
+    misspelt = evolve(assembly, boards={**assembly.boards, "main": evolve(board, stock_pins=wrong)})
+    reasons = [doubt.reason for doubt in claims_of("define", *sent, assembly=misspelt).doubts]
+    assert reasons == [
+        "neither the files nor the wiring's [stock_pins] say HEATER_BED_PIN; "
+        "is HEATERBED_PIN there misspelt?"
+    ]
     own = "#define X_STEP_PIN PA4\n"  # the board's own header was sent, and it is silent
     assert claims_of("define", *sent, own, assembly=partly).doubts == ()
+
+
+def test_a_stop_pin_under_both_of_its_names_needs_no_direction() -> None:
+    """The board says X_MIN_PIN and X_STOP_PIN, and both mean one pin."""
+    assembly = load(Path(CONFIGS) / "marsh-230-c.toml")
+    claims = claims_of("define", HEADER, assembly=assembly)
+    assert value(claims, "x.endstop", "pin") == PinValue("PC0", Place("main", "PC0"))
