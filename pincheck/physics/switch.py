@@ -4,22 +4,11 @@ from collections.abc import Iterable
 
 from attrs import frozen
 
-from pincheck.physics.bounds import (
-    AMBIENT,
-    CURRENT,
-    DUTY,
-    FREQUENCY,
-    RATED_CURRENT,
-    VOLTAGE,
-    Range,
-)
+from pincheck.physics.bounds import CURRENT, DUTY, RATED_CURRENT, Range
 
 _RDS_ON = Range("on resistance", 0.1, 100_000.0, "mohm")
 _HOT = Range("rise of the on resistance", 1.0, 3.0)
 _RATIO = Range("inrush ratio", 1.0, 100.0)
-_EDGE = Range("edge time", 0.0, 0.1, "s")
-_RTH = Range("thermal resistance", 0.1, 1000.0, "K/W")
-_LOSS = Range("dissipation", 0.0, 1000.0, "W")
 
 HOT_FACTOR = 1.5
 """On resistance at a junction of about 100 C over that at 25 C (`common practice`: the
@@ -51,30 +40,6 @@ def dissipation_w(
     """
     hot_ohm = _RDS_ON.check(rds_on_mohm) * _HOT.check(hot_factor) / 1000
     return DUTY.check(duty) * CURRENT.check(current_a) ** 2 * hot_ohm
-
-
-def switching_loss_w(volt: float, current_a: float, hz: float, edge_s: float) -> float:
-    """Return the loss of switching, U I f t: half of U I over each of two edges of `edge_s`.
-
-    Source: textbook linear-edge approximation (`common practice`).
-
-    Raises:
-        ValueError: a figure outside its allowed range, or edges that fill the whole period.
-    """
-    if 2 * _EDGE.check(edge_s) * FREQUENCY.check(hz) > 1:
-        raise ValueError(
-            f"edge time {edge_s:g} s: allowed is 0 to {0.5 / hz:g} s, half a period at {hz:g} Hz"
-        )
-    return VOLTAGE.check(volt) * CURRENT.check(current_a) * hz * edge_s
-
-
-def junction_c(loss_w: float, ambient_c: float, rth_k_w: float) -> float:
-    """Return the junction temperature, T = Ta + P Rth.
-
-    Raises:
-        ValueError: loss, ambient or thermal resistance outside its allowed range.
-    """
-    return AMBIENT.check(ambient_c) + _LOSS.check(loss_w) * _RTH.check(rth_k_w)
 
 
 def load(

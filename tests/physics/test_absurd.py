@@ -95,11 +95,7 @@ SANE: Mapping[Callable[..., object], Mapping[str, float]] = {
     pwm.software_steps: {"pwm_hz": 100, "event_s": 1e-4},
     partial(supply.Load, "fan"): {"current_a": 1, "duty": 1},
     partial(supply.budget, ()): {"supply_a": 10},
-    supply.fuse: {"current_a": 1, "fuse_a": 5},
-    supply.fuse_protects: {"fuse_a": 5, "weakest_a": 7},
     switch.dissipation_w: {"current_a": 1, "rds_on_mohm": 6, "duty": 1, "hot_factor": 1.5},
-    switch.switching_loss_w: {"volt": 24, "current_a": 5, "hz": 2e4, "edge_s": 1e-7},
-    switch.junction_c: {"loss_w": 0.4, "ambient_c": 25, "rth_k_w": 62.5},
     partial(switch.load, ()): {"max_a": 8, "rds_on_mohm": 6},
     thermal.Block: {
         "heat_capacity_j_k": 12, "loss_w_k": 0.12, "fan_loss_w_k": 0.05, "sensor_lag_s": 3,

@@ -1,10 +1,10 @@
-"""The supply with everything on, and fuses."""
+"""The supply with everything on."""
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pincheck.physics.supply import Load, budget, fuse, fuse_protects
+from pincheck.physics.supply import Load, budget
 
 
 def test_the_budget_with_everything_on():
@@ -32,28 +32,6 @@ def test_a_supply_lasts_at_80_percent_and_is_overloaded_past_its_rating(amps, la
     assert (total.lasts, total.overloaded) == (lasts, overloaded)
 
 
-@pytest.mark.parametrize(
-    ("amps", "state"),
-    [
-        (7.5, "lasts"),
-        (7.6, "ages"),
-        (11, "ages"),
-        (12, "uncertain"),
-        (13.5, "opens"),
-        (99, "opens"),
-    ],
-)
-def test_what_a_10_a_blade_fuse_does(amps, state):
-    """ISO 8820-3: 110 % held for 100 h, open at 135 %."""
-    assert fuse(amps, 10) == state
-
-
-def test_a_fuse_protects_only_what_bears_its_opening_current():
-    """A 5 A fuse surely opens at 6.75 A: a 7 A wire is protected, a 5 A contact is not."""
-    assert fuse_protects(5, 7)
-    assert not fuse_protects(5, 5)
-
-
 @given(st.lists(st.tuples(st.floats(0, 50), st.floats(0, 1)), min_size=1, max_size=8))
 def test_caps_never_raise_the_mean_above_the_peak(pairs):
     """A cap only lowers."""
@@ -69,7 +47,6 @@ def test_caps_never_raise_the_mean_above_the_peak(pairs):
         (lambda: Load("bed", -1), "current -1 A: allowed is 0 to 500 A"),
         (lambda: Load("bed", 1, duty=255), "duty 255: allowed is 0 to 1"),
         (lambda: budget([], 0), "rated current 0 A"),
-        (lambda: fuse(1, 0), "rated current 0 A"),
     ],
 )
 def test_absurd_input_is_refused_with_its_range(call, said):
