@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from pincheck.chips import canonical
 from pincheck.claims import Vocabulary, claims
+from pincheck.model.claim import PinValue
 from pincheck.model.finding import (
     Agreement,
     Finding,
@@ -80,7 +81,7 @@ def _verdicts(
         and split(role)[2] not in _WITHOUT_PIN
         and (
             case.trace.find(role)
-            or (case.claims.find(role, "pin") and all(spot[0] != role for spot in judged))
+            or (_claims_pin(case, role) and all(spot[0] != role for spot in judged))
         )
     }
     draft = _draft(case)
@@ -98,6 +99,13 @@ def _verdicts(
             yield Verdict(role, attribute, "not checked", reason, so_far=True)
         else:
             yield Verdict(role, attribute, "agrees")
+
+
+def _claims_pin(case: Case, role: str) -> bool:
+    """Tell whether the firmware asks for a pin: "none" beside nothing fitted needs no verdict."""
+    claim = case.claims.find(role, "pin")
+    absent = claim is not None and isinstance(claim.value, PinValue) and claim.value.absent
+    return claim is not None and not (absent and not claim.doubt)
 
 
 def _nothing_known(case: Case, role: str) -> str:

@@ -9,7 +9,7 @@ from attrs import evolve
 
 from pincheck import api
 from pincheck.check import judge, trace_of
-from pincheck.model.claim import Claims
+from pincheck.model.claim import Claim, Claims, PinValue
 from pincheck.model.finding import (
     Agreement,
     Finding,
@@ -77,6 +77,14 @@ def test_every_fitted_role_has_a_verdict_on_its_pin():
     assert {v.role for v in result.verdicts} == wired
     assert {v.state for v in result.verdicts} == {"not checked"}
     assert all(v.reason for v in result.verdicts)
+
+
+def test_no_pin_beside_nothing_fitted_needs_no_verdict():
+    wired = assembly()
+    for pin, told in ((PinValue("-1", absent=True), []), (PinValue("PB9"), ["not checked"])):
+        claimed = Claims("define", (Claim("chamber.fan", "pin", pin),))
+        result = judge(Case(claimed, trace_of(wired), wired), NOTHING, ())
+        assert [verdict.state for verdict in result.of("chamber.fan", "pin")] == told
 
 
 def test_findings_come_worst_first_then_in_the_order_of_the_roles():
