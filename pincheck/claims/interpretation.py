@@ -89,6 +89,14 @@ class Interpretation:
         seen = (s for s in self.reading.settings if s.activity in SEEN)
         return tuple(self.matches_of_all(seen))
 
+    @cached_property
+    def figures(self) -> dict[tuple[str, str], tuple[dict[str, float], str]]:
+        """The figures of described sensors, by section and role, and why they are not certain.
+
+        Filled as they are asked for: a table may be set under hundreds of conditions.
+        """
+        return {}
+
     def matches_of_all(self, settings: Iterable[Setting]) -> Iterator[Match]:
         """Yield what the vocabulary makes of several settings.
 

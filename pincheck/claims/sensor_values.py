@@ -80,6 +80,12 @@ def _points(found: Mapping[str, float]) -> Iterator[tuple[float, float]]:
 
 def figures_of(machine: Interpretation, section: str, role: str) -> tuple[Figures, str]:
     """Return the figures that describe one sensor, and why they are not certain."""
+    if (section, role) not in machine.figures:
+        machine.figures[section, role] = _figures_of(machine, section, role)
+    return machine.figures[section, role]
+
+
+def _figures_of(machine: Interpretation, section: str, role: str) -> tuple[Figures, str]:
     found: Figures = {}
     doubts: list[str] = []
     for entry, groups in _entries(machine, section, role):
