@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator, Mapping
 from fnmatch import translate
 from functools import cached_property
+from operator import itemgetter
 
 from attrs import field, frozen
 
@@ -100,22 +101,17 @@ class Vocabulary:
     apart: tuple[str, ...] = ()
 
     @cached_property
-    def _by_stem(self) -> dict[str, dict[str, list[Entry]]]:
-        """The entries by stem and then by key; those of any key stand with each, and alone at "".
+    def _by_stem(self) -> dict[str, dict[str, list[tuple[int, Entry]]]]:
+        """The entries with their numbers, by stem and then by key, those of any key at "".
 
         Most keys have no place: looking them up spares trying every entry of a command.
         """
-        table: dict[str, list[Entry]] = {}
-        for entry in self.entries:
+        table: dict[str, dict[str, list[tuple[int, Entry]]]] = {}
+        for number, entry in enumerate(self.entries):
             for text in stems(entry.section or entry.key):
-                table.setdefault(text, []).append(entry)
-        return {
-            text: {
-                key: [entry for entry in entries if _plain_key(entry) in ("", key)]
-                for key in ("", *map(_plain_key, entries))
-            }
-            for text, entries in table.items()
-        }
+                by_key = table.setdefault(text, {})
+                by_key.setdefault(_plain_key(entry), []).append((number, entry))
+        return table
 
     @cached_property
     def attributes(self) -> frozenset[str]:
@@ -130,10 +126,10 @@ class Vocabulary:
 
     def match(self, section: str, key: str) -> Iterator[tuple[Entry, dict[str, str]]]:
         """Yield every entry that knows a setting of this name, with what fills its places."""
-        by_key = self._by_stem.get(stem(section or key))
-        if by_key is None:
-            return
-        for entry in by_key.get(key.lower(), by_key[""]):
+        by_key = self._by_stem.get(stem(section or key), {})
+        for _, entry in sorted(
+            (*by_key.get("", ()), *by_key.get(key.lower(), ())), key=itemgetter(0)
+        ):
             groups = entry.match(section, key)
             if groups is not None:
                 yield entry, groups

@@ -30,7 +30,7 @@ def places(pattern: str) -> tuple[str, ...]:
     return tuple(re.findall(r"\{(\w+\??)\}", pattern))
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=4096)
 def _compiled(pattern: str) -> re.Pattern[str]:
     """Return the expression that matches what `pattern` describes.
 

@@ -126,17 +126,22 @@ class _Taken:
         except (OSError, ValueError) as error:
             self.problems.append(Problem(name, _unreadable(error)))
             return
-        self.looked_at += len(data)
-        if self.looked_at > limits.EXPANDED_BYTES:
-            most = f"{limits.EXPANDED_BYTES // 1024 // 1024} MB"
-            raise _too_much(name, f"with this file there are more than {most} of text")
+        self._count(name, data)
         self._one(name, data, self.passed_over)
 
     def _is_passed_over(self, name: str, head: bytes) -> bool:
         source, wrong = decode(name, head)
         if source is None:
             self.passed_over += wrong
-        return source is None or (self.choosy and _is_idle(source, self.passed_over))
+            return True
+        self._count(name, head)
+        return self.choosy and _is_idle(source, self.passed_over)
+
+    def _count(self, name: str, text: bytes) -> None:
+        self.looked_at += len(text)
+        if self.looked_at > limits.EXPANDED_BYTES:
+            most = f"{limits.EXPANDED_BYTES // 1024 // 1024} MB"
+            raise _too_much(name, f"with this file there are more than {most} of text")
 
     def _one(self, name: str, data: bytes, bin_: list[Problem]) -> None:
         """Take in one file; what is wrong with it where it is no text goes into `bin_`."""
@@ -264,7 +269,9 @@ def _folder_files(folder: Path, root: Path) -> Iterator[tuple[str, Path] | Aside
     seen = 0
     base = folder.resolve()
     for current, folders, files in os.walk(base):
-        depth = len(Path(current).relative_to(base).parts)
+        here = Path(current)
+        depth = len(here.relative_to(base).parts)
+        place = here.relative_to(root) if here.is_relative_to(root) else Path()
         folders[:] = sorted(name for name in folders if not name.startswith("."))
         if depth >= limits.FOLDER_DEPTH:
             folders.clear()
@@ -276,10 +283,9 @@ def _folder_files(folder: Path, root: Path) -> Iterator[tuple[str, Path] | Aside
             expected = "the folder of one machine's configuration"
             raise UnreadableError((Problem(folder.name, message, expected=expected, fatal=True),))
         for file in sorted(files):
-            path = Path(current) / file
-            name = _relative(path, root)
             if file.startswith("."):
                 continue
+            path, name = here / file, (place / file).as_posix()
             try:
                 if path.is_symlink() and not path.resolve().is_relative_to(base):
                     yield Problem(name, "is a link that leaves the folder; refused")

@@ -23,6 +23,9 @@ class Kind:
     score: int = 0
 
 
+# A line of any style but a bare key begins so: prose and logs, of which a folder may hold
+# thousands, are told by this one expression.
+_MARKED = re.compile(r"\n[ \t]*+(?:[\[#;/]|[NnGMTgmt]\d|(?:global|var|set)[ \t])")
 # Each is sought in the text behind a line feed: that is many times as fast as `^` in a pattern.
 _DEFINE = re.compile(
     r"\n[ \t]*+(?:/\*.*?\*/[ \t]*+)?(?://++[ \t]*+)?"
@@ -66,7 +69,11 @@ def kind_of(source: Source) -> Kind:
         return Kind(None, "a link saved as text", f"its only line is a path: {bare[:60]}")
     if bare.startswith(("{", "[{")) and bare.endswith(("}", "]")) and '":' in bare:
         return Kind(None, "data in JSON", "it is one JSON document")
+    if _PATCH.search(text[:4000]):
+        return Kind(None, "a patch", "it holds changed lines only, not the whole file")
     lines = f"\n{text}"
+    if not _MARKED.search(lines):
+        return _unmarked(lines)
     headers, saved = len(_HEADER.findall(lines)), lines.count(_SAVED)
     keys = len(_KEY.findall(lines)) if headers or saved else 0
     # Among [section] lines, indented commands are a macro's and "# if ..." is prose.
@@ -80,8 +87,6 @@ def kind_of(source: Source) -> Kind:
         and commands > 4 * (headers + defines)
     ):
         return Kind(None, "a slicer's output", f"it prints: {moves} moves, most of them extruding")
-    if _PATCH.search(text[:4000]):
-        return Kind(None, "a patch", "it holds changed lines only, not the whole file")
     scores: dict[Style, int] = {
         "define": 3 * defines,
         "section": 3 * headers + 2 * saved + keys,
@@ -95,7 +100,14 @@ def kind_of(source: Source) -> Kind:
     }
     if scores[style] > 0:
         return Kind(style, None, reasons[style], scores[style])
+    return _unmarked(lines)
+
+
+def _unmarked(lines: str) -> Kind:
+    """Return what a text is in which nothing but keys can be of any style."""
     keys = len(_KEY.findall(lines))
-    if keys and keys * 3 >= sum(1 for line in text.splitlines() if line.strip()):
+    if keys and keys * 3 >= sum(1 for line in lines.splitlines() if line.strip()):
         return Kind("section", None, f"{keys} keys without a [section] line", keys)
-    return Kind(None, "prose" if len(bare.split()) > 5 else None, "no setting of any style in it")
+    return Kind(
+        None, "prose" if len(lines.split(None, 6)) > 5 else None, "no setting of any style in it"
+    )

@@ -47,6 +47,9 @@ CASES: dict[str, Build] = {
     "define: most doubts of a sensor": checked(
         m__h=full("#if ENABLED(U@)\n#define TEMP_SENSOR_0 @\n#endif\n", times=_LINES // 3)
     ),
+    "define: most #elif of a sensor": checked(
+        m__h=full("#elif U@\n#define TEMP_SENSOR_0 @\n", "#if X\n#define A\n", "#endif\n", 900)
+    ),
     "define: most #error": checked(m__h=full("#error no @ way\n#define A@ 1\n", times=_LINES // 2)),
     "define: most #elif": checked(
         m__h=full("#elif Y@\n#define B@\n", "#if X\n#define A 1\n", "#endif\n", _COMPUTED - 1)

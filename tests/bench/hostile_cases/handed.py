@@ -12,6 +12,7 @@ from pathlib import Path
 from warnings import catch_warnings, simplefilter
 
 from hostile_cases.build import Build, Words, checked, full, many
+from pincheck.model import limits
 
 SECTION = b"[printer]\nkinematics: none\n[extruder]\nheater_pin: PC8\n"
 _MB = 1024 * 1024
@@ -98,6 +99,7 @@ def _device(folder: Path) -> Words:
 
 
 _NO_USE = full("# no use of this text\n", "[printer]\nkinematics: none\n")
+_PICTURE = b"\x89PNG" + bytes(900_000)
 _PROSE = "This is what the machine said at ten to nine.\n" * 10_000
 
 CASES: dict[str, Build] = {
@@ -113,6 +115,15 @@ CASES: dict[str, Build] = {
     ),
     "folder with 300 texts": many(
         300, "@.txt", lambda _: _PROSE, machine__cfg=lambda: SECTION.decode()
+    ),
+    "folder with 600 pictures": many(
+        600, "@.png", lambda _: _PICTURE, machine__cfg=lambda: SECTION.decode()
+    ),
+    "folder with 1,500 texts": many(
+        1_500, "@.txt", lambda _: _PROSE[:20_000], machine__cfg=lambda: SECTION.decode()
+    ),
+    "folder of 1,500 long files": many(
+        1_500, "f@.cfg", lambda _: SECTION * 800 + b"\n" * limits.FILE_LINES
     ),
     "folders 200 deep": _deep,
     "16 MB of binary": one_file("x.cfg", lambda: bytes(range(256)) * 65_536),

@@ -46,6 +46,23 @@ def worded(text: str) -> Build:
     return build
 
 
+def checked_with(words: str, text: str) -> Build:
+    """Check a file of the section style against the demo's wiring, with a vocabulary."""
+
+    def build(folder: Path) -> Words:
+        (folder / "machine.cfg").write_text(text)
+        (folder / "words.toml").write_text(words)
+        return [
+            "check",
+            "--demo",
+            str(folder / "machine.cfg"),
+            "--words",
+            str(folder / "words.toml"),
+        ]
+
+    return build
+
+
 def filled(lines: str, first: str = "", last: str = "") -> str:
     """Return `lines` as often as a wiring file may hold them, `@` replaced by their number."""
     room = limits.WIRING_BYTES - len(first) - len(last)
@@ -102,6 +119,10 @@ CASES: dict[str, Build] = {
     "wiring: full of fits": traced(filled(_FIT, ASSEMBLY)),
     "wiring: 2 MB": traced("x = 1\n" * 350_000),
     "words: full of entries": worded(filled(_ENTRY, 'style = "section"\n')),
+    "words: check with full entries": checked_with(
+        filled(_ENTRY, 'style = "section"\n'),
+        "[printer]\n[fan]\n" + "".join(f"k{n}: PA1\n" for n in range(900)),
+    ),
     "words: full of unknown keys": worded(filled("entires@ = 1\n")),
     "words: full of keys, 20,000 lines": worded("".join(f"k{n} = 1\n" for n in range(19_990))),
     "words: brackets": worded("x = " + "[" * 4_000),
