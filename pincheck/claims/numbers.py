@@ -91,7 +91,9 @@ def spell_number(value: float, old: str, entry: Entry, index: int = 0) -> str:
     if "e" in text:
         text = f"{figure:.12f}".rstrip("0").rstrip(".")
     if "." in was and "." not in text:
-        text += ".0"
+        text += "." if was.endswith(".") else ".0"
+    if was.lstrip("+-").startswith("."):
+        text = text.replace("0.", ".", 1) if text.lstrip("-").startswith("0.") else text
     if match:
         inner = old[start:end].replace(was, text, 1)
         return old[:start] + inner + old[end:]

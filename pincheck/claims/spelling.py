@@ -14,6 +14,7 @@ from pincheck.claims.placement import Placement, placements
 from pincheck.claims.sensor_words import letter_steps
 from pincheck.claims.shown import FALSE, SEEN
 from pincheck.claims.step import Add, CannotSpellError, Disable, Enable, Replace, Retire, Step
+from pincheck.claims.variables import where_written
 from pincheck.model.claim import Claim, PinValue, SensorValue
 from pincheck.model.finding import Change
 from pincheck.model.reading import Reading
@@ -94,6 +95,7 @@ def _of_group(
     if setting is None:
         yield from _unwritten(machine, group, made)
         return
+    target = setting
     text = setting.value
     spelt = False
     for change in group:
@@ -108,10 +110,13 @@ def _of_group(
             checked(machine, match.entry, match.groups, setting.section, change, "false")
             yield Disable(setting)
             continue
+        if not spelt:
+            target = where_written(machine, setting)
+            text = target.value
         text = new_text(machine, match.entry, match.groups, setting.section, change, text)
         spelt = True
     if spelt:
-        yield Replace(setting, text)
+        yield Replace(target, text)
 
 
 def _unwritten(

@@ -66,7 +66,7 @@ class Add:
         if style == "define":
             return f"#define {self.key} {self.text}".rstrip()
         if style == "section":
-            return f"{self.key}: {self.text}"
+            return f"{self.key}{self._sign()}{self.text}"
         letter = f"{self.key}{self.text}"
         if self.section[-1:].isalpha():
             # a command about an axis says which of its ends: the low one
@@ -74,6 +74,13 @@ class Add:
         if self.joins or self.key in self.section.split(" ")[-1][:1]:
             return letter
         return f"{self.section} {letter}"
+
+    def _sign(self) -> str:
+        """Return what this user writes between key and value in the section, blanks included."""
+        if self.after is None or not self.joins:
+            return ": "
+        between = self.after.source.text[self.after.key_end : self.after.value_start]
+        return between if between.strip() in (":", "=") and "\n" not in between else ": "
 
 
 Step = Replace | Enable | Disable | Retire | Add

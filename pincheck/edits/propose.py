@@ -43,7 +43,9 @@ def _by_hand(finding: Finding) -> str:
     """Return what a person can do where the user's files have no way to say it."""
     change = finding.changes[0]
     value = getattr(change.value, "written", change.value)
-    shown = {True: "yes", False: "no"}.get(value, value) if isinstance(value, bool) else value
+    shown = f"{value:g}" if isinstance(value, float) else value
+    if isinstance(value, bool):
+        shown = "yes" if value else "no"
     what = f"{ATTRIBUTES[change.attribute].words} of the {name(change.role)}"
     return finding.advice or f"Change the wiring, or set it by hand: {what} should be {shown}."
 
