@@ -56,6 +56,7 @@ def claims(
         apart=machine.apart,
         attributes=machine.vocabulary.attributes,
         elsewhere=tuple(_elsewhere(machine, understood)),
+        chips=frozenset(machine.things.of("chip")),
     )
 
 
@@ -95,7 +96,7 @@ def _settled(made: Iterable[Claim]) -> tuple[list[Claim], list[Pair]]:
             kept += found
             continue
         last = certain[-1]
-        several = last.attribute == "pin"
+        several = last.attribute in ("pin", "watches")
         winners = [c for c in certain if c.setting is last.setting] if several else [last]
         others = [c for c in certain if c.setting is not last.setting]
         overridden += ((c, last) for c in others if not (c.unknown or last.unknown))

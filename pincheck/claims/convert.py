@@ -57,6 +57,9 @@ def read(
         if entry.read_as != "constant":
             yield Claim(role_, entry.attribute, text, unknown=setting.unknown)
         return
+    if entry.read_as == "watched":
+        yield from _watched(machine, role_, text, entry.attribute)
+        return
     try:
         value = _value(machine, entry, role_, groups, text, section)
     except ValueError as error:
@@ -88,8 +91,6 @@ def _value(
             return read_sensor(machine, text, marks, section, role_)
         case "described":
             return described(machine, section, role_)
-        case "watched":
-            return _watched(machine, role_, text)
         case "regulating":
             return _regulating(machine, groups["n"], text)
         case "number of thing":
@@ -135,27 +136,28 @@ def _pin_of(machine: Interpretation, names: Sequence[str]) -> PinValue:
     return next((pin for pin in found if pin.place), found[0])
 
 
-def _watched(machine: Interpretation, own: str, text: str) -> str | None:
-    """Return the heater that a fan watches; of several its own hot end's, else the first."""
+def _watched(machine: Interpretation, own: str, text: str, attribute: str) -> Iterator[Claim]:
+    """Yield a claim of every heater that a fan watches, the one of its own hot end first."""
     style, groups = machine.reading.style, machine.groups
-    names = [name.strip() for name in text.replace(":", ",").split(",") if name.strip()]
     found = []
-    for name in names:
+    for name in filter(None, map(str.strip, text.replace(":", ",").split(","))):
         if style == "section":
             group = heater(name, groups.table)
+        elif name.startswith("-"):
+            return
         else:
-            if name.startswith("-"):
-                return None
             kind = "sensor" if machine.things.of("sensor") else "heater"
             group = groups.of(kind, name.lstrip("0") or "0")
         if group is None:
-            raise ValueError(f"no heater {name!r} is set up")
+            yield Claim(own, attribute, text, unknown=f"no heater {name!r} is set up")
+            return
         try:
             found.append(str(role(*group, "heater")))
         except ValueError:
             found.append(str(role(*group, "sensor")))
     own_heater = own.rpartition(".")[0] + ".heater"
-    return own_heater if own_heater in found else next(iter(found), None)
+    for watched in sorted(dict.fromkeys(found), key=own_heater.__ne__):
+        yield Claim(own, attribute, watched)
 
 
 def _regulating(machine: Interpretation, heater: str, text: str) -> str:

@@ -1,7 +1,8 @@
 """Patterns of keys and sections: plain text with places for a number or a name.
 
 `{n}` is a number, `{n?}` a number that may be missing (then 0), `{name}` and `{any}` any text,
-`{any?}` any text or none, `{axis}` one of x, y and z, `{xy}` x or y, `{each}` every hot end
+`{any?}` any text or none, `{axis}` one of x, y and z, `{xy}` x or y,
+`{tower}` a, b or c of a delta, which stands for the axis x, y or z, `{each}` every hot end
 that there is, `{i}` every element of a list.
 A selector letter before `{n?}` (`M558 K{n?}`) may be missing with it.
 """
@@ -19,10 +20,12 @@ _FORMS = {
     "any?": r"(?:.*)",
     "axis": r"(?P<axis>[xyzXYZ])",
     "xy": r"(?P<xy>[xyXY])",
+    "tower": r"(?P<tower>[abcABC])",
     "each": r"(?P<each>\d{1,3})",
     "i": r"(?P<i>\d{1,3})",
 }
 PLACES = tuple(_FORMS)
+_AXIS_OF = {"a": "x", "b": "y", "c": "z"}
 
 
 def places(pattern: str) -> tuple[str, ...]:
@@ -61,7 +64,12 @@ def matched(pattern: str, text: str) -> dict[str, str] | None:
     if "{" not in pattern:
         return {} if pattern.lower() == text.lower() else None
     found = _compiled(pattern).fullmatch(text)
-    return found and found.groupdict()
+    if found is None:
+        return None
+    groups = found.groupdict()
+    if tower := groups.get("tower"):
+        groups["axis"] = _AXIS_OF[tower.lower()]
+    return groups
 
 
 def filled(template: str, groups: Mapping[str, str]) -> str:
@@ -91,7 +99,7 @@ def stem(text: str) -> str:
 
 def stems(pattern: str) -> frozenset[str]:
     """Return every stem that a match of `pattern` can have."""
-    axes = {"axis": "xyz", "xy": "xy"}
+    axes = {"axis": "xyz", "xy": "xy", "tower": "abc"}
     named = next((place for place in places(pattern) if place in axes), "")
     texts = [pattern.replace(f"{{{named}}}", axis) for axis in axes.get(named, " ")]
     return frozenset(re.sub(r"\{\w+\??\}", "", stem(text)) for text in texts)

@@ -119,13 +119,14 @@ class Claims:
     """Every claim of one machine.
 
     `all` holds at most one active claim for a role and attribute, possible ones beside it;
-    only `pin` may have several, for a role that drives or reads several pins.
+    only `pin` may have several, for a role that drives or reads several pins, and `watches`.
     `overridden` pairs losers with winners. `not_understood` are settings whose keys look
     relevant (heater, fan, probe, sensor, limit words) but are in no vocabulary.
     `elsewhere` are pins that settings name which no vocabulary knows, with "file:line".
     `attributes` are those that the style has words for: of others the absence proves itself.
     Empty, they are all. `without_effect` are the (role, attribute) of which no key would count.
     `apart` are files not sent whose names tell that nothing of the wiring is in them.
+    `chips` are the names of the chips that the files set up, "0" for the main one.
     """
 
     style: Style
@@ -138,6 +139,7 @@ class Claims:
     attributes: frozenset[str] = field(default=frozenset(), repr=False)
     elsewhere: tuple[tuple[Place, str], ...] = field(default=(), repr=False)
     without_effect: frozenset[tuple[str, str]] = field(default=frozenset(), repr=False)
+    chips: frozenset[str] = field(default=frozenset(), repr=False)
 
     @cached_property
     def _by_key(self) -> dict[tuple[str, str], Claim]:

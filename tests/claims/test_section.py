@@ -426,3 +426,63 @@ def test_a_sensor_described_by_voltages_is_unknown_for_that():
     sensor = claims.find("hotend.sensor", "table")
     assert sensor
     assert sensor.value.unknown == "it is described by voltages, not by resistances"
+
+
+def test_a_chambers_blower_is_no_part_fan():
+    text = "[fan]\npin: PB8\n[heater_fan chamber_blower]\npin: PB7\n" + FAN
+    assert value(claims_of("section", EXTRUDER + text), "chamber.fan", "pin") == pin("PB7")
+
+
+@pytest.mark.parametrize(("tower", "axis"), [("a", "x"), ("b", "y"), ("c", "z")])
+def test_the_towers_of_a_delta_are_its_axes(tower: str, axis: str):
+    text = (
+        f"[stepper_{tower}]\nstep_pin: PA4\nendstop_pin: ^!PC1\n"
+        f"[tmc2209 stepper_{tower}]\nuart_pin: PC2\nrun_current: 0.9\n"
+    )
+    claims = claims_of("section", text)
+    assert value(claims, f"{axis}.motor", "pin") == pin("PA4")
+    assert value(claims, f"{axis}.motor", "current_a") == 0.9
+    assert value(claims, f"{axis}.motor", "sense_ohm") == 0.11
+    assert value(claims, f"{axis}.endstop", "pin") == pin("^!PC1", "PC1")
+    assert value(claims, f"{axis}.endstop", "inverted") is True
+    assert claims.find(f"{axis}.endstop", "homing_pin") is None, "a probe does not home a tower"
+
+
+def test_a_second_carriages_driver_has_a_current():
+    text = "[tmc2209 dual_carriage]\nuart_pin: PC2\nrun_current: 0.9\n"
+    assert value(claims_of("section", text), "x1.motor", "current_a") == 0.9
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("sensor_type: Generic 3950\nsensor_pin: PC1", 4700.0),
+        ("sensor_type: Generic 3950\nsensor_pin: PC1\npullup_resistor: 1000", 1000.0),
+        ("sensor_type: MAX31865\nsensor_pin: PC1", None),
+    ],
+)
+def test_a_named_sensor_has_the_usual_pull_up_where_it_has_one(text: str, expected: float | None):
+    claims = claims_of("section", f"[temperature_sensor chamber]\n{text}")
+    assert value(claims, "chamber.sensor", "pullup_ohm") == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("extruder, extruder1", ["hotend.heater", "hotend1.heater"]),
+        ("heater_bed, extruder, extruder", ["hotend.heater", "bed.heater"]),
+        ("heater_bed", ["bed.heater"]),
+    ],
+)
+def test_a_fan_watches_every_heater_of_its_list(text: str, expected: list[str]):
+    second = EXTRUDER.replace("[extruder]", "[extruder1]").replace("PC", "PD")
+    claims = claims_of("section", f"{EXTRUDER}{second}{BED}{FAN}heater: {text}\n")
+    watched = [c.value for c in claims.of("hotend.fan") if c.attribute == "watches"]
+    assert watched == expected
+
+
+def test_the_chips_that_are_set_up_are_known_by_name():
+    claims = claims_of(
+        "section", "[mcu]\nserial: a\n[mcu  head]\ncanbus_uuid: 1\n#[mcu far]\n#serial: b"
+    )
+    assert claims.chips == {"0", "head"}

@@ -35,7 +35,7 @@ def hotend_fan_watches_wrong_heater(case: Case) -> Iterator[Outcome]:
         own = str(sibling(fan.wired.role, "heater"))
         if isinstance(claim, Unchecked):
             yield claim
-        elif isinstance(claim, Claim) and _watches(str(claim.value), own):
+        elif isinstance(claim, Claim) and any(_watches(w, own) for w in _watched(case, role)):
             yield Agreement(role, "watches")
         elif isinstance(claim, Claim):
             mine, watched = words.name(fan.wired.role), words.name(str(claim.value))
@@ -52,6 +52,11 @@ def hotend_fan_watches_wrong_heater(case: Case) -> Iterator[Outcome]:
                 facts=(fact(fan.wired, "watches", f"cools the {words.name(own)}"),),
                 changes=(Change(role, "watches", own, claim),),
             )
+
+
+def _watched(case: Case, role: str) -> Iterator[str]:
+    """Yield every heater that starts the fan: any of them is enough."""
+    return (str(claim.value) for claim in case.claims.of(role) if claim.attribute == "watches")
 
 
 def _watches(watched: str, heater: str) -> bool:

@@ -1,0 +1,59 @@
+"""Pins of a second chip that the configuration does not set up."""
+
+from collections.abc import Iterator
+
+from pincheck.claims.pins import Written
+from pincheck.model.claim import Claim, PinValue
+from pincheck.model.finding import Finding, Outcome, Severity
+from pincheck.rules import words
+from pincheck.rules.base import Case, example, rule
+
+_SECOND = ("marsh-230-c.toml", "[[cables]]", '[chips]\nheron = "main"\n\n[[cables]]')
+_FAN = ("clean/section/toolhead.cfg", "pin: PB6", "pin: heron:PB6")
+
+
+@rule(
+    id="chip-not-set-up",
+    severity=Severity.FAULT,
+    title="Pins are claimed on a chip that the configuration does not set up",
+    reason=(
+        "Every chip beside the main one has a name and a way by which the firmware reaches it. "
+        "Where the pins carry a name that nothing sets up, the firmware refuses to start: the "
+        "name is spelt in another way, or its section is commented out or was never copied."
+    ),
+    source="common practice",
+    failing=example("section", _SECOND, _FAN),
+    passing=example(
+        "section",
+        _SECOND,
+        _FAN,
+        ("clean/section/machine.cfg", "[mcu]", "[mcu heron]\nserial: /dev/second\n\n[mcu]"),
+    ),
+)
+def chip_not_set_up(case: Case) -> Iterator[Outcome]:
+    """Look for the section of each chip name that the wiring knows and pins carry."""
+    if case.claims.style != "section" or not case.claims.chips:
+        return  # a fragment sets up no chip at all: it is for a machine that does
+    pins: dict[str, list[Claim]] = {}
+    for claim in case.claims.all:
+        if isinstance(claim.value, PinValue) and claim.active and not claim.value.virtual:
+            name = Written.of("section", claim.value.written).chip
+            if name in case.assembly.chips and name not in case.claims.chips | {"mcu"}:
+                pins.setdefault(name, []).append(claim)
+    for name, claims in pins.items():
+        if any(case.claims.doubt(claim.role, "pin") for claim in claims):
+            continue
+        roles = tuple(dict.fromkeys(claim.role for claim in claims))
+        listed = words.listed([f"the {words.name(role)}" for role in roles[:3]])
+        more = f" and {len(roles) - 3} more" if len(roles) > 3 else ""
+        yield Finding(
+            rule="chip-not-set-up",
+            severity=Severity.FAULT,
+            spots=tuple((role, "pin") for role in roles),
+            message=(
+                f"No chip called {name!r} is set up, and pins of it are claimed for {listed}{more}:"
+                " the firmware does not start."
+            ),
+            claims=tuple(claims[:1]),
+            advice=f"Set {name!r} up, or use the name that the configuration gives the chip.",
+        )
