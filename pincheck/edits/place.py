@@ -121,6 +121,8 @@ def _block(adds: list[Add], reading: Reading) -> Edit:
         return Edit(source.name, at, at, "".join(f"{source.newline}{line}" for line in written))
     at = _end(source)
     ended = at == 0 or source.text[at - 1] == "\n"
+    if not written[0] and source.text[:at].endswith(2 * source.newline):
+        del written[0]
     body = source.newline.join(written) + source.newline
     if at < len(source.text):
         body += source.newline if reading.style == "section" else ""

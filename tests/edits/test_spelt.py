@@ -48,7 +48,7 @@ def after(style: Style, swaps: tuple[tuple[str, str], ...], rule: str, root: Pat
             "section",
             ((SECTION, ""),),
             MISSING,
-            ["+", "+[heater_fan hotend_fan]", "+pin: PB6", "+heater: extruder", "+"],
+            ["+[heater_fan hotend_fan]", "+pin: PB6", "+heater: extruder", "+"],
         ),
         (
             "define",
