@@ -115,6 +115,4 @@ def _letter(
             yield Replace(shown[-1], text)
         return
     own = [s for s in machine.shown.in_section(section) if s.activity in SEEN]
-    if own and text == "0":
-        return  # in a line that was left to the firmware, a B alone goes with a C of 0
     yield Add(section, key, f'"{text}"' if quoted else text, own[-1] if own else after)
