@@ -18,7 +18,7 @@ from pincheck.claims.variables import where_written
 from pincheck.model.claim import Claim, PinValue, SensorValue
 from pincheck.model.finding import Change
 from pincheck.model.reading import Reading
-from pincheck.model.setting import Setting
+from pincheck.model.setting import Activity, Setting
 from pincheck.model.wiring import Assembly
 
 __all__ = ["Add", "CannotSpellError", "Disable", "Enable", "Replace", "Step", "steps"]
@@ -218,6 +218,9 @@ def _anywhere(
             return
         except CannotSpellError as error:
             reason = str(error)
+    if line := change.attribute == "pin" and change.claim and change.claim.near:
+        yield Enable(line, "") if line.activity is Activity.COMMENTED else Replace(line, "true")
+        return
     raise CannotSpellError(reason)
 
 

@@ -1,6 +1,6 @@
 """What the firmware believes, free of style."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from functools import cached_property
 from typing import Literal
 
@@ -139,6 +139,7 @@ class Claims:
     attributes: frozenset[str] = field(default=frozenset(), repr=False)
     elsewhere: tuple[tuple[Place, str], ...] = field(default=(), repr=False)
     without_effect: frozenset[tuple[str, str]] = field(default=frozenset(), repr=False)
+    switched_off: Mapping[str, Claim] = field(factory=dict, repr=False)
     chips: frozenset[str] = field(default=frozenset(), repr=False)
 
     @cached_property

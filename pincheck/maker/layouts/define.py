@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from pincheck.maker.layouts.drives import other_pins
 from pincheck.maker.layouts.row import Ground, Row
 from pincheck.maker.motors import driver_type
+from pincheck.maker.sensors import converter_word
 from pincheck.maker.want import CannotExpressError
 from pincheck.model.path import Wired
 from pincheck.rules import words
@@ -67,6 +68,7 @@ def _main(ground: Ground) -> Iterator[Row]:
     for role, _, pin in _measured(ground):
         if ground.fitted(role):
             yield Row("", pin)
+            yield Row("", pin.replace("_PIN", "_CS_PIN"))
     yield _heading("Heaters and their limits")
     for n in ground.numbers("hotend"):
         yield from (Row("", f"HEATER_{n}_{end}") for end in ("PIN", "INVERTING", *_LIMITS))
@@ -102,6 +104,8 @@ def _measured(ground: Ground) -> Iterator[tuple[str, str, str]]:
 
 def _table(wired: Wired | None) -> tuple[str | None, str]:
     """Return the numbered table that goes with part and pull-up, or the user's own, and why."""
+    if wired and (word := converter_word(wired, "define")):
+        return word, wired.part.title or wired.part.id
     if wired is None or not wired.part.sensor or not wired.path.pullups:
         return None, ""
     pullup_ohm = wired.path.pullups[0].ohm

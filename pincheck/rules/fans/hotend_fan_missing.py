@@ -35,6 +35,8 @@ def hotend_fan_missing(case: Case) -> Iterator[Outcome]:
         role, place = wired.role, wired.place
         if words.family(role) != "hotend.fan" or place is None or place in claimed:
             continue
+        if role in case.claims.switched_off:
+            continue
         claim = case.known(role, "pin")
         if isinstance(claim, Unchecked):
             yield claim

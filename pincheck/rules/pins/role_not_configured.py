@@ -16,7 +16,8 @@ from pincheck.rules.pins.mapping import home, pairings, same_job
     title="A part is fitted and the firmware has no pin for it",
     reason=(
         "A part that no setting names is never driven or read. Nothing reports it: the part simply "
-        "stays as it is at power-on. The hot-end fan has a rule of its own."
+        "stays as it is at power-on. "
+        "The hot-end fan and what a key switches off have rules of their own."
     ),
     source="common practice",
     failing=example("gcode", ("clean/gcode/toolhead.g", 'M950 S0 C"servo0"', ';M950 S0 C"servo0"')),
@@ -29,7 +30,8 @@ def role_not_configured(case: Case) -> Iterator[Outcome]:
     claimed = {pairing.place for pairing in paired} | {pairing.home for pairing in paired}
     for wired in case.trace.wired:
         place = home(wired)
-        if place is None or place in claimed or words.family(wired.role) == "hotend.fan":
+        told = words.family(wired.role) == "hotend.fan" or wired.role in case.claims.switched_off
+        if place is None or place in claimed or told:
             continue
         claim = _mates_doubt(case, wired) or case.known(wired.role, "pin")
         if isinstance(claim, Unchecked):

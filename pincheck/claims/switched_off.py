@@ -1,0 +1,81 @@
+"""Parts whose pin counts for nothing because a line of the define style switches them off."""
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from pincheck.claims.entry import PINS, Entry
+from pincheck.claims.interpretation import Interpretation
+from pincheck.claims.pattern import filled
+from pincheck.claims.shown import is_set, text_of
+from pincheck.model.claim import Claim, PinValue
+from pincheck.model.path import Wired
+from pincheck.model.role import split
+from pincheck.model.setting import Activity, Setting
+
+
+def switched_off(machine: Interpretation, claimed: Iterable[Claim]) -> Iterator[Claim]:
+    """Yield "no pin" for each fitted part that one line surely keeps from being used.
+
+    The claim has no setting; `near` is the line and `origin` says what it does. Motors stay out:
+    what switches a hot end off leaves its extruder running.
+    """
+    if machine.reading.style != "define" or machine.trace is None:
+        return
+    taken = {claim.role for claim in claimed if claim.attribute == "pin"}
+    for wired in machine.trace.wired:
+        if wired.role not in taken and split(wired.role)[2] != "motor":
+            taken.add(wired.role)
+            if line := next(switches(machine, wired), None):
+                nothing = PinValue("", absent=True)
+                yield Claim(wired.role, "pin", nothing, origin=_words(line), near=line)
+
+
+def switches(machine: Interpretation, wired: Wired) -> Iterator[Setting]:
+    """Yield the lines each of which alone keeps a key for a part's pin from counting."""
+    number = {"n": str(split(wired.role)[1])}
+    for entry in machine.vocabulary.entries:
+        if entry.attribute == "pin" and entry.read_as in PINS:
+            for role, groups in machine.roles(entry, number):
+                if role == wired.role and (line := _switch(machine, entry, groups, wired)):
+                    yield line
+
+
+def _switch(
+    machine: Interpretation, entry: Entry, groups: Mapping[str, str], wired: Wired
+) -> Setting | None:
+    shown = machine.shown
+    told = {need: shown.holds(need, "", groups) for need in entry.needs}
+    if any(doubt for _, doubt in told.values()):
+        return None
+    failing = [need for need, (holds, _) in told.items() if not holds]
+    if len(failing) != 1 or failing[0].startswith("!"):
+        return None
+    several = machine.vocabulary.conditions.get(failing[0])
+    for key in _that_suit(machine, several, wired) if several else (failing[0],):
+        if line := _line(machine, filled(key, groups)):
+            return line
+    return None
+
+
+def _that_suit(machine: Interpretation, keys: Iterable[str], wired: Wired) -> Iterator[str]:
+    """Yield those of several keys that stand for the kind of probe that is fitted."""
+    for key in keys:
+        for entry, _ in machine.vocabulary.match("", key):
+            if entry.role == wired.role and entry.constant == wired.part.probe_kind:
+                yield key
+
+
+def _line(machine: Interpretation, key: str) -> Setting | None:
+    if "=" in key:
+        return None
+    found = machine.shown.of("", key)
+    if active := machine.shown.active("", key):
+        return None if is_set(key, text_of(active)) else active
+    idle = (s for s in reversed(found) if s.activity is Activity.COMMENTED and not s.condition)
+    return next(idle, None)
+
+
+def _words(line: Setting) -> str:
+    at = f"{line.source.name}:{line.span.line}"
+    if line.activity is Activity.COMMENTED:
+        return f"{line.key} is commented out at {at}"
+    return f"{line.key} is {text_of(line)} at {at}"
