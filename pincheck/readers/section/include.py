@@ -88,12 +88,14 @@ def roots(sources: Sequence[Source]) -> Iterator[Source]:
 def main_files(sources: Sequence[Source]) -> tuple[Source, ...]:
     """Return the files that may be a machine's main one, all equally likely.
 
-    Such a file is included by no other and has a `[printer]` or `[mcu]` section. Copies that
-    the firmware or a person put aside, and files in deeper folders, count less.
+    Such a file is included by no other and has a `[printer]` or `[mcu]` section, better the
+    first: chips may stand in a file of their own whose include is misspelt. Copies that the
+    firmware or a person put aside, and files in deeper folders, count less.
     """
     free = list(roots(sources)) or sources
     likely = {
         source.name: (
+            "printer" not in _MACHINE.findall(source.text),
             -len(set(_MACHINE.findall(source.text))),
             bool(_OLD_COPY.search(basename(source.name))),
             source.name.count("/"),

@@ -145,6 +145,7 @@ def test_keys_after_an_include_belong_to_no_section() -> None:
         (dict.fromkeys(("mill.cfg", "m.cfg"), "[mcu]\n[printer]\n"), None),
         ({"m.cfg": "[printer]\n[include *.cfg]\n", "a.cfg": "[mcu]\n"}, "m.cfg"),
         ({"m.cfg": "[printer]\n[include a.cfg]\n", "a.cfg": "[include m.cfg]\n"}, "m.cfg"),
+        ({"m.cfg": "[printer]\n[include mcus.cfg]\n", "mcu.cfg": "[mcu]\n"}, "m.cfg"),
         ({"a.cfg": "[fan]\n", "b.cfg": "[probe]\n"}, None),
         ({"a.cfg": "[printer]\n", "b.cfg": "[printer]\n"}, None),
         ({}, None),
