@@ -11,6 +11,7 @@ from pincheck.model.finding import Finding, Result, Severity
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem
 from pincheck.reports import words
+from pincheck.reports.missing import missing
 
 WIDTH = 80
 _ANSI = {"bold": "1", "red": "1;31", "yellow": "33", "green": "32", "dim": "2"}
@@ -48,6 +49,12 @@ def text(
     yield words.tally(result)
     if unchecked := tuple(unchecked_lines(result)):
         yield from ("", "Not checked:", *unchecked)
+    apart = result.claims.apart
+    open_ = [it for it in result.claims.not_sent if it not in apart]
+    if lacking := tuple(missing(result.reading, open_)):
+        yield from ("", "Asked for but not sent:")
+        for line in lacking:
+            yield from wrap(line, "  ")
     if aside := words.set_aside(result):
         yield ""
         yield from wrap(aside)

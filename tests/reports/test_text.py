@@ -90,6 +90,14 @@ def test_what_agrees_as_far_as_the_files_go_is_told_from_what_nobody_looked_at(t
     assert re.search(r"not checked \(\d+ of them agree so far\)", "\n".join(lines))
     whole = " ".join(" ".join(lines).split())
     assert "agrees so far; later.cfg was not sent and could override it" in whole
+    line = (tmp_path / "machine.cfg").read_text().count("\n")
+    assert f"Asked for but not sent: machine.cfg:{line}: later.cfg " in whole
+
+
+def test_a_file_that_nothing_asks_for_is_named_beside_the_misspelt_one(tmp_path: Path):
+    (tmp_path / "latter.cfg").write_text("[fan]\npin: PB9\n")
+    whole = " ".join(" ".join(_with_include(tmp_path, "later.cfg")).split())
+    assert "later.cfg; latter.cfg is there and nothing asks for it: is that meant?" in whole
 
 
 def test_a_file_set_aside_for_its_name_is_named(tmp_path: Path):
@@ -97,3 +105,4 @@ def test_a_file_set_aside_for_its_name_is_named(tmp_path: Path):
     assert "so far" not in "\n".join(lines)
     whole = " ".join(" ".join(lines).split())
     assert "Not sent, and by name not about the wiring: macros.cfg." in whole
+    assert "Asked for but not sent" not in whole
