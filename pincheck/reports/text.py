@@ -49,9 +49,7 @@ def text(
     yield words.tally(result)
     if unchecked := tuple(unchecked_lines(result)):
         yield from ("", "Not checked:", *unchecked)
-    apart = result.claims.apart
-    open_ = [it for it in result.claims.not_sent if it not in apart]
-    if lacking := tuple(missing(result.reading, open_)):
+    if lacking := tuple(missing(result)):
         yield from ("", "Asked for but not sent:")
         for line in lacking:
             yield from wrap(line, "  ")

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem
 from pincheck.reports import words
+from pincheck.reports.missing import missing
 from pincheck.screen.engine import Checked
 from pincheck.screen.page import Line, Piece, text
 from pincheck.screen.write_up import heading, labelled, paragraph
@@ -18,11 +19,13 @@ def input_lines(checked: Checked, width: int) -> Iterator[Line]:
         yield from heading("Trouble reading the files")
         for problem in result.problems:
             yield from problem_lines(problem, width)
-    missing = sorted({each.name for each in result.claims.not_sent})
-    if missing:
+    if lacking := tuple(missing(result)):
         yield from heading("Asked for by the configuration and not sent")
-        for name in missing:
-            yield from paragraph(name, width)
+        for line in lacking:
+            yield from paragraph(line, width)
+    if aside := words.set_aside(result):
+        yield from heading("Set aside")
+        yield from paragraph(aside, width)
     by_reason: dict[str, list[str]] = {}
     for verdict in result.verdicts:
         if verdict.state == "not checked":
