@@ -196,7 +196,7 @@ def _pin_claims(
         return
     written = Written.of(style, listed[0].text)
     if entry.read_as in ("input pin", "output pin"):
-        yield Claim(role_, "inverted", written.inverted)
+        yield Claim(role_, "inverted", written.inverted != entry.invert)
     if entry.read_as == "pulse pin":
         yield Claim(role_, "inverted", written.inverted, unknown=_COUNTED)
     if entry.read_as in ("input pin", "pulse pin"):

@@ -30,9 +30,9 @@ def gcode_groups(things: Things, reached: Reached) -> Groups:
 def _heaters(things: Things) -> dict[str, Group]:
     found: dict[str, Group] = {}
     for group, link in (("bed", "heater of bed"), ("chamber", "heater of chamber")):
-        for _, text in things.linked(link):
-            for number in numbers(text)[:1]:
-                found.setdefault(number, (group, 0))
+        named = (numbers(text)[:1] for _, text in sorted(things.linked(link), key=_place))
+        for at, (number,) in enumerate(dict.fromkeys(filter(None, named))):
+            found.setdefault(number, (group, at))
     tools = sorted(things.of("tool"), key=int)
     order = sorted({*tools, *things.of("tool not run")}, key=int)
     for tool in tools:
@@ -53,6 +53,11 @@ def _heaters(things: Things) -> dict[str, Group]:
         else:
             found[number] = "aux", int(number)
     return found
+
+
+def _place(linked: tuple[str, str]) -> int:
+    """Return which of several beds or chambers a command speaks of: the first unless it says."""
+    return int(linked[0] or 0)
 
 
 def _sensors(

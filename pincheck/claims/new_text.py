@@ -75,7 +75,8 @@ def _pin_text(machine: Interpretation, entry: Entry, change: Change, old: str) -
         case PinValue() as value:
             new = machine.pins.spell(value, piece.text, machine.usual_pin)
         case value:
-            new = prefixed(style, piece.text, value)
+            turned = entry.invert and change.attribute == "inverted"
+            new = prefixed(style, piece.text, not value if turned else value)
     return old[: piece.start] + new + old[piece.end :]
 
 

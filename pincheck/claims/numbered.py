@@ -14,6 +14,10 @@ _KEY = re.compile(
     r"|M574 (?P<axis>[XYZ])|M558 P(?P<probe>\d+)"
 )
 
+_ATTRIBUTES = {"axis": ("pin", "homing_pin")}
+_CONVERTER = 100
+"""From here on M305's X counts the channels of converters, not the board's own inputs."""
+
 
 def by_number(machine: Interpretation) -> bool:
     """Return whether these are scripts of the older generation, which can name no pin."""
@@ -40,7 +44,8 @@ def numbered_pins(machine: Interpretation) -> Iterator[Claim]:
         if setting and who:
             value = machine.pins.read(pin)
             origin = f"{key} of {board.title}"
-            yield Claim(who, "pin", value, setting, origin=origin, unknown=value.unknown)
+            for attribute in _ATTRIBUTES.get(asked.lastgroup, ("pin",)):
+                yield Claim(who, attribute, value, setting, origin=origin, unknown=value.unknown)
 
 
 def _who(machine: Interpretation, kind: str, number: str) -> tuple[Setting | None, str]:
@@ -55,6 +60,10 @@ def _who(machine: Interpretation, kind: str, number: str) -> tuple[Setting | Non
             kind_of = machine.shown.active("M558", "P")
             fits = kind_of is not None and text_of(kind_of) == number
             return (kind_of, str(role("probe", 0, "signal"))) if fits else (None, "")
+    if kind == "sensor":
+        channel = machine.things.link("input of heater", number)
+        if channel.isdecimal() and int(channel) >= _CONVERTER:
+            return None, ""
     sections = (f"M106 P{number}",) if kind == "fan" else (f"M305 P{number}", f"M307 H{number}")
     setting = next(filter(None, (_used(machine, section) for section in sections)), None)
     group = machine.groups.of("fan" if kind == "fan" else "heater", number)

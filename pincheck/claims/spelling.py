@@ -12,7 +12,7 @@ from pincheck.claims.new_text import checked, new_text, prefixed
 from pincheck.claims.numbered import by_number
 from pincheck.claims.placement import Placement, placements
 from pincheck.claims.sensor_words import letter_steps
-from pincheck.claims.shown import FALSE, SEEN
+from pincheck.claims.shown import FALSE, SEEN, all_hold
 from pincheck.claims.step import Add, CannotSpellError, Disable, Enable, Replace, Retire, Step
 from pincheck.claims.variables import where_written
 from pincheck.model.claim import Claim, PinValue, SensorValue
@@ -166,7 +166,8 @@ def _match(machine: Interpretation, setting: Setting, change: Change) -> Match |
         if entry.attribute != change.attribute and not prefixed:
             continue
         for role, groups in machine.roles(entry, match.groups, setting.value):
-            if role == change.role:
+            holds, _ = all_hold(machine.shown, entry.needs, setting.section, groups)
+            if holds and role == change.role:
                 return evolve(match, groups=groups)
     return None
 

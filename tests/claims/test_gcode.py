@@ -117,6 +117,11 @@ def letters(r25_ohm: float, beta_k: float, c: float) -> SensorValue:
         ('M574 Z1 S1 P"PC2"', "z.endstop", "homing_pin", pin("PC2")),
         ("M574 X1 Y2 S0", "y.endstop", "inverted", True),
         ('M591 D0 P1 C"PC3"', "filament.sensor", "pin", pin("PC3")),
+        ('M591 D0 P1 C"!PC3"', "filament.sensor", "inverted", True),
+        ('M591 D0 P2 C"PC3"', "filament.sensor", "inverted", True),
+        ('M591 D0 P2 C"!PC3"', "filament.sensor", "inverted", False),
+        ('M591 D0 P2 C"^PC3"', "filament.sensor", "pull", "up"),
+        ('M591 C"PC3" D0', "filament.sensor", "inverted", False),
         ("M906 X1000 E800:707.106781187", "extruder1.motor", "current_a", 0.5),
         ('M950 P4 C"PB9"', "aux.output", "pin", pin("PB9")),
         ("var limit = 240\nM143 H1 S{var.limit}", "hotend.heater", "max_c", 240.0),
@@ -381,13 +386,62 @@ def test_scripts_that_name_their_pins_need_no_numbers(numbered) -> None:
     assert claims.find("x.endstop", "pin") is None
 
 
+def test_an_axis_without_a_probe_homes_on_the_end_stop_of_its_number(numbered) -> None:
+    claims = claims_of("gcode", OLD + "M574 X1 S1\n", assembly=numbered)
+    assert value(claims, "x.endstop", "homing_pin").place.pin == "PC0"
+
+
+def test_a_converters_channel_is_not_the_input_of_the_heaters_number(numbered) -> None:
+    script = OLD.replace("M305 P1 T100000 B4725 C7.06e-8 R4700", "M305 P1 X200")
+    claims = claims_of("gcode", script, assembly=numbered)
+    assert value(claims, "hotend.sensor", "table").sensor == "converter-rtd"
+    assert claims.find("hotend.sensor", "pin") is None
+
+
+BEDS = """M308 S0 P"PC4" Y"thermistor" T100000 B3950
+M950 H0 C"PA8" T0
+M308 S1 P"PC5" Y"thermistor" T100000 B3950
+M950 H1 C"PC8" T1
+M143 H0 S110
+M143 H1 S90
+"""
+
+
+@pytest.mark.parametrize(
+    "bound", ["M140 P0 H0\nM140 P1 H1\n", "M140 P1 H1\nM140 H0\n", "M140 P2 H1\nM140 H0\n"]
+)
+def test_each_zone_of_a_bed_is_a_bed(bound: str) -> None:
+    claims = claims_of("gcode", BEDS + bound)
+    assert value(claims, "bed.heater", "pin") == pin("PA8")
+    assert value(claims, "bed1.heater", "pin") == pin("PC8")
+    assert value(claims, "bed1.sensor", "pin") == pin("PC5")
+    assert value(claims, "bed1.heater", "max_c") == 90.0
+    assert claims.overridden == ()
+
+
+def test_a_bed_told_twice_and_one_without_heater_count_once() -> None:
+    claims = claims_of("gcode", BEDS + "M140 H0\nM140 P0 H0\nM140 P1 H-1\nM140 P2 H1\n")
+    assert value(claims, "bed.heater", "pin") == pin("PA8")
+    assert value(claims, "bed1.heater", "pin") == pin("PC8")
+
+
+@pytest.mark.parametrize("kind", ["3", "5", "7"])
+def test_a_counted_wheel_has_no_level(kind: str) -> None:
+    claims = claims_of("gcode", f'M591 D0 P{kind} C"!PC3"\n')
+    level = claims.find("filament.sensor", "inverted")
+    assert level is not None
+    assert level.unknown
+    assert value(claims, "filament.sensor", "pin") == pin("!PC3", "PC3")
+
+
 def test_homing_by_the_probe_uses_no_end_stop_of_that_number(numbered) -> None:
     claims = claims_of("gcode", OLD + "M574 X1 S2\n", assembly=numbered)
     assert claims.find("x.endstop", "pin") is None
 
 
 @pytest.mark.parametrize(
-    ("letters", "inverted"), [("P5", False), ("P5 I1", True), ("P1", None), ("P0", None)]
+    ("letters", "inverted"),
+    [("P5", False), ("P5 I1", True), ("P9", False), ("P1", None), ("P0", None)],
 )
 def test_a_switch_as_probe_is_turned_round_by_its_letter(letters: str, inverted) -> None:
     assert value(claims_of("gcode", f"M558 {letters}\n"), "probe.signal", "inverted") is inverted

@@ -265,6 +265,22 @@ def test_every_claim_of_the_demo_can_be_changed_and_reads_so_again(name: str) ->
             GLASS,
             "M563 P0 H1\nM305 P1 T100000 B4725 C7.06e-8\n",
         ),
+        (
+            "gcode",
+            'M591 D0 P2 C"PC3" S1\n',
+            "filament.sensor",
+            "inverted",
+            False,
+            'M591 D0 P2 C"!PC3" S1\n',
+        ),
+        (
+            "gcode",
+            'M591 D0 P2 C"^!PC3" S1\n',
+            "filament.sensor",
+            "inverted",
+            True,
+            'M591 D0 P2 C"^PC3" S1\n',
+        ),
     ],
 )
 def test_only_the_value_changes_and_it_keeps_the_users_form(
