@@ -13,7 +13,7 @@ from pincheck.claims.numbered import numbered_pins
 from pincheck.claims.pins import pieces
 from pincheck.claims.shown import SEEN, text_of
 from pincheck.claims.stock import mainboard, stock_pins, without_spares
-from pincheck.claims.switched_off import switched_off
+from pincheck.claims.switched_off import commented_out, switched_off
 from pincheck.model.claim import Claim, Claims, PinValue, Place
 from pincheck.model.reading import Reading
 from pincheck.model.setting import Setting
@@ -53,6 +53,7 @@ def claims(
         doubts=tuple(doubts(machine, board_doubt, kept)),
         without_effect=without_effect(machine),
         switched_off={claim.role: claim for claim in switched_off(machine, kept)},
+        commented_out={claim.role: claim for claim in commented_out(machine, kept)},
         not_understood=tuple(_not_understood(machine, understood)),
         not_sent=reading.not_sent,
         apart=machine.apart,

@@ -1,12 +1,13 @@
-"""Parts whose pin counts for nothing because a line of the define style switches them off."""
+"""Fitted parts without a pin because of one line: a switch that says no, a pin commented out."""
 
 from collections.abc import Iterable, Iterator, Mapping
 
 from pincheck.claims.entry import PINS, Entry
 from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.pattern import filled
+from pincheck.claims.pins import pieces
 from pincheck.claims.shown import is_set, text_of
-from pincheck.model.claim import Claim, PinValue
+from pincheck.model.claim import Claim, PinValue, Place
 from pincheck.model.path import Wired
 from pincheck.model.role import split
 from pincheck.model.setting import Activity, Setting
@@ -18,19 +19,52 @@ def switched_off(machine: Interpretation, claimed: Iterable[Claim]) -> Iterator[
     The claim has no setting; `near` is the line and `origin` says what it does. Motors stay out:
     what switches a hot end off leaves its extruder running.
     """
-    if machine.reading.style != "define" or machine.trace is None:
-        return
+    for wired in _without_pin(machine, claimed):
+        if split(wired.role)[2] != "motor" and (line := next(_switches(machine, wired), None)):
+            yield _nothing(wired, line)
+
+
+def commented_out(machine: Interpretation, claimed: Iterable[Claim]) -> Iterator[Claim]:
+    """Yield "no pin" in the same way for each fitted part whose very pin is commented out."""
+    open_ = tuple(_without_pin(machine, claimed))
+    idle = _idle_pins(machine) if open_ else {}
+    for wired in open_:
+        if wired.place and (line := idle.get((wired.role, wired.place))):
+            yield _nothing(wired, line)
+
+
+def _without_pin(machine: Interpretation, claimed: Iterable[Claim]) -> Iterator[Wired]:
     taken = {claim.role for claim in claimed if claim.attribute == "pin"}
-    for wired in machine.trace.wired:
-        if wired.role not in taken and split(wired.role)[2] != "motor":
-            taken.add(wired.role)
-            if line := next(switches(machine, wired), None):
-                nothing = PinValue("", absent=True)
-                yield Claim(wired.role, "pin", nothing, origin=_words(line), near=line)
+    fitted = machine.trace.wired if machine.trace else ()
+    return (wired for wired in fitted if wired.role not in taken)
 
 
-def switches(machine: Interpretation, wired: Wired) -> Iterator[Setting]:
+def _nothing(wired: Wired, line: Setting) -> Claim:
+    return Claim(wired.role, "pin", PinValue("", absent=True), origin=_words(line), near=line)
+
+
+def _idle_pins(machine: Interpretation) -> Mapping[tuple[str, Place], Setting]:
+    """Return the commented-out lines that would claim a pin, by role and pin."""
+    found: dict[tuple[str, Place], Setting] = {}
+    for setting in machine.reading.settings:
+        idle = setting.activity is Activity.COMMENTED and not setting.condition
+        if not idle or "pin" not in setting.key.lower():
+            continue
+        for match in machine.matches_of(setting):
+            if match.entry.attribute == "pin" and match.entry.read_as in PINS:
+                text = pieces(machine.reading.style, text_of(setting))[0].text
+                analog = match.entry.read_as == "analog pin"
+                place = machine.pins.read(text, analog=analog).place
+                if place:
+                    roles = machine.roles(match.entry, match.groups)
+                    found.update({(role, place): setting for role, _ in roles})
+    return found
+
+
+def _switches(machine: Interpretation, wired: Wired) -> Iterator[Setting]:
     """Yield the lines each of which alone keeps a key for a part's pin from counting."""
+    if machine.reading.style != "define":
+        return
     number = {"n": str(split(wired.role)[1])}
     for entry in machine.vocabulary.entries:
         if entry.attribute == "pin" and entry.read_as in PINS:

@@ -140,6 +140,7 @@ class Claims:
     elsewhere: tuple[tuple[Place, str], ...] = field(default=(), repr=False)
     without_effect: frozenset[tuple[str, str]] = field(default=frozenset(), repr=False)
     switched_off: Mapping[str, Claim] = field(factory=dict, repr=False)
+    commented_out: Mapping[str, Claim] = field(factory=dict, repr=False)
     chips: frozenset[str] = field(default=frozenset(), repr=False)
 
     @cached_property

@@ -43,6 +43,7 @@ def hotend_fan_missing(case: Case) -> Iterator[Outcome]:
         elif other := case.used_elsewhere(wired, place):
             yield other
         elif claim is None or (isinstance(claim.value, PinValue) and claim.value.absent):
+            claim = claim or case.claims.commented_out.get(role)
             yield Finding(
                 rule="hotend-fan-missing",
                 severity=Severity.FAULT,

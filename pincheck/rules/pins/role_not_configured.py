@@ -61,6 +61,7 @@ def _absent(claim: Claim) -> bool:
 def _finding(case: Case, wired: Wired, claim: Claim | None) -> Finding:
     role, place = wired.role, home(wired)
     assert place is not None
+    claim = claim or case.claims.commented_out.get(role)
     return Finding(
         rule="role-not-configured",
         severity=Severity.FAULT,

@@ -1,8 +1,14 @@
 """`role-not-configured`."""
 
+import shutil
+
+import pytest
 from attrs import evolve
 
+from pincheck import api
 from pincheck.model.claim import Claim, Doubt, PinValue
+
+WIRING = api.demo("marsh-230-c.toml")
 
 
 def test_a_fitted_part_without_a_pin(machine, ask):
@@ -54,3 +60,25 @@ def test_a_second_fan_is_as_uncertain_as_the_first(machine, ask):
     asked = ask("role-not-configured", machine({("part.fan", "pin"): unsure}))
     assert not asked.findings
     assert asked.unchecked["part1.fan", "pin"] == "no board is called tool"
+
+
+@pytest.mark.parametrize(
+    ("line", "rule"),
+    [("control_pin: PA1", "role-not-configured"), ("pin: PB6", "hotend-fan-missing")],
+)
+def test_the_pin_commented_out_is_where_it_points(tmp_path, line, rule):
+    shutil.copytree(api.demo("clean") / "section", tmp_path, dirs_exist_ok=True)
+    file = tmp_path / "toolhead.cfg"
+    right = file.read_text()
+    assert right.count(f"\n{line}") == 1
+    file.write_text(right.replace(f"\n{line}", f"\n#{line}"))
+    machine, assembly = api.load_configuration(tmp_path), api.load_wiring(WIRING)
+    result = api.check(machine, assembly)
+    found = next(f for f in result.findings if f.rule == rule)
+    shown = file.read_text().splitlines()[found.span.line - 1]
+    assert shown.startswith(f"#{line}")
+    (proposal,) = (p for p in api.propose(result) if p.finding is found)
+    trial = api.try_edits(machine, assembly, (proposal,))
+    assert not trial.result.findings
+    tried = {source.name: source.text for source in trial.machine.sources}
+    assert tried["toolhead.cfg"] == right
