@@ -38,6 +38,13 @@ _ROWS: tuple[tuple[str, Kind, Column, str, str], ...] = (
     ("pullup_ohm", "number", "sensor", "ohm", "pull-up that the firmware assumes"),
     ("reference_ohm", "number", "sensor", "ohm", "reference resistor of the amplifier"),
     ("nominal_ohm", "number", "sensor", "ohm", "platinum sensor's resistance at 0 C"),
+    (
+        "thermocouple_type",
+        "word",
+        "sensor",
+        "",
+        "type of thermocouple set",
+    ),
     ("max_c", "number", "limits", "C", "highest temperature allowed"),
     ("min_c", "number", "limits", "C", "lowest temperature taken for real"),
     ("overshoot_c", "number", "limits", "K", "margin kept below the maximum"),
