@@ -9,13 +9,14 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from hypothesis import settings
+from hypothesis import HealthCheck, settings
 
 from pincheck import api
 from pincheck.model.wiring import Assembly
 
-settings.register_profile("steady", derandomize=True, database=None, deadline=None)
-settings.register_profile("explore", deadline=None)
+UNTIMED = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.register_profile("steady", UNTIMED, derandomize=True, database=None)
+settings.register_profile("explore", UNTIMED)
 settings.load_profile("explore" if os.environ.get("PINCHECK_EXPLORE") else "steady")
 
 Replacement = tuple[str, str, str]

@@ -22,7 +22,7 @@ from pincheck.batch.store import Store
 from pincheck.batch.submission import Submission
 from pincheck.batch.worker import Bounds
 
-BOUNDS = Bounds(seconds=60, memory_mb=512)
+BOUNDS = Bounds(seconds=600, memory_mb=512)
 
 
 _ALL = """

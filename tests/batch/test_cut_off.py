@@ -80,7 +80,7 @@ def test_interrupted_ten_times_and_finished(
     assert dump(store.db) == wanted
 
 
-def test_killed_ten_times_and_resumed(
+def test_killed_in_each_step_and_resumed(
     batches: ModuleType, go: Go, dump: Dump, tmp_path: Path
 ) -> None:
     """SIGKILL of all its processes, Ctrl-C between: nothing is lost, and nobody is left behind.
@@ -95,12 +95,11 @@ def test_killed_ten_times_and_resumed(
     file.unlink()
 
     desk = ["desk", str(where), "--demo", "--processes", "2", "--store", str(file)]
-    chance = random.Random(22)
-    ends = [("group", "SIGKILL")] * 10 + [("parent", "SIGKILL"), ("group", "SIGINT")]
-    chance.shuffle(ends)
-    for whom, sign in ends:
-        moment = chance.choice(_METHODS), str(chance.randrange(1, 4))
-        code, said = _run("-c", _CUT_OFF, whom, sign, *moment, *desk)
+    ends = [("group", "SIGKILL", method, "2") for method in _METHODS]
+    ends[2:2] = [("parent", "SIGKILL", "keep", "3"), ("group", "SIGINT", "note", "3")]
+    for end in ends:
+        sign = end[1]
+        code, said = _run("-c", _CUT_OFF, *end, *desk)
         assert code == (130 if sign == "SIGINT" else -signal.SIGKILL), said
         assert ("the same command goes on" in said) == (sign == "SIGINT")
     with closing(sqlite3.connect(file)) as db:

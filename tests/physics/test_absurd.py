@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from functools import partial
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pincheck.physics import (
@@ -120,11 +120,7 @@ SANE: Mapping[Callable[..., object], Mapping[str, float]] = {
 }  # fmt: skip
 
 CASES = [(call, name) for call, figures in SANE.items() for name in figures]
-ABSURD = st.one_of(
-    st.sampled_from([math.nan, math.inf, -math.inf, -1e12, 1e12]),
-    st.floats(max_value=-1e11),
-    st.floats(min_value=1e11),
-)
+ABSURD = [math.nan, math.inf, -math.inf, -1e12, 1e12]
 
 
 def label(value: object) -> str:
@@ -141,9 +137,15 @@ def test_sane_figures_are_taken(call):
 
 
 @pytest.mark.parametrize(("call", "name"), CASES, ids=label)
-@given(absurd=ABSURD)
-def test_each_absurd_figure_is_refused_with_what_is_allowed(call, name, absurd):
+@settings(max_examples=10)
+@given(huge=st.floats(max_value=-1e11) | st.floats(min_value=1e11))
+def test_each_absurd_figure_is_refused_with_what_is_allowed(call, name, huge):
     """Not a number, without end, or a trillion of anything: quantity, value and range are named."""
+    for absurd in (*ABSURD, huge):
+        refused(call, {**SANE[call], name: absurd})
+
+
+def refused(call, figures):
     with pytest.raises(ValueError, match=r"allowed (is|are)|the curve holds") as caught:
-        call(**{**SANE[call], name: absurd})
+        call(**figures)
     assert re.match(r"[A-Za-z]", str(caught.value))

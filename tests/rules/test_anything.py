@@ -82,7 +82,9 @@ def spots(draw):
 
 
 @settings(
-    max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=150,
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
 @given(changed=spots(), style=st.sampled_from(("define", "section", "gcode")))
 def test_every_rule_copes_and_no_spot_has_two_verdicts(machine, changed, style):

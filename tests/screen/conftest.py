@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from attrs import define, evolve, field, frozen
-from textual import widgets
+from textual.events import Key
 
 from pincheck import api
 from pincheck.edits.trial import Trial, attempt
@@ -22,6 +22,9 @@ from pincheck.screen.places.base import Place
 
 HERE = Path(__file__).parent
 PATIENCE_S = 120
+
+NAMED = {"space": " ", "colon": ":", "slash": "/", "question_mark": "?", "full_stop": "."}
+"""Keys that are not called by what they type."""
 
 SIZES = {"80x24": (80, 24), "60x20": (60, 20), "160x50": (160, 50)}
 
@@ -226,31 +229,40 @@ class Bench:
     async def press(self, *keys: str) -> str:
         """Press keys one by one, each with its work done, and return what is drawn."""
         for key in keys:
-            if isinstance(self.app.focused, widgets.Input):
-                await self.pilot.press(key)
-            else:
-                self.app.simulate_key(key)
+            typed = NAMED.get(key, key)
+            self.app.post_message(Key(key, typed if len(typed) == 1 else None))
             await self.settled()
         return self.look()
 
     async def type(self, words: str) -> str:
         """Type characters."""
-        return await self.press(*({" ": "space", ":": "colon"}.get(c, c) for c in words))
+        named = {character: name for name, character in NAMED.items()}
+        return await self.press(*(named.get(c, c) for c in words))
 
     async def settled(self) -> None:
         """Wait until no work goes on and all is painted."""
-        await self.pilot.pause()
+        await self.painted()
         while self.app.doing or any(worker.is_running for worker in self.app.workers):
-            await self.pilot.pause()
-        # on a busy machine a new page may not have its place yet
-        while self.app.is_running and not self.look().strip():
-            await self.pilot.pause()
+            await asyncio.sleep(0.001)
+            await self.painted()
+
+    async def painted(self) -> None:
+        """Wait until nothing is left to run but what waits for a thread or a time."""
+        ready = asyncio.get_running_loop()._ready  # the toolkit's own wait looks at the clock
+        while self.app.is_running:
+            await asyncio.sleep(0)
+            if ready:
+                continue
+            self.app.screen._on_timer_update()
+            await asyncio.sleep(0)
+            if not ready:
+                return
 
     async def until(self, words: str) -> str:
         """Wait until words are drawn; giving up after `PATIENCE_S` measures nothing."""
         end = time.monotonic() + PATIENCE_S
         while time.monotonic() < end:
-            await self.pilot.pause()
+            await self.painted()
             if words in self.look():
                 return self.look()
             await asyncio.sleep(0.005)

@@ -6,10 +6,12 @@ import threading
 import time
 
 import pytest
+from attrs import evolve
 from textual.events import MouseScrollDown
 from textual.widgets import Input
 
 from pincheck.model.finding import Severity
+from pincheck.model.problem import Problem
 from pincheck.screen.places.finding import FindingPlace
 from pincheck.screen.places.first import FirstLook
 
@@ -227,9 +229,11 @@ def test_a_result_of_an_older_run_is_dropped(drive):
         app = bench.app
         before = app.session.checked
         app.session.begin()
-        app.post_message(app.Arrived(app.session.run - 1, ()))
-        await bench.pilot.pause()
-        assert app.session.checked is before
+        for stale in (evolve(before), (Problem("machine.cfg", "stale"),)):
+            app.post_message(app.Arrived(app.session.run - 1, stale))
+            await bench.settled()
+            assert app.session.checked is before
+            assert app.session.trouble == ()
 
     drive(then=then)
 
@@ -424,6 +428,7 @@ def test_the_mouse_stands_with_one_click_and_opens_with_the_next(drive):
         assert bench.look().split("\n")[y].startswith(">!! danger hotend.heater")
         await bench.pilot.click(offset=(30, y))
         await bench.settled()
+        assert isinstance(bench.app.place, FindingPlace)
         assert bench.app.place.finding.rule == "heater-limit-too-high"
 
     drive(then=then)
