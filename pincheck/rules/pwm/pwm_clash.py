@@ -77,6 +77,8 @@ def _finding(case: Case, one: Driven, other: Driven, timer: str) -> Finding:
     )
     claims = tuple(o.frequency or o.pin for o in (first, second))
     inputs = tuple(claimed(o.frequency) for o in (first, second) if o.frequency)
+    # No edit takes a heater's switch to a fan's 25 kHz, or a fan down to what suits a heater.
+    alike = words.function(first.role) == words.function(second.role)
     change = Change(first.role, "pwm_hz", second.hz or 0.0, first.frequency)
     return Finding(
         rule="pwm-clash",
@@ -91,6 +93,6 @@ def _finding(case: Case, one: Driven, other: Driven, timer: str) -> Finding:
             Number(f"frequency of {timer}", second.hz or 0.0, "Hz", "one counter, one frequency",
                    inputs, "device data of the chip"),
         ),
-        changes=(change,) if words.function(second.role) != "servo" else (),
+        changes=(change,) if alike else (),
         advice=f"Give both the same frequency, or move one to a pin of another timer than {timer}.",
     )  # fmt: skip
