@@ -3,6 +3,7 @@
 import importlib.util
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -11,13 +12,14 @@ CHECKOUT = Path(__file__).parents[1]
 NONE_OF = "import sys; from pincheck.cli.main import main; main({argv!r}); print(*sys.modules)"
 
 
-def loaded_by(*argv: str) -> set[str]:
+@cache
+def loaded_by(*argv: str) -> frozenset[str]:
     """Return the modules that a command loads in a process of its own."""
     program = NONE_OF.format(argv=list(argv))
     run = subprocess.run(
         [sys.executable, "-c", program], cwd=CHECKOUT, capture_output=True, text=True, check=True
     )
-    return set(run.stdout.splitlines()[-1].split())
+    return frozenset(run.stdout.splitlines()[-1].split())
 
 
 @pytest.mark.parametrize("style", ["define", "section", "gcode"])

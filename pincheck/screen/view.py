@@ -131,17 +131,18 @@ class PageView(ScrollView, can_focus=True):
     def render_line(self, y: int) -> Strip:
         """Return one line of the view."""
         width, number = self.size.width, y + int(self.scroll_y)
+        base = self.rich_style  # worked out anew at each look
         if number >= self.page.height:
-            return Strip.blank(width, self.rich_style)
+            return Strip.blank(width, base)
         line = self.page.line(number)
         here = self.spot.x if self.spot and self.spot.y == number else -1
         lit = here >= 0 and line[here].whole
-        parts = [self._segment(piece, x == here, lit) for x, piece in enumerate(line)]
-        strip = Strip(parts).adjust_cell_length(width, parts[-1].style if lit else self.rich_style)
+        parts = [self._segment(piece, base, x == here, lit) for x, piece in enumerate(line)]
+        strip = Strip(parts).adjust_cell_length(width, parts[-1].style if lit else base)
         more = self._more(y)
         if not more:
             return strip
-        mark = Segment(more, self.rich_style + self._tones["title"])
+        mark = Segment(more, base + self._tones["title"])
         return Strip([*strip.crop(0, width - 1), mark])
 
     def _more(self, y: int) -> str:
@@ -154,8 +155,8 @@ class PageView(ScrollView, can_focus=True):
         below = int(self.scroll_y) + rows < self.page.height
         return self.glyphs.below if below and y == rows - 1 else ""
 
-    def _segment(self, piece: Piece, here: bool, lit: bool) -> Segment:
-        style = self.rich_style + self._tones[piece.tone]
+    def _segment(self, piece: Piece, base: Style, here: bool, lit: bool) -> Segment:
+        style = base + self._tones[piece.tone]
         shown = piece.text
         if here and self.has_focus:
             shown = f">{shown[1:]}" if piece.whole else f"[{shown[1:-1]}]"
