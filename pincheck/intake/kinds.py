@@ -9,7 +9,13 @@ from pincheck.model.setting import Style
 from pincheck.model.source import Source
 
 Mistaken = Literal[
-    "a web page", "a link saved as text", "a slicer's output", "prose", "data in JSON", "a patch"
+    "a web page",
+    "a link saved as text",
+    "a slicer's output",
+    "prose",
+    "data in JSON",
+    "a patch",
+    "a wiring file",
 ]
 
 
@@ -50,6 +56,7 @@ _PAGE = re.compile(
     r"\s*(?:<\?xml[^>]*>\s*)?(?:<!--.*?-->\s*)?<(?:!doctype\s+html|html)\b", re.I | re.S
 )
 _PATCH = re.compile(r"^(?:diff --git |--- .+\n\+\+\+ .+\n@@ )", re.M)
+_WIRING = re.compile(r"\n\[(?:assembly|board)\][ \t]*+(?:#[^\n]*)?\n\s*+[a-z_]++ = [\"\[{\d]")
 _MOVES_OF_A_PRINT = 200
 _BOARD = re.compile(r"^[ \t]*#[ \t]*define[ \t]+MOTHERBOARD\b", re.M)
 
@@ -74,6 +81,8 @@ def kind_of(source: Source) -> Kind:
     lines = f"\n{text}"
     if not _MARKED.search(lines):
         return _unmarked(lines)
+    if _WIRING.search(lines):
+        return Kind(None, "a wiring file", "it describes a board or an assembly; --wiring takes it")
     headers, saved = len(_HEADER.findall(lines)), lines.count(_SAVED)
     keys = len(_KEY.findall(lines)) if headers or saved else 0
     # Among [section] lines, indented commands are a macro's and "# if ..." is prose.

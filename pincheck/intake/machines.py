@@ -41,6 +41,20 @@ _MAIN: dict[Style, re.Pattern[str]] = {
 }
 """What a main file holds and a fragment seldom does."""
 
+_ANY: dict[Style, re.Pattern[str]] = {
+    "define": re.compile(r"^[ \t]*(?://[ \t]*)?#[ \t]*(?:define|undef|if|include)", re.M),
+    "section": re.compile(r"^(?:#\*#[ \t]*)?\[[^\]\n]+\]", re.M),
+    # Behind blanks they may be a macro's in a file of the section style.
+    "gcode": re.compile(r"^(?:(?:N\d+[ \t]*)?[GMT]\d|(?:var|global)[ \t])", re.M | re.I),
+}
+"""What a file has at least that is of a style at all."""
+
+_SHOWS: dict[Style, str] = {
+    "define": "#define lines",
+    "section": "[section] lines with keys",
+    "gcode": "G- and M-codes",
+}
+
 _OWN_HEADERS = 20
 """Headers in deeper folders that may be a machine's own: more are the firmware's source."""
 
@@ -65,6 +79,8 @@ def machines(
     the caller's matter.
     """
     kinds = {source.name: kind_of(source) for source in handed.sources}
+    if style and (other := _all_of_another(style, handed, kinds)):
+        return (), (*handed.problems, other)
     by_style: dict[Style, list[Source]] = {}
     problems: list[Problem] = []
     for source in handed.sources:
@@ -89,6 +105,26 @@ def machines(
         evolve(m, root=handed.root, problems=handed.problems, reason=m.reason + left) for m in found
     )
     return mine, (*handed.problems, *problems)
+
+
+def _all_of_another(style: Style, handed: Handed, kinds: Mapping[str, Kind]) -> Problem | None:
+    """Return what is wrong with a style that was asked for, where every sign is of another one."""
+    if any(_ANY[style].search(source.text) for source in handed.sources):
+        return None
+    signs = ((s, kinds[s.name].style) for s in handed.sources)
+    others = (s for s, sign in signs if sign and sign != style and _ANY[sign].search(s.text))
+    source = next(others, None)
+    if source is None:
+        return None
+    return Problem(
+        source.name,
+        f"this was to be read as {style} style, and nothing of that style is in it: it is "
+        f"{kinds[source.name].style} style ({kinds[source.name].reason})",
+        span=source.span(0, 0),
+        text=source.line(1)[:200],
+        expected=f"{_SHOWS[style]}, or no --style, so that the content tells",
+        fatal=True,
+    )
 
 
 def read(machine: Machine) -> Reading:

@@ -18,6 +18,7 @@ GCODE = '; start-up\nM950 H1 C"e0heat" T1\nM308 S1 P"temp0" Y"thermistor" T10000
         (SECTION, "section"),
         ("#*# <-- saved -->\n#*# [extruder]\n#*# control = pid\n", "section"),
         ("[gcode_macro A]\ngcode:\n  M106 S255\n  G1 X1\n" + SECTION, "section"),
+        ("[board]\nkind: x\n[fan]\npin = PA1\n", "section"),
         (GCODE, "gcode"),
         ('m950 h1 c"out1" t1\nM143 H1 S255\n', "gcode"),
         ("M305 P1 T100000 B4267 R4700\n; M106 P0 H1\n", "gcode"),
@@ -37,6 +38,8 @@ def test_style_by_content(text: str, style: str) -> None:
         ('{"extruder": {"heater_pin": "PC8"}}\n', "data in JSON"),
         ("".join(f"G1 X{n} Y{n} E0.1\n" for n in range(400)), "a slicer's output"),
         ("--- a/machine.cfg\n+++ b/machine.cfg\n@@ -1 +1 @@\n-[fan]\n+[fan ]\n", "a patch"),
+        ('# Mine\n[assembly]\nname = "Smew 2"\n\n[boards]\nmain = "b.toml"\n', "a wiring file"),
+        ('[board]  # a mainboard\ntitle = "Smew"\n\n[nets.HEAT]\nside = "low"\n', "a wiring file"),
     ],
 )
 def test_mistakes_are_named(text: str, kind: str) -> None:

@@ -2,9 +2,12 @@
 
 from pathlib import Path
 
+import pytest
+
 from pincheck.intake import gather, machines
 from pincheck.intake.machines import Machine
 from pincheck.model.problem import Problem
+from pincheck.model.setting import Style
 
 MAIN_H = "#define MOTHERBOARD BOARD_HERON_2\n#define TEMP_SENSOR_0 5\n"
 ADVANCED_H = "#define EXTRUDER_AUTO_FAN_TEMPERATURE 50\n#define E0_AUTO_FAN_PIN PB6\n"
@@ -118,6 +121,26 @@ def test_the_style_can_be_overridden(tmp_path: Path) -> None:
     (machine,), _ = machines(gather([path]), "section")
     assert machine.style == "section"
     assert "you said so" in machine.reason
+
+
+@pytest.mark.parametrize(
+    ("file", "text", "style"),
+    [
+        ("m.cfg", PRINTER + EXTRUDER, "define"),
+        ("m.cfg", "# set up\n[gcode_macro A]\ngcode:\n  G28\n" + PRINTER, "gcode"),
+        ("m.h", MAIN_H, "section"),
+        ("m.h", MAIN_H, "gcode"),
+        ("config.g", 'M950 F0 C"out1"\n', "section"),
+    ],
+)
+def test_a_style_that_nothing_in_the_files_is_of_is_refused(
+    tmp_path: Path, file: str, text: str, style: Style
+) -> None:
+    (tmp_path / file).write_text(text)
+    none, (problem,) = machines(gather([tmp_path]), style)
+    assert none == ()
+    assert problem.fatal
+    assert f"to be read as {style} style, and nothing of that style is in it" in problem.message
 
 
 def test_a_file_of_long_macros_or_of_comments_stays_with_its_machine(tmp_path: Path) -> None:
