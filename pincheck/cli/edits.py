@@ -53,7 +53,9 @@ def run(args: argparse.Namespace) -> int:
             base.say(wrap(f"{number}. no edit: {proposal.blocked}"))
     if not trial.applied:
         base.say(["No edit to make." if not result.findings else "No edit was applied."])
-    elif args.write:
+        base.say(wrap(headline(result)))
+        return base.FOUND if result.findings else base.CLEAN
+    if args.write:
         written = api.write(machine, trial.machine)
         base.say([f"written: {', '.join(path.name for path in written)}"])
     else:

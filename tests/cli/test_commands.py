@@ -2,6 +2,7 @@
 
 import io
 import json
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -119,6 +120,21 @@ def test_written_edits_leave_fewer_findings(
     safe = [f for f in before["findings"] if f["edit"]["replacements"] and f["edit"]["safe"]]
     assert safe
     assert len(after["findings"]) == len(before["findings"]) - len(safe)
+
+
+def test_where_no_edit_applies_the_report_is_not_repeated(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shutil.copytree(api.demo("boards"), tmp_path / "boards")
+    wiring = tmp_path / "machine.toml"
+    text = api.demo("marsh-230-c.toml").read_text()
+    wiring.write_text(text.replace("fan-24v-0a1", "fan-12v-0a1"))
+    arguments = ["edits", configuration("clean"), "--wiring", str(wiring), "--take", "1"]
+    assert main(arguments) == 1
+    out = capsys.readouterr().out
+    assert out.startswith("1. no edit: Fit a fan made for 24 V")
+    assert out.splitlines()[-2] == "No edit was applied."
+    assert out.splitlines()[-1].startswith("Do not power on: 1 danger")
 
 
 def test_a_rule_and_a_finding_are_explained(capsys: pytest.CaptureFixture[str]) -> None:
