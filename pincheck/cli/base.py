@@ -1,10 +1,11 @@
 """What every command shares: its inputs as arguments, its way out, its exit codes."""
 
 import argparse
+import difflib
 import os
 import re
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
@@ -107,6 +108,23 @@ def machine_of(args: argparse.Namespace) -> "Machine":
     if [str(path) for path in args.configuration] == [STANDARD_INPUT]:
         return api.load_configuration_bytes(_standard_input(), style=args.style)
     return api.load_configuration(*args.configuration, style=args.style)
+
+
+def require_role(asked: str, known: Sequence[str], missing: str, there: str) -> None:
+    """Refuse a role that is none of those known; `missing` and `there` word the sentence.
+
+    Only an unknown word is taken for a slip of the pen: a right role is meant as it stands.
+
+    Raises:
+        CannotCheckError: it is none of them.
+    """
+    from pincheck.model.role import is_role
+
+    if asked in known:
+        return
+    near = [] if is_role(asked) else difflib.get_close_matches(asked, known, 1)
+    hint = f"did you mean {near[0]}?" if near else f"{there} {', '.join(known) or 'none'}"
+    raise CannotCheckError(f"{missing} {asked!r}; {hint}")
 
 
 def _standard_input() -> bytes:

@@ -1,7 +1,6 @@
 """`figures`: currents, temperatures and tolerances of each part, with each one's derivation."""
 
 import argparse
-import difflib
 
 from pincheck.cli import base
 
@@ -28,10 +27,8 @@ def run(args: argparse.Namespace) -> int:
     machine = base.machine_of(args)
     result = api.check(machine, assembly, base.vocabulary_of(args, machine.style))
     roles = figures.figured(Case(result.claims, result.trace, result.assembly))
-    if args.role and args.role not in roles:
-        near = difflib.get_close_matches(args.role, roles, 1)
-        hint = f"; did you mean {near[0]}?" if near else f"; there are {', '.join(roles)}"
-        raise base.CannotCheckError(f"there are no figures of {args.role!r}{hint}")
+    if args.role:
+        base.require_role(args.role, roles, "there are no figures of", "there are")
     base.say(figures.lines(result, args.role or "", args.why))
     base.complain(result.problems)
     return base.CLEAN

@@ -1,7 +1,6 @@
 """`trace`: the copper from a role to its chip pin, or every role's in one list."""
 
 import argparse
-import difflib
 
 from pincheck.cli import base
 
@@ -23,10 +22,8 @@ def run(args: argparse.Namespace) -> int:
 
     trace = api.trace(base.assembly_of(args))
     roles = sorted(trace.roles(), key=order)
-    if args.role and args.role not in roles:
-        near = difflib.get_close_matches(args.role, roles, 1)
-        hint = f"; did you mean {near[0]}?" if near else f"; fitted are {', '.join(roles)}"
-        raise base.CannotCheckError(f"nothing is fitted for {args.role!r}{hint}")
+    if args.role:
+        base.require_role(args.role, roles, "nothing is fitted for", "fitted are")
     if not roles:
         base.say(["In this wiring no part is fitted: there is nothing to trace."])
     for role in [args.role] if args.role else roles:

@@ -43,6 +43,15 @@ def split(role: str) -> tuple[str, int, str]:
     return form[1], int(form[2] or 0), form[3]
 
 
+def is_role(text: str) -> bool:
+    """Whether `text` is the name of a role."""
+    try:
+        split(text)
+    except ValueError:
+        return False
+    return True
+
+
 def role(group: str, number: int, function: str) -> Role:
     """Return the role of `function` in the `number`-th group.
 

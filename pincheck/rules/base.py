@@ -12,7 +12,7 @@ from pincheck.model.attribute import ATTRIBUTES, Kind
 from pincheck.model.claim import Claim, Claims, PinValue, Place, SensorValue
 from pincheck.model.finding import Fact, Input, Outcome, Severity, Unchecked
 from pincheck.model.path import Trace, Wired
-from pincheck.model.role import split
+from pincheck.model.role import is_role, split
 from pincheck.model.setting import Style
 from pincheck.model.source import Span
 from pincheck.model.wiring import Assembly
@@ -155,19 +155,11 @@ def _value_doubt(claim: Claim) -> str:
         low, high = _PLAUSIBLE.get(attribute.name) or _PLAUSIBLE[attribute.unit]
         if not low <= value(claim) <= high:
             return f"{value(claim):g} {attribute.unit}".strip() + f" is not {low:g} to {high:g}"
-    if kind == "role" and not _is_role(str(claim.value)):
+    if kind == "role" and not is_role(str(claim.value)):
         return f"{claim.value} is no function of a machine"
     if isinstance(claim.value, PinValue | SensorValue):
         return claim.value.unknown
     return ""
-
-
-def _is_role(text: str) -> bool:
-    try:
-        split(text)
-    except ValueError:
-        return False
-    return True
 
 
 def value(claim: Claim) -> float:

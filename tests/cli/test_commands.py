@@ -56,6 +56,13 @@ def test_only_findings_as_severe_as_asked_count(tmp_path: Path) -> None:
         (["check", "--demo", "--style", "ini"], "invalid choice"),
         (["check", configuration("clean"), "--wiring", "none.toml"], "none.toml"),
         (["trace", "hotend.haeter", "--demo"], "did you mean hotend.heater?"),
+        (
+            ["trace", "chamber.fan", "--demo"],
+            "'chamber.fan'; fitted are hotend",
+        ),
+        (["trace", "hotend2.fan", "--demo"], "nothing is fitted for 'hotend2.fan'; fitted are"),
+        (["figures", "--demo", "--role", "chamber.fan"], "no figures of 'chamber.fan'; there are"),
+        (["figures", "--demo", "--role", "part.fann"], "did you mean part.fan?"),
         (["why", "pins-swaped"], "did you mean pins-swapped?"),
         (["why", "99", "--demo"], "none with number 99"),
         (["edits", "--demo", "--take", "0"], "--take wants numbers"),
