@@ -145,8 +145,17 @@ class Fitting:
             holder = self._roles.setdefault(each, str(path[-1]))
             if holder != path[-1]:
                 message = f"role {each} is fitted twice: fit {show(holder)} has it already"
-                self.tables.wrong((*path, "role"), message, "one fit for each role")
+                expected = f"one fit for each role: {self._next_free(role)} is the next free one"
+                self.tables.wrong((*path, "role"), message, expected)
         return role
+
+    def _next_free(self, role: str) -> str:
+        group, number, function = roles.split(role)
+        fits = self.tables.document.get(("fit",)).values()
+        # A list, for what stands where a role belongs may be anything.
+        taken = [fit.get("role") for fit in fits if isinstance(fit, dict)]
+        numbered = (roles.role(group, n, function) for n in range(number + 1, 100))
+        return next((free for free in numbered if free not in taken), "none")
 
     def _where(self, path: KeyPath, read: dict[str, Any], part: Part | None) -> Place | None:
         wired = part is not None and part.kind not in _WITHOUT_WIRES

@@ -133,3 +133,15 @@ def test_a_flood_of_mistakes_is_cut_short(tmp_path):
     found = problems(tmp_path / "machine.toml")
     assert len(found) <= 501
     assert "no more are listed" in found[-1].message
+
+
+def test_a_part_fitted_twice_is_told_the_next_role_that_no_fit_has(tmp_path):
+    fits = "".join(
+        f'[fit.fan_{number}]\nrole = "{role}"\nat = "main.fan"\npart = "fan-24v-0a1"\n'
+        for number, role in enumerate(("part.fan", "part.fan", "part1.fan"))
+    )
+    wiring = tmp_path / "machine.toml"
+    wiring.write_text(f'[assembly]\nname = "Snipe"\n[boards]\n{fits}')
+    twice = [str(problem) for problem in problems(wiring) if "twice" in str(problem)]
+    assert len(twice) == 1
+    assert twice[0].endswith("expected one fit for each role: part2.fan is the next free one")
