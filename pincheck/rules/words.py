@@ -101,7 +101,7 @@ def misled(role: str, reached: str) -> str:
         case True, True if family(role) == "part.fan" and family(reached) == "hotend.fan":
             return f"the {other} follows the part fan command and stands still on first layers"
         case True, True if family(role) == "hotend.fan" and family(reached) == "part.fan":
-            return f"the {other} blows whenever the hot end is warm, first layers included"
+            return f"the {other} blows whenever the hot end is warm (first layers included)"
         case True, True:
             return f"the {other} follows the {mine}'s command"
         case True, False:

@@ -55,7 +55,7 @@ def _finding(case: Case, first: Pairing, second: Pairing) -> Finding:
         message=(
             f"The {words.name(roles[0])} is claimed on {case.at(first.place)} and wired to "
             f"{case.at(second.place)}, the {words.name(roles[1])} the other way round: "
-            f"{words.listed(effects)}."
+            f"{', and '.join(effects)}."
         ),
         claims=(first.claim, second.claim),
         facts=tuple(f for f in (first.fact(case), second.fact(case)) if f),

@@ -16,7 +16,10 @@ def test_one_finding_names_both_and_no_other_rule_speaks(machine, pin):
     found = result.findings[0]
     assert found.severity is Severity.FAULT
     assert found.roles == ("hotend.fan", "part.fan", "part1.fan")
-    assert "stands still on first layers" in found.message
+    assert found.message.endswith(
+        "the part fan blows whenever the hot end is warm (first layers included), and the hot-end "
+        "fan follows the part fan command and stands still on first layers."
+    )
     assert {(c.role, c.value.place.pin) for c in found.changes} == {
         ("hotend.fan", "PB6"),
         ("part.fan", "PB8"),
