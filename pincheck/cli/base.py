@@ -158,10 +158,31 @@ def ink() -> "Ink":
 
 
 class Parser(argparse.ArgumentParser):
-    """A parser that repeats nobody's control characters back to the terminal."""
+    """A parser that repeats nobody's control characters back to the terminal.
+
+    What a command does not know ends in that command's own usage, with the nearest option.
+    """
+
+    def parse_known_args(  # type: ignore[override]
+        self,
+        args: Sequence[str] | None = None,
+        namespace: argparse.Namespace | None = None,
+    ) -> tuple[argparse.Namespace, list[str]]:
+        found, rest = super().parse_known_args(args, namespace)
+        if options := [word.partition("=")[0] for word in rest if word.startswith("-")]:
+            self.error(unknown("option", options[0], self._option_string_actions))
+        if rest:
+            self.error(f"one argument too many: {rest[0]}")
+        return found, rest
 
     def _print_message(self, message: str, file: "SupportsWrite[str] | None" = None) -> None:
         super()._print_message(printable_lines(message), file)
+
+
+def unknown(what: str, word: str, known: Iterable[str]) -> str:
+    """Return the sentence for a word that is none of those known, with the nearest of them."""
+    near = difflib.get_close_matches(word, list(known), 1)
+    return f"there is no {what} {word}" + (f"; did you mean {near[0]}?" if near else "")
 
 
 def say(lines: Iterable[str]) -> None:

@@ -58,6 +58,8 @@ def main(argv: Sequence[str] | None = None) -> int:
     # Only the command asked for is loaded: most of the time of a short command is loading.
     asked = [name for name in words[:1] if name in COMMANDS]
     try:
+        if words and not asked and not words[0].startswith("-"):
+            parser().error(base.unknown("command", words[0], COMMANDS))
         args = parser(asked or COMMANDS).parse_args(words)
     except SystemExit as leaving:
         return COULD_NOT_CHECK if leaving.code else 0

@@ -49,7 +49,12 @@ def test_only_findings_as_severe_as_asked_count(tmp_path: Path) -> None:
     ("arguments", "words"),
     [
         ([], "COMMAND"),
-        (["chek"], "invalid choice"),
+        (["chek"], "there is no command chek; did you mean check?"),
+        (["xyzzy"], "there is no command xyzzy"),
+        (["check", "--wirng", "a.toml"], "usage: pincheck check [-h]"),
+        (["check", "--wirng", "a.toml"], "no option --wirng; did you mean --wiring?"),
+        (["edits", "--demo", "--takes=1"], "no option --takes; did you mean --take?"),
+        (["trace", "hotend.fan", "part.fan"], "one argument too many: part.fan"),
         (["check"], "which wiring?"),
         (["check", *WIRING], "which configuration?"),
         (["check", "no/such/folder", *WIRING], "cannot be read"),
