@@ -39,6 +39,7 @@ __all__ = [
     "load_words",
     "load_words_of_all",
     "propose",
+    "require_writable",
     "trace",
     "try_edits",
     "write",
@@ -176,11 +177,24 @@ def write(before: Machine, after: Machine) -> tuple[Path, ...]:
     Raises:
         WriteRefusedError: nothing was written, the message says why.
     """
-    from pincheck.edits.write import WriteRefusedError, write
+    from pincheck.edits.write import write
 
-    if before.root is None:
-        raise WriteRefusedError("an archive or standard input cannot be written back")
-    return write(before.root, before.sources, after.sources)
+    return write(require_writable(before), before.sources, after.sources)
+
+
+def require_writable(machine: Machine) -> Path:
+    """Return the folder that a machine can be written back to.
+
+    Raises:
+        WriteRefusedError: it came from an archive or standard input.
+    """
+    from pincheck.edits.write import WriteRefusedError
+
+    if machine.root is None:
+        raise WriteRefusedError(
+            "an archive or standard input cannot be written back: unpack it and name the folder"
+        )
+    return machine.root
 
 
 def _only(handed: "Handed", style: Style | None) -> Machine:

@@ -32,6 +32,8 @@ def run(args: argparse.Namespace) -> int:
 
     assembly = base.assembly_of(args)
     machine = base.machine_of(args)
+    if args.write:
+        api.require_writable(machine)
     words = base.vocabulary_of(args, machine.style)
     result = api.check(machine, assembly, words)
     proposals = api.propose(result, words)

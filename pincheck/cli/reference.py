@@ -77,6 +77,8 @@ def _onto(args: argparse.Namespace) -> int:
 
     assembly = base.assembly_of(args)
     machine = api.load_configuration(*args.onto, style=args.style)
+    if args.write:
+        api.require_writable(machine)
     made = onto(machine, assembly, base.vocabulary_of(args, machine.style))
     after = made.trial.machine
     base.say(diff(made.before.sources, after.sources))

@@ -134,6 +134,18 @@ def test_written_edits_leave_fewer_findings(
     assert len(after["findings"]) == len(before["findings"]) - len(safe)
 
 
+@pytest.mark.parametrize("command", ["edits", "reference"])
+def test_what_cannot_be_written_back_is_refused_before_any_difference(
+    command: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    archive = shutil.make_archive(str(tmp_path / "machine"), "zip", copied(tmp_path))
+    machine = ["--onto", archive] if command == "reference" else [archive]
+    assert main([command, *machine, *WIRING, "--write"]) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert "cannot be written back: unpack it and name the folder" in err
+
+
 def test_where_no_edit_applies_the_report_is_not_repeated(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
