@@ -1,4 +1,4 @@
-"""`check`: the whole answer for one machine."""
+"""The whole answer for one machine."""
 
 import argparse
 import sys

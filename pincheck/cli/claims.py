@@ -1,4 +1,4 @@
-"""`claims`: what was taken from which line, and which relevant keys were not understood."""
+"""What was taken from which line, and which relevant keys were not understood."""
 
 import argparse
 

@@ -1,4 +1,4 @@
-"""`configurations`: what changed between two configurations, without any wiring."""
+"""What changed between two configurations, without any wiring."""
 
 import argparse
 import json

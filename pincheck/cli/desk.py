@@ -1,4 +1,4 @@
-"""`desk`: check a folder of submissions, worst first, or draft the reply to one."""
+"""Check a folder of submissions, worst first, or draft the reply to one."""
 
 import argparse
 import hashlib

@@ -1,4 +1,4 @@
-"""`draft`: a first wiring description from a known-good configuration and its mainboard."""
+"""A first wiring description from a known-good configuration and its mainboard."""
 
 import argparse
 import os

@@ -1,4 +1,4 @@
-"""`edits`: show the suggested edits as a diff, or write the chosen ones."""
+"""Show the suggested edits as a diff, or write the chosen ones."""
 
 import argparse
 

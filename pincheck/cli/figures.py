@@ -1,4 +1,4 @@
-"""`figures`: currents, temperatures and tolerances of each part, with each one's derivation."""
+"""Currents, temperatures and tolerances of each part, with each one's derivation."""
 
 import argparse
 

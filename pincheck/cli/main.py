@@ -32,19 +32,24 @@ COMMANDS = (
 )
 """The modules of this folder that are commands, in the order of the help text."""
 
-EPILOG = (
-    "exit code: 0 nothing found, 1 findings at or above the chosen severity, 2 could not check. "
-    "Agreement on paper is no proof: power off and unplug before you measure or re-plug."
-)
+EPILOG = """typical commands:
+  pincheck check --demo                        a report, with no file of yours
+  pincheck check machine/ -w marsh-230-c.toml  your configuration and wiring
+  pincheck edits machine/ -w marsh-230-c.toml  the changes, to look at first
+
+exit code: 0 nothing found, 1 findings at or above the chosen severity, 2 could
+not check. Agreement on paper is no proof: power off and unplug before you
+measure or re-plug."""
 
 
 def parser(names: Sequence[str] = COMMANDS) -> argparse.ArgumentParser:
     """Return the parser of the whole command line, or of these commands alone."""
     whole = base.Parser(
         prog="pincheck",
-        description="Checks a 3D printer's firmware configuration against the real wiring of its "
+        description="Checks a 3D printer's firmware configuration against the real wiring of its\n"
         "tool head before power-on.",
         epilog=EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     commands = whole.add_subparsers(dest="command", required=True, metavar="COMMAND")
     for name in names:
@@ -57,8 +62,11 @@ def main(argv: Sequence[str] | None = None) -> int:
     words = sys.argv[1:] if argv is None else argv
     # Only the command asked for is loaded: most of the time of a short command is loading.
     asked = [name for name in words[:1] if name in COMMANDS]
+    if not words:
+        parser().print_help(sys.stderr)
+        return COULD_NOT_CHECK
     try:
-        if words and not asked and not words[0].startswith("-"):
+        if not asked and not words[0].startswith("-"):
             parser().error(base.unknown("command", words[0], COMMANDS))
         args = parser(asked or COMMANDS).parse_args(words)
     except SystemExit as leaving:

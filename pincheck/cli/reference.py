@@ -1,4 +1,4 @@
-"""`reference`: configurations that agree with an assembly, in every style, or why there is none."""
+"""Configurations that agree with an assembly, in every style, or why there is none."""
 
 import argparse
 from pathlib import Path

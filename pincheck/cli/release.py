@@ -1,4 +1,4 @@
-"""`release`: every reference of a release folder against its assembly, for people and pipelines."""
+"""Every reference of a release folder against its assembly, for people and pipelines."""
 
 import argparse
 import json

@@ -1,4 +1,4 @@
-"""`revisions`: what changed between two boards or two assemblies, and what stays drop-in."""
+"""What changed between two boards or two assemblies, and what stays drop-in."""
 
 import argparse
 import json

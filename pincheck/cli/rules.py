@@ -1,4 +1,4 @@
-"""`rules`: every rule by family, one line each."""
+"""Every rule by family, one line each."""
 
 import argparse
 

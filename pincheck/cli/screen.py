@@ -1,4 +1,4 @@
-"""`screen`: the whole job at the bench, in the terminal."""
+"""The whole job at the bench, in the terminal."""
 
 import argparse
 import os

@@ -1,4 +1,4 @@
-"""`trace`: the copper from a role to its chip pin, or every role's in one list."""
+"""The copper from a role to its chip pin, or every role's in one list."""
 
 import argparse
 

@@ -1,4 +1,4 @@
-"""`why`: one rule's reason, source and examples, or the derivation of one finding's numbers."""
+"""One rule's reason, source and examples, or the derivation of one finding's numbers."""
 
 import argparse
 import difflib

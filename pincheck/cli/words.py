@@ -1,4 +1,4 @@
-"""`words`: the key names that are understood, of a style or of the wiring files."""
+"""The key names that are understood, of a style or of the wiring files."""
 
 import argparse
 from collections.abc import Iterator

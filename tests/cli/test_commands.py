@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from pincheck import api
-from pincheck.cli.main import main
+from pincheck.cli.main import COMMANDS, main
 
 WIRING = ["--wiring", str(api.demo("marsh-230-c.toml"))]
 
@@ -48,7 +48,7 @@ def test_only_findings_as_severe_as_asked_count(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [
-        ([], "COMMAND"),
+        ([], "typical commands: pincheck check --demo"),
         (["chek"], "there is no command chek; did you mean check?"),
         (["xyzzy"], "there is no command xyzzy"),
         (["check", "--wirng", "a.toml"], "usage: pincheck check [-h]"),
@@ -81,6 +81,16 @@ def test_what_cannot_be_checked_exits_2_and_says_why_on_stderr(
     out, err = capsys.readouterr()
     assert out == ""
     assert words in " ".join(err.split())
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_help_describes_a_command_without_repeating_its_name(
+    command: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main([command, "--help"]) == 0
+    out = capsys.readouterr().out
+    assert out.startswith(f"usage: pincheck {command} [-h]")
+    assert f"`{command}`" not in out
 
 
 def test_json_goes_to_stdout_alone(capsys: pytest.CaptureFixture[str]) -> None:
