@@ -187,7 +187,23 @@ def unknown(what: str, word: str, known: Iterable[str]) -> str:
 
 def say(lines: Iterable[str]) -> None:
     """Print lines to standard output, everything unsafe to show escaped but our own colour."""
-    sys.stdout.writelines(f"{_shown(line)}\n" for line in lines)
+    put(f"{_shown(line)}\n" for line in lines)
+
+
+def put(texts: Iterable[str]) -> None:
+    """Write texts to standard output; once nobody reads it any more, to nowhere.
+
+    A command whose reader has gone finishes what it was asked for and keeps its exit code.
+    """
+    try:
+        sys.stdout.writelines(texts)
+    except BrokenPipeError:
+        discard_output()
+
+
+def discard_output() -> None:
+    """Send to nowhere what standard output still holds and all that follows."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def note(message: str) -> None:

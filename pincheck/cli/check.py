@@ -1,7 +1,6 @@
 """The whole answer for one machine."""
 
 import argparse
-import sys
 
 from pincheck.cli import base
 from pincheck.model.finding import Severity
@@ -34,7 +33,7 @@ def run(args: argparse.Namespace) -> int:
     if args.json:
         from pincheck.reports import json
 
-        sys.stdout.write(json.document(result, proposals))
+        base.put([json.document(result, proposals)])
     else:
         from pincheck.reports import text
 

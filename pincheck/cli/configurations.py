@@ -2,7 +2,6 @@
 
 import argparse
 import json
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -46,7 +45,7 @@ def run(args: argparse.Namespace) -> int:
     before, after = (_side(path, assembly, words) for path in (args.before, args.after))
     found = compare_configurations(before, after)
     if args.json:
-        sys.stdout.write(json.dumps(configuration_json.record(found), indent=2) + "\n")
+        base.put([json.dumps(configuration_json.record(found), indent=2) + "\n"])
     else:
         base.say(configuration_text.lines(found, everything=args.all))
     if found.differs:

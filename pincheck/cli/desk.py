@@ -252,7 +252,7 @@ def _store(args: argparse.Namespace) -> Path:
 def _write(file: Path, texts: Iterable[str]) -> None:
     """Replace a file in one step; `-` is standard output."""
     if str(file) == base.STANDARD_INPUT:
-        sys.stdout.writelines(texts)
+        base.put(texts)
         return
     handle, temporary = tempfile.mkstemp(dir=file.absolute().parent, prefix=f".{file.name}.")
     try:

@@ -2,7 +2,6 @@
 
 import argparse
 import os
-import sys
 from pathlib import Path
 
 from pincheck.cli import base
@@ -55,7 +54,7 @@ def run(args: argparse.Namespace) -> int:
             raise base.CannotCheckError(f"{args.into.name} is there already") from None
         base.say([f"written: {args.into.name}"])
     else:
-        sys.stdout.write(made.text)
+        base.put([made.text])
     for role, reason in made.left_out:
         for line in wrap(f"not drafted: {role}: {reason}"):
             base.note(line)

@@ -90,12 +90,12 @@ def entry() -> None:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="backslashreplace")
+    code = COULD_NOT_CHECK
     try:
         code = main()
         sys.stdout.flush()
     except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
-        code = COULD_NOT_CHECK
+        base.discard_output()
     except KeyboardInterrupt:
         code = 130
     except Exception as error:

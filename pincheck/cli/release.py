@@ -2,7 +2,6 @@
 
 import argparse
 import json
-import sys
 from pathlib import Path
 
 from pincheck.cli import base
@@ -35,7 +34,7 @@ def run(args: argparse.Namespace) -> int:
         raise base.CannotCheckError(f"{args.folder.name!r} is no folder")
     found = release(args.folder.resolve(), base.vocabularies_of(args))
     if args.json:
-        sys.stdout.write(json.dumps(release_json.record(found), indent=2) + "\n")
+        base.put([json.dumps(release_json.record(found), indent=2) + "\n"])
     else:
         base.say(release_text.lines(found))
     if found.problems or any(cell.state == "unreadable" for cell in found.cells):

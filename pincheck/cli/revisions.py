@@ -2,7 +2,6 @@
 
 import argparse
 import json
-import sys
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
@@ -43,7 +42,7 @@ def _boards(args: argparse.Namespace) -> int:
 
     found = compare_boards(load_board(args.before), load_board(args.after))
     if args.json:
-        sys.stdout.write(json.dumps(revision_json.of_boards(found), indent=2) + "\n")
+        base.put([json.dumps(revision_json.of_boards(found), indent=2) + "\n"])
     else:
         base.say(revision_text.board_lines(found))
     same = all(change.state == "same" for change in found.sockets) and not found.settings
@@ -62,7 +61,7 @@ def _assemblies(args: argparse.Namespace) -> int:
         tuple(style_edits(before, after, base.vocabularies_of(args))),
     )
     if args.json:
-        sys.stdout.write(json.dumps(revision_json.of_assemblies(found, edits), indent=2) + "\n")
+        base.put([json.dumps(revision_json.of_assemblies(found, edits), indent=2) + "\n"])
     else:
         base.say(revision_text.revision_lines(found, edits))
     parts_stay = all(change.part_stays for change in found.roles)

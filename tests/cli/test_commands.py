@@ -191,13 +191,20 @@ def test_rules_words_and_claims_are_listed(capsys: pytest.CaptureFixture[str]) -
     assert "toolhead.cfg:" in out
 
 
-def test_a_closed_pipe_and_colour_wishes_are_heard() -> None:
-    command = [sys.executable, "-m", "pincheck", "check", "--demo"]
+@pytest.mark.parametrize("options", ["", "--json"])
+def test_a_closed_pipe_ends_without_a_word_and_with_the_commands_own_exit_code(
+    options: str,
+) -> None:
+    command = f"{sys.executable} -m pincheck check --demo {options}"
     run = subprocess.run(
-        f"{' '.join(command)} | head -n 1", shell=True, capture_output=True, text=True, check=False
+        ["bash", "-c", f"{command} | head -n 1; exit ${{PIPESTATUS[0]}}"],
+        capture_output=True,
+        text=True,
+        check=False,
     )
-    assert run.stdout == "Marsh 230 with Lapwing C\n"
+    assert run.stdout == ("{\n" if options else "Marsh 230 with Lapwing C\n")
     assert run.stderr == ""
+    assert run.returncode == 1
 
 
 def test_a_forks_own_key_is_understood_checked_and_edited(
