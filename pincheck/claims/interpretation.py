@@ -160,7 +160,7 @@ class Interpretation:
         found = (
             int(thing)
             for thing, text in self.things.linked("kind of hot end sensor")
-            if is_set("TEMP_SENSOR_", text)
+            if is_set(f"TEMP_SENSOR_{thing}", text)
         )
         return Groups({}, tuple(sorted(found)) or (0,))
 

@@ -219,10 +219,11 @@ def _anywhere(
             return
         except CannotSpellError as error:
             reason = str(error)
-    if line := change.attribute == "pin" and change.claim and change.claim.near:
-        yield Enable(line, "") if line.activity is Activity.COMMENTED else Replace(line, "true")
-        return
-    raise CannotSpellError(reason)
+    line = change.claim.near if change.claim and change.attribute == "pin" else None
+    if line is None or any(match.entry.read_as in PINS for match in machine.matches_of(line)):
+        raise CannotSpellError(reason)
+    # The pin is right already: this line alone keeps it from being used.
+    yield Enable(line, "") if line.activity is Activity.COMMENTED else Replace(line, "true")
 
 
 def _at(machine: Interpretation, place: Placement, change: Change) -> list[Step]:

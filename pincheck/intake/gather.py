@@ -3,6 +3,8 @@
 import os
 import stat
 from collections.abc import Callable, Iterable, Iterator
+from difflib import get_close_matches
+from itertools import islice
 from pathlib import Path, PurePosixPath
 
 from attrs import define, evolve, field, frozen
@@ -11,6 +13,7 @@ from pincheck.intake.aside import Aside, by_name
 from pincheck.intake.kinds import kind_of, names_board
 from pincheck.intake.text import decode
 from pincheck.model import limits
+from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.source import Source
 
@@ -49,6 +52,9 @@ def gather(paths: Iterable[Path]) -> Handed:
         name = _relative(path, root)
         try:
             data = _read_file(path, limits.ARCHIVE_BYTES + 1)
+        except FileNotFoundError:
+            taken.problems.append(_missing(path, name))
+            continue
         except (OSError, ValueError) as error:
             taken.problems.append(Problem(name, _unreadable(error), fatal=True))
             continue
@@ -247,6 +253,16 @@ def _common_root(paths: list[Path]) -> Path:
 def _relative(path: Path, root: Path) -> str:
     whole = path.parent.resolve() / path.name
     return whole.relative_to(root).as_posix() if whole.is_relative_to(root) else path.name
+
+
+def _missing(path: Path, name: str) -> Problem:
+    try:
+        beside = [entry.name for entry in islice(path.parent.iterdir(), limits.FOLDER_ENTRIES)]
+    except OSError:
+        beside = []
+    near = next(iter(get_close_matches(path.name, beside, 1)), "")
+    message = f"there is no such file or folder in {printable(str(path.parent))!r}"
+    return Problem(name, message, nearest=printable(near), fatal=True)
 
 
 def _unreadable(error: OSError | ValueError) -> str:

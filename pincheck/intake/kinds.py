@@ -56,7 +56,8 @@ _PAGE = re.compile(
     r"\s*(?:<\?xml[^>]*>\s*)?(?:<!--.*?-->\s*)?<(?:!doctype\s+html|html)\b", re.I | re.S
 )
 _PATCH = re.compile(r"^(?:diff --git |--- .+\n\+\+\+ .+\n@@ )", re.M)
-_WIRING = re.compile(r"\n\[(?:assembly|board)\][ \t]*+(?:#[^\n]*)?\n\s*+[a-z_]++ = [\"\[{\d]")
+_WIRING = re.compile(r"\n\[(?:assembly|board)\]")
+_WIRED = re.compile(r"\n\[(?:boards\]|\[cables\]\]|(?:fit|nets|connectors)\.)")
 _MOVES_OF_A_PRINT = 200
 _BOARD = re.compile(r"^[ \t]*#[ \t]*define[ \t]+MOTHERBOARD\b", re.M)
 
@@ -81,7 +82,7 @@ def kind_of(source: Source) -> Kind:
     lines = f"\n{text}"
     if not _MARKED.search(lines):
         return _unmarked(lines)
-    if _WIRING.search(lines):
+    if _WIRING.search(lines) and _WIRED.search(lines):
         return Kind(None, "a wiring file", "it describes a board or an assembly; --wiring takes it")
     headers, saved = len(_HEADER.findall(lines)), lines.count(_SAVED)
     keys = len(_KEY.findall(lines)) if headers or saved else 0

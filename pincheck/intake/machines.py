@@ -173,7 +173,8 @@ def _nothing(handed: Handed) -> Iterator[Problem]:
     yield from handed.passed_over[:_SHOWN]
     if not handed.problems and not handed.passed_over:
         message = "there is no file in it that could be read"
-        yield Problem("input", message, expected=expected, fatal=True)
+        name = handed.root.name if handed.root else "input"
+        yield Problem(name, message, expected=expected, fatal=True)
 
 
 def _left_out(handed: Handed, kinds: Mapping[str, Kind]) -> str:

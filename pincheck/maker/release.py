@@ -17,12 +17,12 @@ from pincheck.intake import gather, machines
 from pincheck.intake.machines import Machine, read
 from pincheck.maker.reference import reference
 from pincheck.maker.want import CannotExpressError
-from pincheck.maker.wiring_kind import wiring_kind
 from pincheck.model.finding import Result
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.setting import STYLES, Style
 from pincheck.model.wiring import Assembly
 from pincheck.wiring import load, load_board
+from pincheck.wiring.kind import wiring_kind
 
 REFERENCES = "reference"
 MAX_FILES = 500

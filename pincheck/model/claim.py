@@ -127,6 +127,8 @@ class Claims:
     Empty, they are all. `without_effect` are the (role, attribute) of which no key would count.
     `apart` are files not sent whose names tell that nothing of the wiring is in them.
     `chips` are the names of the chips that the files set up, "0" for the main one.
+    `switched_off` says for a role without a claimed pin which line keeps it from having one,
+    `commented_out` which line would claim the very pin that it is wired to.
     """
 
     style: Style

@@ -13,6 +13,9 @@ from pincheck.wiring.nearest import nearest
 
 _BOM = b"\xef\xbb\xbf"
 
+_SHOWN = 5
+"""Files named of a folder that was handed over where a file belongs."""
+
 
 class RefusedError(Exception):
     """A file that an assembly names and may not or cannot have; says why."""
@@ -68,13 +71,15 @@ class Folder:
         return printable(file.relative_to(self.root).as_posix())
 
     def _near(self, missing: Path) -> str:
-        try:
-            files = [file for file in missing.parent.iterdir() if file.suffix == ".toml"]
-        except OSError:
-            return ""
-        by_name = {file.name: file for file in files}
-        near = nearest(missing.name, by_name)
-        return self.name(by_name[near]) if near else ""
+        near = nearest(missing.name, _wiring_files(missing.parent))
+        return self.name(missing.parent / near) if near else ""
+
+
+def _wiring_files(folder: Path) -> list[str]:
+    try:
+        return sorted(file.name for file in folder.iterdir() if file.suffix == ".toml")
+    except OSError:
+        return []
 
 
 def read(file: Path, name: str) -> Source:
@@ -83,11 +88,18 @@ def read(file: Path, name: str) -> Source:
     Raises:
         UnreadableError: no regular file, too large, not readable or not UTF-8.
     """
+    if file.is_dir():
+        inside = ", ".join(map(printable, _wiring_files(file)[:_SHOWN]))
+        raise _unreadable(name, "this is a folder", f"a file, such as {inside}" if inside else "")
     try:
         if not stat.S_ISREG(file.stat().st_mode):
             raise _unreadable(name, "this is no regular file")
         with file.open("rb") as stream:
             data = stream.read(limits.WIRING_BYTES + 1)
+    except FileNotFoundError:
+        near = nearest(file.name, _wiring_files(file.parent))
+        message = f"there is no such file in {printable(str(file.parent))!r}"
+        raise _unreadable(name, message, nearest=near) from None
     except OSError as error:
         raise _unreadable(name, f"cannot be read: {error.strerror or error}") from None
     if len(data) > limits.WIRING_BYTES:
@@ -104,5 +116,6 @@ def read(file: Path, name: str) -> Source:
     return Source(name, text, data, bom=bom)
 
 
-def _unreadable(name: str, message: str) -> UnreadableError:
-    return UnreadableError((Problem(name, message, fatal=True),))
+def _unreadable(name: str, message: str, expected: str = "", nearest: str = "") -> UnreadableError:
+    problem = Problem(name, message, expected=expected, nearest=nearest, fatal=True)
+    return UnreadableError((problem,))

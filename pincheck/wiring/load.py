@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from pincheck.model import limits
+from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.source import Source
 from pincheck.model.wiring import Assembly, Board, Part
@@ -12,6 +13,7 @@ from pincheck.wiring import folder, parts, schema
 from pincheck.wiring.board import read_board
 from pincheck.wiring.document import parse
 from pincheck.wiring.fitting import Fitting
+from pincheck.wiring.kind import kind_of
 from pincheck.wiring.table import Tables, show
 
 
@@ -36,7 +38,9 @@ class _Loading:
         try:
             self.folder = folder.Folder.around(path)
         except OSError as error:
-            problem = Problem(path.name, f"cannot be read: {error.strerror}", fatal=True)
+            where = printable(str(path.parent))
+            message = f"cannot be read in {where!r}: {error.strerror}"
+            problem = Problem(path.name, message, fatal=True)
             raise UnreadableError((problem,)) from None
         self.tables = Tables(parse(folder.read(path, path.name)))
         self.others: dict[Path, Tables | None] = {}
@@ -61,6 +65,10 @@ class _Loading:
         about: dict[str, Any] = {}
         if "assembly" in top:
             about = self.tables.read(("assembly",), schema.ASSEMBLY)
+        elif kind_of(self.tables.document.values) == "board":
+            message = "this file describes a board; name the assembly that the board is part of"
+            problem = Problem(self.tables.document.source.name, message, fatal=True)
+            raise UnreadableError((problem,))
         elif "assembly" not in self.tables.document.values and not self.tables.document.broken:
             expected = "[assembly] with a name"
             self.tables.wrong((), "the table [assembly] is missing", expected)

@@ -57,7 +57,21 @@ def test_only_findings_as_severe_as_asked_count(tmp_path: Path) -> None:
         (["trace", "hotend.fan", "part.fan"], "one argument too many: part.fan"),
         (["check"], "which wiring?"),
         (["check", *WIRING], "which configuration?"),
-        (["check", "no/such/folder", *WIRING], "cannot be read"),
+        (["check", "no/such/folder", *WIRING], "no such file or folder in 'no/such'"),
+        (["check", configuration("clean", "sektion"), *WIRING], "did you mean 'section'?"),
+        (["check", configuration("clean"), "--wiring", "no/x.toml"], "cannot be read in 'no'"),
+        (
+            ["check", configuration("clean"), "--wiring", str(api.demo("marsh-230-d.toml"))],
+            "did you mean 'marsh-230-c.toml'?",
+        ),
+        (
+            ["check", configuration("clean"), "--wiring", str(api.demo("."))],
+            "this is a folder; expected a file, such as marsh-230-b.toml, marsh-230-c.toml",
+        ),
+        (
+            ["check", configuration("clean"), "--wiring", str(api.demo("boards/lapwing-c.toml"))],
+            "this file describes a board; name the assembly that the board is part of",
+        ),
         (["check", "--demo", "--style", "ini"], "invalid choice"),
         (["check", configuration("clean"), "--wiring", "none.toml"], "none.toml"),
         (["trace", "hotend.haeter", "--demo"], "did you mean hotend.heater?"),

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from pincheck import resources
 from pincheck.model.problem import UnreadableError
 from pincheck.wiring import load, load_board
 
@@ -121,9 +122,19 @@ def test_other_files_are_refused_in_words(tmp_path, data, says):
 
 def test_a_missing_file_and_a_folder_are_problems(tmp_path):
     """Neither is a crash."""
-    assert "read" in problems(tmp_path / "none.toml")[0].message
+    (tmp_path / "nine.toml").touch()
+    (missing,) = problems(tmp_path / "none.toml")
+    assert "no such file" in missing.message
+    assert missing.nearest == "nine.toml"
     assert "read" in problems(tmp_path / "none" / "none.toml")[0].message
-    assert "regular file" in problems(tmp_path, load_board)[0].message
+    (folder,) = problems(tmp_path, load_board)
+    assert folder.message == "this is a folder"
+    assert folder.expected == "a file, such as nine.toml"
+
+
+def test_a_boards_file_in_place_of_an_assembly_is_one_mistake_and_named():
+    (found,) = problems(resources.folder("configs") / "boards" / "heron-2.toml")
+    assert "describes a board" in found.message
 
 
 def test_a_flood_of_mistakes_is_cut_short(tmp_path):

@@ -58,12 +58,12 @@ def _finding(case: Case, parts: Sequence[Wired], claim: Claim) -> Finding:
 def _change(case: Case, parts: Sequence[Wired], claim: Claim) -> Change:
     """Return what switches it on: the sensor or probe that is fitted, else the pin itself."""
     groups = {split(wired.role)[:2] for wired in parts}
-    for wired in case.trace.wired:
-        if split(wired.role)[:2] in groups:
-            if sensor := wired.part.sensor:
-                return Change(wired.role, "table", SensorValue(sensor, sensor))
-            if kind := wired.part.probe_kind:
-                return Change(wired.role, "probe_kind", kind)
+    mates = (wired for wired in case.trace.wired if split(wired.role)[:2] in groups)
+    for wired in (*parts, *mates):
+        if sensor := wired.part.sensor:
+            return Change(wired.role, "table", SensorValue(sensor, sensor))
+        if kind := wired.part.probe_kind:
+            return Change(wired.role, "probe_kind", kind)
     place = home(parts[0])
     assert place is not None
     return Change(parts[0].role, "pin", PinValue(place.pin, place), claim)

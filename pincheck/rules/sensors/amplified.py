@@ -30,9 +30,10 @@ def misread(wired: Wired, claim: Claim, through: Sensor, assumed: Sensor) -> Fin
         if number
         else "what it shows has nothing to do with the temperature"
     )
+    cold = number is not None and number.value > _PROBED_C
     return Finding(
         rule="sensor-table-differs",
-        severity=Severity.DANGER,
+        severity=Severity.FAULT if cold else Severity.DANGER,
         spots=((wired.role, "table"),),
         message=(
             f"The {words.name(wired.role)} is read through an amplifier ({through.name}), but "

@@ -123,9 +123,11 @@ AMPLIFIED = (
 )
 
 
-def through(machine, ask, kind, identifier):
+def through(machine, ask, kind, identifier, chip="AD8495"):
     table = {("hotend.sensor", "table"): SensorValue(kind, identifier)}
-    return ask(RULE, machine(table, style="define", wiring=AMPLIFIED))
+    (file, old, new), *_ = AMPLIFIED
+    wiring = ((file, old, new.replace("AD8495", chip)),)
+    return ask(RULE, machine(table, style="define", wiring=wiring))
 
 
 def test_another_analog_amplifier_reads_by_another_scale(machine, ask):
@@ -135,6 +137,13 @@ def test_another_analog_amplifier_reads_by_another_scale(machine, ask):
     assert round(found.numbers[0].value, 1) == 99.7
     assert "at a true 200 C the firmware believes 100 C" in found.message
     assert found.changes[0].value.sensor == "amplifier-k-5mv"
+
+
+def test_an_amplifier_of_a_larger_scale_reads_too_high_and_prints_cold(machine, ask):
+    """8.1385 mV x 247.3 + 2.72 = 2015.4 mV at 200 C, at 5 mV/C 403.1 C."""
+    found = through(machine, ask, "-4", "amplifier-k-5mv", "AD595").finding
+    assert found.severity is Severity.FAULT
+    assert round(found.numbers[0].value, 1) == 403.1
 
 
 def test_an_amplifier_is_no_thermistor(machine, ask):

@@ -1,5 +1,6 @@
 """What a TOML file of a wiring description is, told from its tables."""
 
+from collections.abc import Container
 from pathlib import Path
 from typing import Literal
 
@@ -15,7 +16,11 @@ def wiring_kind(path: Path) -> WiringKind:
     Raises:
         UnreadableError: it cannot be read at all.
     """
-    tables = parse(folder.read(path, path.name)).values
+    return kind_of(parse(folder.read(path, path.name)).values)
+
+
+def kind_of(tables: Container[str]) -> WiringKind:
+    """Return what a file with these tables describes."""
     if "board" in tables or "connectors" in tables:
         return "board"
-    return "assembly" if {"assembly", "boards", "fit"} & set(tables) else "other"
+    return "assembly" if any(name in tables for name in ("assembly", "boards", "fit")) else "other"
