@@ -61,7 +61,7 @@ def _no_copper(role: str, claim: Claim) -> Iterator[Outcome]:
 def _finding(case: Case, pairing: Pairing) -> Finding:
     role = pairing.role
     reached = [wired.role for wired in pairing.reached]
-    assert pairing.home is not None
+    wired_to = f"it is wired to {case.at(pairing.home)}" if pairing.home else _nowhere(pairing)
     effects = [f"the {words.name(role)} {words.left_alone(role)}"]
     effects += [words.misled(role, other) for other in reached]
     effect = words.listed(effects)
@@ -71,12 +71,18 @@ def _finding(case: Case, pairing: Pairing) -> Finding:
         spots=pairing.spots(case),
         message=(
             f"Firmware {words.verb(role)} the {words.name(role)} on {case.at(pairing.place)}, but "
-            f"it is wired to {case.at(pairing.home)}: {effect}."
+            f"{wired_to}: {effect}."
         ),
         claims=(pairing.claim,),
         facts=pairing.facts(case),
         changes=pairing.change(),
     )
+
+
+def _nowhere(pairing: Pairing) -> str:
+    """Return where a part is wired that no chip pin reaches, as on a cable shifted by a row."""
+    reason = pairing.wired.reason if pairing.wired else ""
+    return f"no chip pin reaches it ({reason or 'no chip pin is known'})"
 
 
 def severity(role: str, reached: list[str]) -> Severity:

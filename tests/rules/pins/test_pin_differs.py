@@ -52,3 +52,18 @@ def test_what_is_not_certain_is_not_checked(machine, ask, pin, possible):
     assert asked.unchecked["part.fan", "pin"] == "KEY holds only if EXTRA_FAN"
     case = machine({("part.fan", "pin"): None}, doubts=(Doubt("the pins header was not sent"),))
     assert ask("pin-differs", case).unchecked["part.fan", "pin"] == "the pins header was not sent"
+
+
+def test_a_cable_shifted_by_a_row_is_told_by_both_ends(machine, ask):
+    """From pin 11 on every wire is one further: a part can hang on a rail and be driven by none."""
+    pairs = [[pin, pin + (pin > 10)] for pin in range(1, 16)]
+    cable = 'to = "tool.link"\nwiring = "straight"'
+    shifted = cable.replace('"straight"', str(pairs))
+    asked = ask("pin-differs", machine(wiring=[("marsh-230-c.toml", cable, shifted)]))
+    servo = next(f for f in asked.findings if f.spots[0][0] == "probe.servo")
+    assert servo.message.startswith(
+        "Firmware drives the probe servo on PA1, but no chip pin reaches it (probe 3 of Lapwing C "
+        "is on GND of Heron 2): the probe servo never moves"
+    )
+    assert servo.severity is Severity.DANGER
+    assert not servo.changes
