@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 
+from pincheck.analysis.case import Case
 from pincheck.chips import canonical
 from pincheck.claims import Vocabulary, claims
 from pincheck.model.claim import PinValue
@@ -19,8 +20,8 @@ from pincheck.model.reading import Reading
 from pincheck.model.role import order, split
 from pincheck.model.source import Span
 from pincheck.model.wiring import Assembly
-from pincheck.rules.base import Case, Rule
 from pincheck.rules.registry import rules
+from pincheck.rules.rule import Rule
 from pincheck.wiring import trace
 
 Spot = tuple[str, str]

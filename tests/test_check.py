@@ -8,6 +8,7 @@ import pytest
 from attrs import evolve
 
 from pincheck import api
+from pincheck.analysis.case import Case
 from pincheck.check import judge, trace_of
 from pincheck.model.claim import Claim, Claims, PinValue
 from pincheck.model.finding import (
@@ -20,7 +21,7 @@ from pincheck.model.finding import (
 )
 from pincheck.model.reading import Reading
 from pincheck.model.wiring import Assembly
-from pincheck.rules.base import Case, Example, Rule
+from pincheck.rules.rule import Example, Rule
 
 NOTHING = Reading("define", (), ())
 EXAMPLE = Example("define", ())

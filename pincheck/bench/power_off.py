@@ -5,6 +5,8 @@ from functools import partial
 
 from attrs import evolve, frozen
 
+from pincheck.analysis import roles
+from pincheck.analysis.heater_element import resistance_ohm
 from pincheck.bench.plug import LEADS_OHM, Plug, plug
 from pincheck.bench.step import Point, Step
 from pincheck.model.finding import Input, Number
@@ -12,8 +14,6 @@ from pincheck.model.path import Wired
 from pincheck.model.role import split
 from pincheck.physics.curve import Curve, OutOfRange
 from pincheck.physics.tolerance import ntc_band
-from pincheck.rules import words
-from pincheck.rules.limits.element import resistance_ohm
 from pincheck.sensors import Sensor, UnknownSensorError, sensor
 from pincheck.wiring.copper import Copper, NetKey
 
@@ -82,7 +82,7 @@ def _resistance(
     return _off(
         id=f"{wired.role} resistance",
         role=wired.role,
-        title=f"{words.name(wired.role)}, resistance",
+        title=f"{roles.name(wired.role)}, resistance",
         do=f"{at.pull} {kind.do}",
         points=at.points[:2],
         low=ends[0] + at.wires_ohm,
@@ -164,14 +164,14 @@ def _motor(wired: Wired, at: Plug, _: float) -> Iterator[Step]:
     step = _resistance(wired, at, _COIL, _either_way(ohm, _COIL_PCT), number)
     for coil, points in enumerate((at.points[:2], at.points[2:4]), 1):
         name = f"coil {coil}"
-        title = f"{words.name(wired.role)}, {name}"
+        title = f"{roles.name(wired.role)}, {name}"
         yield evolve(step, id=f"{wired.role} {name}", title=title, points=points)
 
 
 def _switch(wired: Wired, at: Plug) -> Iterator[Step]:
     if wired.part.triggered not in ("high", "low") or len(at.points) < 2:
         return
-    plain, closed_idle = words.name(wired.role), wired.part.triggered == "high"
+    plain, closed_idle = roles.name(wired.role), wired.part.triggered == "high"
     most = _CLOSED_OHM + at.wires_ohm
     for state, closed in (("untouched", closed_idle), ("hit", not closed_idle)):
         way = "closed" if closed else "open"
@@ -217,8 +217,8 @@ def _apart(copper: Copper, trace: tuple[Wired, ...]) -> Iterator[Step]:
         yield _off(
             id=f"{group} heater apart from sensor",
             role=wired.role,
-            title=f"{words.name(wired.role)} apart from its sensor",
-            do=f"With {words.listed(plugs)} pulled, measure from the heater to the sensor.",
+            title=f"{roles.name(wired.role)} apart from its sensor",
+            do=f"With {roles.listed(plugs)} pulled, measure from the heater to the sensor.",
             points=(one.points[-1], two.points[0]),
             low=OPEN_OHM,
             too_low="heater and sensor touch: the supply would reach the chip. Do not power it",

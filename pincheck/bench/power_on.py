@@ -4,6 +4,10 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case
+from pincheck.analysis.heater_scene import Scene, scene
+from pincheck.analysis.sensor_chain import Chain, chain
 from pincheck.bench.power_off import ROOM_K, known_sensor, sensor_ohms
 from pincheck.bench.step import Point, Step
 from pincheck.model.finding import Input, Number
@@ -12,10 +16,6 @@ from pincheck.model.role import sibling, split
 from pincheck.physics.believed import Reading, reading, resolution_c
 from pincheck.physics.curve import OutOfRange
 from pincheck.physics.thermal import heating
-from pincheck.rules import words
-from pincheck.rules.base import Case
-from pincheck.rules.protection.scene import Scene, scene
-from pincheck.rules.sensors.chain import Chain, chain
 from pincheck.wiring.copper import Copper, NetKey
 
 RAIL_PCT = 5.0
@@ -121,7 +121,7 @@ def _where(keys: list[NetKey | None], wanted: NetKey) -> tuple[int, ...]:
 
 
 def _sensor(case: Case, copper: Copper, wired: Wired, room_c: float) -> Iterator[Step]:
-    plain, known = words.name(wired.role), known_sensor(wired)
+    plain, known = roles.name(wired.role), known_sensor(wired)
     both = chain(case, wired)
     shown = _shown(both, room_c) if isinstance(both, Chain) else None
     note, off_k = "", ROOM_K + _SHOWN_K
@@ -197,7 +197,7 @@ def _unsure_k(both: Chain, room_c: float) -> float:
 
 
 def _switch(wired: Wired) -> Step:
-    plain = words.name(wired.role)
+    plain = roles.name(wired.role)
     return Step(
         id=f"{wired.role} answers",
         power="on",
@@ -211,10 +211,10 @@ def _switch(wired: Wired) -> Step:
 
 
 def _fan(copper: Copper, wired: Wired, do: str) -> Step:
-    plain, volts, place = words.name(wired.role), wired.supply_v, wired.fit.at_
-    mates = [f"the {words.name(role)}" for role in wired.switch_mates]
+    plain, volts, place = roles.name(wired.role), wired.supply_v, wired.fit.at_
+    mates = [f"the {roles.name(role)}" for role in wired.switch_mates]
     verb = "turns" if len(mates) == 1 else "turn"
-    with_it = f" ({words.listed(mates)} {verb} with it)" if mates else ", and no other"
+    with_it = f" ({roles.listed(mates)} {verb} with it)" if mates else ", and no other"
     step = Step(
         id=f"{wired.role} turns",
         power="on",
@@ -248,7 +248,7 @@ def _own_points(copper: Copper, wired: Wired) -> tuple[Point, ...]:
 
 
 def _motor(wired: Wired) -> Step:
-    plain = words.name(wired.role)
+    plain = roles.name(wired.role)
     return Step(
         id=f"{wired.role} moves",
         power="on",
@@ -260,13 +260,13 @@ def _motor(wired: Wired) -> Step:
 
 def _heat(case: Case, wired: Wired, room_c: float) -> Iterator[Step]:
     group = split(wired.role)[0]
-    plain, target = words.name(wired.role), FIRST_HEAT_C.get(group)
+    plain, target = roles.name(wired.role), FIRST_HEAT_C.get(group)
     found = scene(case, wired)
     if target is None or target <= room_c:
         return
     timed = target - _THROTTLED_K[group]
     do = (
-        f"Set {target:g} C and stay with it: {words.name(sibling(wired.role, 'sensor'))} and "
+        f"Set {target:g} C and stay with it: {roles.name(sibling(wired.role, 'sensor'))} and "
         f"nothing else gets warm. Time it to {timed:g} C; switch off at once if another figure "
         "rises."
     )

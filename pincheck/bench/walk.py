@@ -1,10 +1,10 @@
 """The whole list for the first power-on, computed from wiring, physics and configuration."""
 
+from pincheck.analysis.case import Case
 from pincheck.bench.power_off import power_off
 from pincheck.bench.power_on import power_on
 from pincheck.bench.step import Step
 from pincheck.model.finding import Result
-from pincheck.rules.base import Case
 from pincheck.wiring.copper import Copper
 
 ROOM_ID = "room temperature"

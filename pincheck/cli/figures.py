@@ -20,8 +20,8 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
 def run(args: argparse.Namespace) -> int:
     """Print the figures and return the exit code."""
     from pincheck import api
+    from pincheck.analysis.case import Case
     from pincheck.reports import figures
-    from pincheck.rules.base import Case
 
     assembly = base.assembly_of(args)
     machine = base.machine_of(args)

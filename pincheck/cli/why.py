@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from pincheck.cli import base
 
 if TYPE_CHECKING:
-    from pincheck.rules.base import Example, Rule
+    from pincheck.rules.rule import Example, Rule
 
 
 def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:

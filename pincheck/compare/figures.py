@@ -2,12 +2,12 @@
 
 from collections.abc import Callable, Iterator
 
+from pincheck.analysis.current_ratings import TRACK_RISE_K
 from pincheck.compare.difference import Difference, differing
 from pincheck.model.path import Wired
 from pincheck.model.wiring import PullResistor
 from pincheck.physics import conductor
 from pincheck.physics.divider import parallel_ohm
-from pincheck.rules.limits.strain import TRACK_RISE_K
 
 Figure = Callable[[Wired], str]
 

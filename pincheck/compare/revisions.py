@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from attrs import frozen
 
+from pincheck.analysis.pairings import home
 from pincheck.check import trace_of
 from pincheck.compare.difference import Difference, State
 from pincheck.compare.figures import figure_differences
@@ -12,7 +13,6 @@ from pincheck.maker.place import place_words
 from pincheck.model.path import Trace, Wired
 from pincheck.model.role import order
 from pincheck.model.wiring import Assembly
-from pincheck.rules.pins.mapping import home
 
 
 @frozen

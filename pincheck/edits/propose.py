@@ -1,5 +1,6 @@
 """Findings to proposals: their changes spelt and placed in the user's own files."""
 
+from pincheck.analysis.roles import name
 from pincheck.claims import Vocabulary, vocabulary
 from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.spelling import CannotSpellError, steps_in
@@ -10,7 +11,6 @@ from pincheck.model.attribute import ATTRIBUTES
 from pincheck.model.edit import Proposal
 from pincheck.model.finding import Finding, Result
 from pincheck.model.setting import Setting, Style
-from pincheck.rules.words import name
 
 _NO_EDIT = "Change the wiring or the part: no edit of a file can mend this."
 

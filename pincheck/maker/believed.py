@@ -1,10 +1,10 @@
 """The sensor that a configuration believes in, without any wiring."""
 
+from pincheck.analysis.case import Case
+from pincheck.analysis.sensor_chain import assumed_sensor
 from pincheck.model.claim import Claim, Claims, SensorValue
 from pincheck.model.path import Trace
 from pincheck.model.wiring import Assembly
-from pincheck.rules.base import Case
-from pincheck.rules.sensors.chain import assumed_sensor
 from pincheck.sensors import Sensor
 
 

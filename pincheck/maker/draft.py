@@ -8,6 +8,7 @@ from typing import Any
 import tomli_w
 from attrs import field, frozen
 
+from pincheck.analysis import roles
 from pincheck.check import check
 from pincheck.claims import Vocabulary
 from pincheck.claims import claims as claims_of
@@ -20,7 +21,6 @@ from pincheck.model.problem import UnreadableError
 from pincheck.model.role import order, sibling, split
 from pincheck.model.wiring import Assembly, Board, Part
 from pincheck.reports.words import firmware_line
-from pincheck.rules import words as said
 from pincheck.wiring import load
 from pincheck.wiring.parts import built_in
 
@@ -104,7 +104,7 @@ class _Maker:
             return pin.unknown
         part = guess(role, self.claims, self.board, self.catalogue)
         if part is None:
-            return f"no part of the catalogue is what the {said.name(role)} is claimed to be"
+            return f"no part of the catalogue is what the {roles.name(role)} is claimed to be"
         seat = self.sockets.seat(part, self._lines(role, pin.place.pin, part), _grounded(role))
         if seat is None:
             return self._no_seat(part, pin.place.pin)
@@ -124,21 +124,21 @@ class _Maker:
 
     def _lines(self, role: str, pin: str, part: Part) -> dict[str, str]:
         """Return the chip pin behind each kind of terminal that is not supply or ground."""
-        if said.function(role) == "motor":
+        if roles.function(role) == "motor":
             return {"coil": pin}
         own = next(
             (want for want in ("switched", "signal", "any", "control") if want in part.terminals),
             "any",
         )
         lines = {own: pin}
-        if said.function(role) == "signal" and "control" in part.terminals:
+        if roles.function(role) == "signal" and "control" in part.terminals:
             servo = self.claims.find(str(sibling(role, "servo")), "pin")
             if servo and isinstance(servo.value, PinValue) and servo.value.place:
                 lines["control"] = servo.value.place.pin
         return lines
 
     def _comes_with_probe(self, role: str) -> bool:
-        if said.function(role) != "servo":
+        if roles.function(role) != "servo":
             return False
         signal = str(sibling(role, "signal"))
         part = guess(signal, self.claims, self.board, self.catalogue)
@@ -149,7 +149,7 @@ class _Maker:
         """Yield the table of every limit that the configuration itself sets."""
         for role in sorted(self.claims.roles(), key=order):
             claim, margin = self.claims.find(role, "max_c"), self.claims.find(role, "overshoot_c")
-            if said.function(role) != "heater" or claim is None or claim.doubt:
+            if roles.function(role) != "heater" or claim is None or claim.doubt:
                 continue
             spare = margin.value if margin and isinstance(margin.value, float) else 0.0
             assert isinstance(claim.value, float)
@@ -163,7 +163,7 @@ class _Maker:
 
 def _grounded(role: str) -> bool:
     """Return whether a part's second two-way terminal goes to ground rather than to the supply."""
-    return said.function(role) in ("sensor", "endstop", "signal")
+    return roles.function(role) in ("sensor", "endstop", "signal")
 
 
 def _read_back(

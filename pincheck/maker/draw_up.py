@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator, Mapping
 
 from attrs import evolve, field, frozen
 
+from pincheck.analysis.case import Case
 from pincheck.claims.build import claims
 from pincheck.claims.entry import Vocabulary
 from pincheck.claims.interpretation import Interpretation
@@ -21,7 +22,6 @@ from pincheck.model.reading import Reading
 from pincheck.model.setting import Style
 from pincheck.model.source import Source
 from pincheck.model.wiring import Assembly
-from pincheck.rules.base import Case
 
 Key = tuple[str, str]
 """(section, key)."""

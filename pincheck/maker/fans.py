@@ -3,6 +3,8 @@
 import math
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.hotend_fans import USUAL_C
 from pincheck.chips import chip as chip_named
 from pincheck.maker.pins import led
 from pincheck.maker.want import CannotExpressError, Want
@@ -12,8 +14,6 @@ from pincheck.model.role import sibling
 from pincheck.model.setting import Style
 from pincheck.model.wiring import Assembly
 from pincheck.physics.pwm import software_max_hz
-from pincheck.rules import words
-from pincheck.rules.fans.control import USUAL_C
 
 KICK_S = 0.3
 """Full power for this long turns a small fan from rest (`common practice`)."""
@@ -27,14 +27,14 @@ def fans(assembly: Assembly, trace: Trace, style: Style) -> Iterator[Want]:
     """Yield control and drive of every fan that has a pin of its own."""
     for wired, place in led(trace):
         role, part = wired.role, wired.part
-        if words.function(role) != "fan":
+        if roles.function(role) != "fan":
             continue
-        if words.family(role) == "hotend.fan":
+        if roles.family(role) == "hotend.fan":
             heater = str(sibling(role, "heater"))
             yield Want(role, "watches", heater, "runs whenever the hot end is warm")
             yield Want(role, "threshold_c", USUAL_C, "filament softens in the cold end at 60 C")
             yield Want(role, "on_power", 1.0, "full speed")
-        elif words.family(role) == "part.fan":
+        elif roles.family(role) == "part.fan":
             if part.min_duty:
                 yield Want(role, "min_duty", part.min_duty, f"{part.title} stands still below it")
             yield Want(role, "kick_start_s", KICK_S, "turns the fan from rest")
@@ -53,7 +53,7 @@ def _frequency(assembly: Assembly, wired: Wired, place: Place, style: Style) -> 
     software = hz > software_max_hz()
     if software and not _has_timer(assembly, place):
         raise CannotExpressError(
-            f"the {words.name(role)} wants {hz:g} Hz, and {place} is the output of no timer"
+            f"the {roles.name(role)} wants {hz:g} Hz, and {place} is the output of no timer"
         )
     if style != "gcode":
         yield Want(role, "software_pwm", not software, f"{hz:g} Hz take a timer of the chip")

@@ -3,10 +3,10 @@
 from collections.abc import Iterator, Mapping
 from functools import partial
 
+from pincheck.analysis import roles
 from pincheck.maker.believed import believed
 from pincheck.model.claim import Claims
 from pincheck.model.wiring import Board, Part
-from pincheck.rules import words
 from pincheck.sensors import same_part
 
 Catalogue = Mapping[str, Part]
@@ -22,7 +22,7 @@ def guess(role: str, claims: Claims, board: Board, catalogue: Catalogue) -> Part
         "endstop": partial(_stop, role, claims),
         "servo": partial(_of_kind, "servo"),
         "motor": partial(_motor, role, claims),
-    }.get(words.function(role))
+    }.get(roles.function(role))
     return next(found(board, catalogue), None) if found else None
 
 
@@ -42,7 +42,7 @@ def _heater(role: str, board: Board, catalogue: Catalogue) -> Iterator[Part]:
 
 
 def _sensor(role: str, claims: Claims, board: Board, catalogue: Catalogue) -> Iterator[Part]:
-    if words.family(role) == "filament.sensor":
+    if roles.family(role) == "filament.sensor":
         yield from _stop(role, claims, board, catalogue)
         return
     taken = believed(claims.find(role, "table"), claims)
@@ -56,7 +56,7 @@ def _fan(role: str, board: Board, catalogue: Catalogue) -> Iterator[Part]:
         for part in _of_kind("fan", board, catalogue)
         if part.rated_v == board.supply_v and "control" not in part.terminals
     )
-    strongest = words.family(role) == "part.fan"
+    strongest = roles.family(role) == "part.fan"
     yield from sorted(fitting, key=lambda part: part.current_a or 0.0, reverse=strongest)
 
 

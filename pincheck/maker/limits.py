@@ -3,15 +3,15 @@
 import math
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.current_ratings import strains
+from pincheck.analysis.heater_element import element
+from pincheck.analysis.weakest_limit import bounds
 from pincheck.maker.want import CannotExpressError, Want, as_case
 from pincheck.model.path import Trace, Wired
 from pincheck.model.role import split
 from pincheck.model.setting import Style
 from pincheck.model.wiring import Assembly
-from pincheck.rules import words
-from pincheck.rules.limits.element import element
-from pincheck.rules.limits.strain import strains
-from pincheck.rules.limits.weakest import bounds
 
 MARGIN_C = 5.0
 """How far the highest settable temperature stays below what the weakest part stands: control
@@ -42,7 +42,7 @@ def limits(assembly: Assembly, trace: Trace, style: Style) -> Iterator[Want]:
         found = sorted(bounds(case, role.partition(".")[0]), key=lambda bound: bound.max_c)
         if not any(bound.whole for bound in found):
             raise CannotExpressError(
-                f"the wiring states no limit for the {words.name(role)}: add "
+                f"the wiring states no limit for the {roles.name(role)}: add "
                 f"[limits.{role.partition('.')[0]}] with max_c and because"
             )
         weakest = found[0]
@@ -66,7 +66,7 @@ def _min_c(assembly: Assembly) -> float:
 def _power(assembly: Assembly, trace: Trace, style: Style, wired: Wired) -> Iterator[Want]:
     found = element(as_case(assembly, trace, style), wired)
     if isinstance(found, str):
-        raise CannotExpressError(f"{words.name(wired.role)}: {found}")
+        raise CannotExpressError(f"{roles.name(wired.role)}: {found}")
     weakest = min(strains(wired.path, wired.supply), key=lambda s: s.may_a, default=None)
     if weakest is None or found.rms_a <= weakest.may_a:
         if style == "gcode":
@@ -77,7 +77,7 @@ def _power(assembly: Assembly, trace: Trace, style: Style, wired: Wired) -> Iter
     cap = math.floor(100 * (weakest.may_a / found.on_a) ** 2) / 100
     if cap < _LEAST_CAP:
         raise CannotExpressError(
-            f"the {words.name(wired.role)} draws {found.on_a:.1f} A and {weakest.what} may carry "
+            f"the {roles.name(wired.role)} draws {found.on_a:.1f} A and {weakest.what} may carry "
             f"{weakest.may_a:.1f} A: no configuration makes that safe"
         )
     why = f"capped: {found.on_a:.1f} A is too much for {weakest.what} ({weakest.may_a:.1f} A)"

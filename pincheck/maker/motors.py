@@ -4,11 +4,11 @@ import math
 import re
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
 from pincheck.maker.want import Want
 from pincheck.model.path import Trace
 from pincheck.model.setting import Style
 from pincheck.physics.motor import peak_a, rms_a
-from pincheck.rules import words
 
 SHARE = 0.8
 """Share of the rated current that turns a motor without overheating what it sits on
@@ -26,7 +26,7 @@ def motors(trace: Trace, style: Style) -> Iterator[Want]:
     """
     for wired in trace.wired:
         role, driver = wired.role, wired.path.driver
-        rms = current_a(trace, role) if words.function(role) == "motor" else None
+        rms = current_a(trace, role) if roles.function(role) == "motor" else None
         if not rms or (style != "gcode" and not driver_type(trace, role)):
             continue
         if style == "gcode":

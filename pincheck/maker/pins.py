@@ -2,14 +2,13 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import polarity, roles
+from pincheck.analysis.pairings import home, same_job
 from pincheck.maker.place import place_words
 from pincheck.maker.want import Want
 from pincheck.model.claim import PinValue, Place
 from pincheck.model.path import Trace, Wired
 from pincheck.model.wiring import Assembly
-from pincheck.rules import words
-from pincheck.rules.pins import polarity
-from pincheck.rules.pins.mapping import home, same_job
 
 _HOMED = "z.endstop"
 
@@ -30,7 +29,7 @@ def pins(assembly: Assembly, trace: Trace) -> Iterator[Want]:
         role = wired.role
         yield Want(role, "pin", PinValue(place.pin, place), _why(assembly, wired, place))
         must = polarity.must_invert(wired)
-        has_sense = words.function(role) in polarity.LOADS or polarity.reads_input(wired)
+        has_sense = roles.function(role) in polarity.LOADS or polarity.reads_input(wired)
         if must is not None and has_sense:
             yield Want(role, "inverted", must, _sense(wired, must))
         if polarity.reads_input(wired) and (pull := polarity.pull_needed(wired)):
@@ -43,9 +42,9 @@ def pins(assembly: Assembly, trace: Trace) -> Iterator[Want]:
 def _why(assembly: Assembly, wired: Wired, place: Place) -> str:
     at = wired.fit.at_
     socket = f"{assembly.boards[at[0]].title} {at[1]}" if at else ""
-    others = [words.name(role) for role in wired.switch_mates if same_job(role, wired.role)]
-    with_ = f", with the {words.listed(others)}" if others else ""
-    return f"{words.name(wired.role)}: {place_words(assembly, place)} leads to {socket}{with_}"
+    others = [roles.name(role) for role in wired.switch_mates if same_job(role, wired.role)]
+    with_ = f", with the {roles.listed(others)}" if others else ""
+    return f"{roles.name(wired.role)}: {place_words(assembly, place)} leads to {socket}{with_}"
 
 
 def _sense(wired: Wired, must: bool) -> str:

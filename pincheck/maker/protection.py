@@ -5,6 +5,11 @@ from typing import Any
 
 from attrs import evolve
 
+from pincheck.analysis import roles
+from pincheck.analysis.heater_faults import fallen_out, hottest_c
+from pincheck.analysis.heater_scene import USUAL_C, Scene, scene
+from pincheck.analysis.protection_settings import HOLDING
+from pincheck.analysis.usual_settings import SLACK, USUAL
 from pincheck.claims import vocabulary
 from pincheck.maker.limits import MARGIN_C
 from pincheck.maker.want import CannotExpressError, Want, as_case
@@ -13,11 +18,6 @@ from pincheck.model.role import split
 from pincheck.model.setting import Style
 from pincheck.model.wiring import Assembly
 from pincheck.physics.protection import Protection, false_trip_fan, false_trip_warm_up
-from pincheck.rules import words
-from pincheck.rules.protection.faults import fallen_out, hottest_c
-from pincheck.rules.protection.scene import USUAL_C, Scene, scene
-from pincheck.rules.protection.settings import HOLDING
-from pincheck.rules.protection.usual import SLACK, USUAL
 
 _HOTEND = "hotend"
 
@@ -79,7 +79,7 @@ def _of_each(
         said = (*wants, on, Want(role, "protection_kind", kind, ""), *stock.values())
         found = scene(as_case(assembly, trace, style, said), wired)
         if isinstance(found, str):
-            raise CannotExpressError(f"{words.name(role)}: {found}")
+            raise CannotExpressError(f"{roles.name(role)}: {found}")
         yield from (want for name, want in stock.items() if name in _BANDS)
         yield from _searched(_within_limit(found), style, group)
 
@@ -108,7 +108,7 @@ def _searched(found: Scene, style: Style, group: str) -> Iterator[Want]:
                 break
         else:
             raise CannotExpressError(
-                f"{found.heater.power_w:.0f} W warm the {words.name(role)} too slowly for any "
+                f"{found.heater.power_w:.0f} W warm the {roles.name(role)} too slowly for any "
                 f"watch time of the {style} style"
             )
     attribute = HOLDING[protection.kind][0]
@@ -122,7 +122,7 @@ def _searched(found: Scene, style: Style, group: str) -> Iterator[Want]:
                 yield Want(role, attribute, float(value), why)
                 return
     raise CannotExpressError(
-        f"if the sensor of the {words.name(role)} falls out, no setting of the {style} style cuts "
+        f"if the sensor of the {roles.name(role)} falls out, no setting of the {style} style cuts "
         f"{found.heater.power_w:.0f} W in time: fit a weaker heater"
     )
 

@@ -4,6 +4,8 @@ from collections.abc import Iterator
 
 from attrs import field, frozen
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case
 from pincheck.check import check, trace_of
 from pincheck.claims import Vocabulary, vocabulary
 from pincheck.intake.machines import Machine, read
@@ -18,8 +20,6 @@ from pincheck.model.path import Trace
 from pincheck.model.setting import Style
 from pincheck.model.wiring import Assembly
 from pincheck.reports.words import value_text
-from pincheck.rules import words as said
-from pincheck.rules.base import Case
 
 
 @frozen
@@ -80,7 +80,7 @@ def _wrong(made: Reference, wants: tuple[Want, ...]) -> Iterator[str]:
         if want not in made.left_out and not says(case, want):
             yield (
                 f"a reference in the {made.style} style does not come to say what the "
-                f"{said.name(want.role)} needs: {want.attribute} {value_text(want.value)}"
+                f"{roles.name(want.role)} needs: {want.attribute} {value_text(want.value)}"
             )
 
 
@@ -104,7 +104,7 @@ def _head(
     names = [name for name, key in assembly.chips.items() if key != assembly.main]
     if names and style == "section":
         yield f"Needs a section of yours that says how to reach it: [mcu {names[0]}]."
-    unsaid = dict.fromkeys(said.name(w.role) for w in left_out if w.attribute == "min_c")
+    unsaid = dict.fromkeys(roles.name(w.role) for w in left_out if w.attribute == "min_c")
     if unsaid:
         yield f"This style has no lowest temperature: {', '.join(unsaid)}."
     yield (
@@ -115,9 +115,9 @@ def _head(
 
 def _left_to_the_driver(trace: Trace) -> Iterator[str]:
     """Yield which currents are not set, and why."""
-    motors = [it.role for it in trace.wired if said.function(it.role) == "motor"]
+    motors = [it.role for it in trace.wired if roles.function(it.role) == "motor"]
     amps = {it: current_a(trace, it) for it in motors if not driver_type(trace, it)}
-    listed = ", ".join(f"{said.name(role)} {amp:g} A" for role, amp in amps.items() if amp)
+    listed = ", ".join(f"{roles.name(role)} {amp:g} A" for role, amp in amps.items() if amp)
     if listed:
         yield (
             "Motor currents (RMS) belong to the driver's type, which the wiring does not state, or "

@@ -1,11 +1,11 @@
 """Whether a configuration that was read back says what was wanted."""
 
+from pincheck.analysis.case import Case
+from pincheck.analysis.sensor_chain import assumed_sensor
 from pincheck.claims import Vocabulary
 from pincheck.maker.want import Want
 from pincheck.model.claim import Claim, PinValue, SensorValue
 from pincheck.model.role import split
-from pincheck.rules.base import Case
-from pincheck.rules.sensors.chain import assumed_sensor
 from pincheck.sensors import same_part
 
 _SLACK = 1e-6

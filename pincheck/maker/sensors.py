@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
 from pincheck.maker.want import Want
 from pincheck.model.claim import SensorValue
 from pincheck.model.path import Trace, Wired
 from pincheck.model.setting import Style
 from pincheck.physics.divider import parallel_ohm
 from pincheck.physics.platinum import PlatinumCurve
-from pincheck.rules import words
 from pincheck.sensors import sensor, spelled, spellings
 
 _CONVERTER = "converter-rtd"
@@ -52,7 +52,7 @@ def sensors(trace: Trace, style: Style) -> Iterator[Want]:
     """
     for wired in trace.wired:
         part, path, role = wired.part, wired.path, wired.role
-        if words.function(role) != "sensor" or not part.sensor:
+        if roles.function(role) != "sensor" or not part.sensor:
             continue
         known = _CONVERTER if converter_word(wired, style) else part.sensor
         yield Want(role, "table", SensorValue(known, known), part.title or part.id)

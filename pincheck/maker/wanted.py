@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
 from pincheck.maker.fans import fans
 from pincheck.maker.limits import limits
 from pincheck.maker.motors import motors
@@ -12,7 +13,6 @@ from pincheck.maker.want import Want
 from pincheck.model.path import Trace
 from pincheck.model.setting import Style
 from pincheck.model.wiring import Assembly
-from pincheck.rules import words
 
 
 def wanted(assembly: Assembly, trace: Trace, style: Style) -> tuple[Want, ...]:
@@ -34,7 +34,7 @@ def wanted(assembly: Assembly, trace: Trace, style: Style) -> tuple[Want, ...]:
 
 def _probe(trace: Trace) -> Iterator[Want]:
     for wired in trace.wired:
-        if words.function(wired.role) == "signal" and wired.part.probe_kind:
+        if roles.function(wired.role) == "signal" and wired.part.probe_kind:
             yield Want(wired.role, "probe_kind", wired.part.probe_kind, wired.part.title)
-        if words.family(wired.role) == "probe.servo":
+        if roles.family(wired.role) == "probe.servo":
             yield Want(wired.role, "servo_number", 0.0, "the first servo")

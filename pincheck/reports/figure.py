@@ -5,13 +5,13 @@ from collections.abc import Iterable, Iterator
 
 from attrs import field, frozen
 
+from pincheck.analysis.case import Case
+from pincheck.analysis.current_ratings import Strain, strains
+from pincheck.analysis.shared_ways import carried
 from pincheck.model.finding import Input, Number
 from pincheck.model.path import Wired
 from pincheck.model.printable import printable
 from pincheck.reports.text import WIDTH
-from pincheck.rules.base import Case
-from pincheck.rules.limits.shared import carried
-from pincheck.rules.limits.strain import Strain, strains
 
 _LABEL = 30
 

@@ -2,6 +2,8 @@
 
 from collections.abc import Callable, Iterator, Mapping
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case
 from pincheck.model.finding import Result
 from pincheck.model.path import Wired
 from pincheck.model.printable import printable
@@ -12,8 +14,6 @@ from pincheck.reports.heater_figures import heater
 from pincheck.reports.load_figures import budgets, fan, motor
 from pincheck.reports.sensor_figures import sensor
 from pincheck.reports.text import wrap
-from pincheck.rules import words as role_words
-from pincheck.rules.base import Case
 
 Section = Callable[[Case, Wired], Iterator[Line]]
 
@@ -27,11 +27,11 @@ _SECTIONS: Mapping[str, Section] = {
 
 def figured(case: Case) -> tuple[str, ...]:
     """Return the fitted roles that there are figures of, in table order."""
-    found = (w.role for w in case.trace.wired if role_words.function(w.role) in _SECTIONS)
+    found = (w.role for w in case.trace.wired if roles.function(w.role) in _SECTIONS)
     wanted = (
         role
         for role in found
-        if role_words.function(role) != "sensor" or role_words.family(role) in role_words.ANALOG
+        if roles.function(role) != "sensor" or roles.family(role) in roles.ANALOG
     )
     return tuple(sorted(wanted, key=order))
 
@@ -49,7 +49,7 @@ def lines(result: Result, role: str = "", why: bool = False) -> Iterator[str]:
             continue
         yield ""
         yield from wrap(f"{name}: {wired.part.title or wired.part.id}")
-        yield from _shown(_SECTIONS[role_words.function(name)](case, wired), why)
+        yield from _shown(_SECTIONS[roles.function(name)](case, wired), why)
     if not role:
         yield ""
         yield "supply, with everything on"

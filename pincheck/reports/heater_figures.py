@@ -2,20 +2,11 @@
 
 from collections.abc import Iterator
 
-from pincheck.model.finding import Input, Number
-from pincheck.model.path import Wired
-from pincheck.physics.conductor import wire_drop_v
-from pincheck.physics.heater import power_band_w
-from pincheck.physics.protection import Limit, Outcome, switch_shorted
-from pincheck.physics.switch import HOT_FACTOR, dissipation_w
-from pincheck.physics.thermal import Block, time_to_c
-from pincheck.reports.figure import Line, ratings
-from pincheck.rules import words
-from pincheck.rules.base import Case, part_of
-from pincheck.rules.limits.element import Element, element
-from pincheck.rules.limits.weakest import bounds
-from pincheck.rules.protection.block import heated_by
-from pincheck.rules.protection.faults import (
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, part_of
+from pincheck.analysis.heated_block import heated_by
+from pincheck.analysis.heater_element import Element, element
+from pincheck.analysis.heater_faults import (
     HEATS,
     fallen_out,
     hottest_c,
@@ -24,7 +15,16 @@ from pincheck.rules.protection.faults import (
     out_at_warm_up,
     time_to_cut,
 )
-from pincheck.rules.protection.scene import Scene, scene
+from pincheck.analysis.heater_scene import Scene, scene
+from pincheck.analysis.weakest_limit import bounds
+from pincheck.model.finding import Input, Number
+from pincheck.model.path import Wired
+from pincheck.physics.conductor import wire_drop_v
+from pincheck.physics.heater import power_band_w
+from pincheck.physics.protection import Limit, Outcome, switch_shorted
+from pincheck.physics.switch import HOT_FACTOR, dissipation_w
+from pincheck.physics.thermal import Block, time_to_c
+from pincheck.reports.figure import Line, ratings
 
 _WARM_C = {"hotend": 200.0, "bed": 60.0}
 """Where a warm-up is timed to (`common practice`)."""
@@ -41,7 +41,7 @@ def heater(case: Case, wired: Wired) -> Iterator[Line]:
     yield from _drawn(found)
     yield from ratings(case, wired, found.rms_a, found.rms_a, found.inputs())
     yield from _lost(found)
-    if words.family(wired.role).split(".")[0] in _WARM_C:
+    if roles.family(wired.role).split(".")[0] in _WARM_C:
         yield from _thermal(case, found)
 
 
@@ -117,7 +117,7 @@ def _thermal(case: Case, found: Element) -> Iterator[Line]:
 
 
 def _warm_up(found: Element, block: Block, ambient_c: float, given: tuple[Input, ...]) -> Line:
-    to_c = _WARM_C[words.family(found.wired.role).split(".")[0]]
+    to_c = _WARM_C[roles.family(found.wired.role).split(".")[0]]
     label = f"from {ambient_c:.0f} to {to_c:.0f} C"
     took = time_to_c(ambient_c, to_c, found.power_w, ambient_c, block)
     if took is None:
@@ -178,7 +178,7 @@ def _loose(found: Scene, label: str, answer: Outcome) -> Line:
     return Line(
         label,
         f"cut after {after:.0f} s with {watts} in the open, the "
-        f"{words.heated(found.wired.role)} at {cooled:.0f} C",
+        f"{roles.heated(found.wired.role)} at {cooled:.0f} C",
         (
             *time_to_cut(found, answer),
             Number("cooled to", cooled, "C", formula, found.inputs(), _MODEL),

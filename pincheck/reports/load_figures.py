@@ -2,6 +2,12 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis.case import Case, claimed, part_of
+from pincheck.analysis.current_ratings import Strain
+from pincheck.analysis.motor_current import real_current
+from pincheck.analysis.pwm_outputs import Driven, outputs
+from pincheck.analysis.pwm_steps import most_steps
+from pincheck.analysis.supply_load import load_of, rails, rating_a
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Input, Number
 from pincheck.model.path import Wired
@@ -10,12 +16,6 @@ from pincheck.physics.motor import peak_a, winding_loss_w
 from pincheck.physics.pwm import software_steps
 from pincheck.physics.supply import Load, budget
 from pincheck.reports.figure import Line, against, ratings
-from pincheck.rules.base import Case, claimed, part_of
-from pincheck.rules.limits.strain import Strain
-from pincheck.rules.limits.supply_overloaded import load_of, rails, rating_a
-from pincheck.rules.motors.real_current import real_current
-from pincheck.rules.pwm.outputs import Driven, outputs
-from pincheck.rules.pwm.steps import most_steps
 
 
 def fan(case: Case, wired: Wired) -> Iterator[Line]:

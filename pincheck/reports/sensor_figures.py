@@ -3,15 +3,15 @@
 import math
 from collections.abc import Iterator
 
+from pincheck.analysis.case import Case, value
+from pincheck.analysis.sensor_chain import Chain, chain
+from pincheck.analysis.sensor_limits import limit
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Number
 from pincheck.model.path import Wired
 from pincheck.physics.believed import Reading, resolution_c, unnoticed, worst_error
 from pincheck.physics.divider import full_scale
 from pincheck.reports.figure import Line
-from pincheck.rules.base import Case, value
-from pincheck.rules.sensors.chain import Chain, chain
-from pincheck.rules.sensors.limits import limit
 
 _USUAL_C = {"bed": (25.0, 60.0, 100.0)}
 _HOT_C = (25.0, 100.0, 200.0)

@@ -5,7 +5,7 @@ from importlib import import_module
 from pkgutil import walk_packages
 
 import pincheck.rules
-from pincheck.rules.base import REGISTERED, Rule
+from pincheck.rules.rule import REGISTERED, Rule
 
 
 @cache

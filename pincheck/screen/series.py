@@ -4,17 +4,17 @@ from collections.abc import Callable, Iterator, Mapping
 
 from attrs import frozen
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case
+from pincheck.analysis.heater_faults import fallen_out, loose, out_at_warm_up
+from pincheck.analysis.heater_scene import Scene, scene
+from pincheck.analysis.sensor_chain import Chain, chain
+from pincheck.analysis.weakest_limit import bounds
 from pincheck.model.finding import Finding, Result
 from pincheck.model.path import Wired
 from pincheck.model.role import split
 from pincheck.physics.believed import readings
 from pincheck.physics.protection import Outcome, Protection
-from pincheck.rules import words
-from pincheck.rules.base import Case
-from pincheck.rules.limits.weakest import bounds
-from pincheck.rules.protection.faults import fallen_out, loose, out_at_warm_up
-from pincheck.rules.protection.scene import Scene, scene
-from pincheck.rules.sensors.chain import Chain, chain
 
 Point = tuple[float, float]
 
@@ -103,7 +103,7 @@ def of_finding(result: Result, finding: Finding) -> Iterator[Chart]:
 
 def sensor_chart(case: Case, wired: Wired) -> Chart | str:
     """Return believed less true temperature over the true one, or why it is not known."""
-    both, plain = chain(case, wired), words.name(wired.role)
+    both, plain = chain(case, wired), roles.name(wired.role)
     if not isinstance(both, Chain):
         return f"{plain}: no curve, {both.reason if both else 'the files name no sensor'}"
     top = 140.0 if wired.role.startswith("bed") else 300.0
@@ -149,7 +149,7 @@ def fault_chart(case: Case, wired: Wired, rule: str = "") -> Chart | str:
 
     Other rules, and none, get the sensor that falls out in a print.
     """
-    found, plain = scene(case, wired), words.name(wired.role)
+    found, plain = scene(case, wired), roles.name(wired.role)
     if not isinstance(found, Scene):
         return f"{plain}: no course of a fault, {found}"
     comes, what = _FAULTS.get(rule, (fallen_out, f"the sensor falls out at {found.at_c:.0f} C"))

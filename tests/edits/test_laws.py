@@ -12,8 +12,8 @@ from pincheck.edits.trial import attempt, key, with_sources
 from pincheck.intake import Machine
 from pincheck.model.finding import Result
 from pincheck.model.wiring import Assembly
-from pincheck.rules.base import Rule
 from pincheck.rules.registry import rule_named, rules
+from pincheck.rules.rule import Rule
 
 ALL = [rule.id for rule in rules()]
 OF_EACH_KIND = (

@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 
 from pincheck import api
+from pincheck.analysis.pairings import home
 from pincheck.maker.draft import Draft, NoDraftError, draft
 from pincheck.model.setting import STYLES, Style
-from pincheck.rules.pins.mapping import home
 from pincheck.wiring import load_board
 
 

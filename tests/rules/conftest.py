@@ -8,13 +8,13 @@ from pathlib import Path
 import pytest
 
 from pincheck import resources
+from pincheck.analysis.case import Case
 from pincheck.check import trace_of
 from pincheck.model.claim import Claim, Claims, Doubt, PinValue, Place, SensorValue, Value
 from pincheck.model.finding import Agreement, Finding, Outcome, Unchecked
 from pincheck.model.setting import Activity, Setting, Style
 from pincheck.model.source import Source
 from pincheck.model.wiring import Assembly
-from pincheck.rules.base import Case
 from pincheck.rules.registry import rule_named
 from pincheck.wiring import load
 

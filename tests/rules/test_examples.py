@@ -7,8 +7,8 @@ import pytest
 
 from pincheck import api, resources
 from pincheck.model.finding import Result
-from pincheck.rules.base import Example, Rule
 from pincheck.rules.registry import rules
+from pincheck.rules.rule import Example, Rule
 
 
 def checked(example: Example, folder: Path) -> Result:

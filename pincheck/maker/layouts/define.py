@@ -2,14 +2,14 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.polarity import pull_needed, reads_input
 from pincheck.maker.layouts.drives import other_pins
 from pincheck.maker.layouts.row import Ground, Row
 from pincheck.maker.motors import driver_type
 from pincheck.maker.sensors import converter_word
 from pincheck.maker.want import CannotExpressError
 from pincheck.model.path import Wired
-from pincheck.rules import words
-from pincheck.rules.pins.polarity import pull_needed, reads_input
 from pincheck.sensors import letters, sensor, spellings
 
 MAIN, ADVANCED = "machine.h", "machine_adv.h"
@@ -41,7 +41,7 @@ def _heading(text: str) -> Row:
 def _require_one_chip(ground: Ground) -> None:
     for role, board in ground.other_chips().items():
         raise CannotExpressError(
-            f"the define style knows the pins of one chip only, and the {words.name(role)} hangs "
+            f"the define style knows the pins of one chip only, and the {roles.name(role)} hangs "
             f"on {ground.assembly.boards[board].title}, which has a chip of its own"
         )
 

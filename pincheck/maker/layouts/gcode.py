@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
 from pincheck.maker.layouts.row import Ground, Row
 from pincheck.maker.sensors import converter_word
 from pincheck.maker.want import CannotExpressError
-from pincheck.rules import words
 
 FILES = ("reference.g",)
 
@@ -24,7 +24,7 @@ def rows(ground: Ground) -> Iterator[Row]:
             title = ground.assembly.boards[board].title
             raise CannotExpressError(
                 f"the gcode style calls a second board by a number, and the assembly binds none to "
-                f"{title}, where the {words.name(role)} hangs: add one under [chips]"
+                f"{title}, where the {roles.name(role)} hangs: add one under [chips]"
             )
     hotends = ground.numbers("hotend")
     if ground.numbers("bed"):

@@ -2,11 +2,11 @@
 
 from attrs import frozen
 
+from pincheck.analysis.pairings import home
 from pincheck.claims.interpretation import Interpretation
 from pincheck.model.path import Trace
 from pincheck.model.role import split
 from pincheck.model.wiring import Assembly
-from pincheck.rules.pins.mapping import home
 
 
 @frozen

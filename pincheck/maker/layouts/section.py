@@ -2,12 +2,12 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
 from pincheck.maker.layouts.drives import other_pins
 from pincheck.maker.layouts.row import Ground, Row
 from pincheck.maker.motors import current_a, driver_type
 from pincheck.maker.sensors import converter_word
 from pincheck.maker.want import CannotExpressError
-from pincheck.rules import words
 
 FILES = ("reference.cfg",)
 
@@ -34,7 +34,7 @@ def rows(ground: Ground) -> Iterator[Row]:
     for role, board in ground.other_chips().items():
         if not ground.names_of(board):
             raise CannotExpressError(
-                f"the {words.name(role)} hangs on {ground.assembly.boards[board].title}, and the "
+                f"the {roles.name(role)} hangs on {ground.assembly.boards[board].title}, and the "
                 f"assembly binds no name to its chip: add one under [chips]"
             )
     for n in ground.numbers("hotend"):

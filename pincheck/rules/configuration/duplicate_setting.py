@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, origin
 from pincheck.model.attribute import ATTRIBUTES
 from pincheck.model.claim import Claim, PinValue
 from pincheck.model.finding import Change, Finding, Outcome, Severity
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, origin, rule
+from pincheck.rules.rule import example, rule
 
 _SAVED = "#*#"
 _SAVED_FILE = "config-override.g"
@@ -32,15 +33,15 @@ _SAVED_FILE = "config-override.g"
 def duplicate_setting(case: Case) -> Iterator[Outcome]:
     """Name the lines that a later one overrides with another value."""
     for winner, losers in _overridden(case).values():
-        earlier = words.listed([f"{_text(loser)} at {origin(loser)}" for loser in losers])
-        lines = words.listed([origin(loser) for loser in losers])
+        earlier = roles.listed([f"{_text(loser)} at {origin(loser)}" for loser in losers])
+        lines = roles.listed([origin(loser) for loser in losers])
         times = "twice" if len(losers) == 1 else f"{len(losers) + 1} times"
         yield Finding(
             rule="duplicate-setting",
             severity=Severity.ADVICE,
             spots=((winner.role, winner.attribute),),
             message=(
-                f"The {ATTRIBUTES[winner.attribute].words} of the {words.name(winner.role)} is set "
+                f"The {ATTRIBUTES[winner.attribute].words} of the {roles.name(winner.role)} is set "
                 f"{times}: {earlier} {'is' if len(losers) == 1 else 'are'} overridden by "
                 f"{_text(winner)} at {origin(winner)}."
             ),

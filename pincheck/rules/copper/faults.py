@@ -3,9 +3,9 @@
 import re
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case
 from pincheck.model.finding import Fact, Finding, Severity
-from pincheck.rules import words
-from pincheck.rules.base import Case
 
 
 def findings(
@@ -30,23 +30,23 @@ def findings(
     }
     first = next((wired.role for wired in case.trace.wired), None)
     for fault in case.trace.faults:
-        roles = fault.roles or ((first,) if first else ())
-        if fault.kind != kind or not roles or explained.intersection(roles):
+        named = fault.roles or ((first,) if first else ())
+        if fault.kind != kind or not named or explained.intersection(named):
             continue
-        if kind == "no-supply" and case.shorted.issuperset(roles):
+        if kind == "no-supply" and case.shorted.issuperset(named):
             continue
-        text = _plain(fault.message.rstrip("."), roles)
+        text = _plain(fault.message.rstrip("."), named)
         yield Finding(
             rule=rule,
             severity=severity,
-            spots=tuple((role, attribute) for role in roles),
+            spots=tuple((role, attribute) for role in named),
             message=f"{text[0].upper()}{text[1:]}. {effect}".strip(),
-            facts=(Fact(roles[0], attribute, text, fault.path, fault.at),),
+            facts=(Fact(named[0], attribute, text, fault.path, fault.at),),
             advice=advice,
         )
 
 
-def _plain(text: str, roles: tuple[str, ...]) -> str:
-    for role in roles:
-        text = re.sub(rf"(?<![\w.]){re.escape(role)}(?![\w.])", f"the {words.name(role)}", text)
+def _plain(text: str, named: tuple[str, ...]) -> str:
+    for role in named:
+        text = re.sub(rf"(?<![\w.]){re.escape(role)}(?![\w.])", f"the {roles.name(role)}", text)
     return text

@@ -2,12 +2,13 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case
 from pincheck.model.claim import PinValue
 from pincheck.model.finding import Agreement, Outcome, Severity, Unchecked
 from pincheck.model.path import Wired
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, rule
 from pincheck.rules.copper.faults import findings
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -62,7 +63,10 @@ def _left_on(case: Case) -> Iterator[tuple[Wired, Unchecked | None]]:
     that none asks for one.
     """
     for wired in case.fitted("fan"):
-        if not wired.always_on or words.family(wired.role) not in ("hotend.fan", "controller.fan"):
+        if not wired.always_on or roles.family(wired.role) not in (
+            "hotend.fan",
+            "controller.fan",
+        ):
             continue
         known = case.known(wired.role, "pin")
         if isinstance(known, Unchecked):

@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis.case import Case
 from pincheck.model.finding import Outcome, Severity
-from pincheck.rules.base import Case, example, rule
 from pincheck.rules.copper.faults import findings
+from pincheck.rules.rule import example, rule
 
 
 @rule(

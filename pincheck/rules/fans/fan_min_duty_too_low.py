@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, claimed, fact, part_of, value
 from pincheck.model.claim import Claim
 from pincheck.model.finding import (
     Agreement,
@@ -15,8 +17,7 @@ from pincheck.model.finding import (
 )
 from pincheck.model.path import Wired
 from pincheck.physics.fan import start
-from pincheck.rules import words
-from pincheck.rules.base import Case, claimed, example, fact, part_of, rule, value
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -66,7 +67,7 @@ def _finding(wired: Wired, lowest: Claim, needs: float) -> Finding:
     role, given = wired.role, value(lowest)
     always = lowest.attribute == "on_power"
     if always:
-        told = f"the firmware gives it {given:.0%} when it is on: it {words.left_alone(role)}"
+        told = f"the firmware gives it {given:.0%} when it is on: it {roles.left_alone(role)}"
     else:
         shown = "it stands still while it is shown as running"
         told = f"the firmware lets it go down to {given:.0%}: {shown}"
@@ -74,7 +75,7 @@ def _finding(wired: Wired, lowest: Claim, needs: float) -> Finding:
         rule="fan-min-duty-too-low",
         severity=Severity.FAULT if always else Severity.ADVICE,
         spots=((role, lowest.attribute),),
-        message=f"The {words.name(role)} needs {needs:.0%} to start and {told}.",
+        message=f"The {roles.name(role)} needs {needs:.0%} to start and {told}.",
         claims=(lowest,),
         facts=(fact(wired, lowest.attribute, f"{needs:.0%}"),),
         numbers=(

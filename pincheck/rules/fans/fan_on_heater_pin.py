@@ -2,13 +2,14 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, part_of
+from pincheck.analysis.heated_block import heated_by
+from pincheck.analysis.pairings import pairings
 from pincheck.model.finding import Finding, Input, Number, Outcome, Severity
 from pincheck.model.path import Wired
 from pincheck.physics.thermal import settle_c
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, part_of, rule
-from pincheck.rules.pins.mapping import pairings
-from pincheck.rules.protection.block import heated_by
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -30,18 +31,18 @@ def fan_on_heater_pin(case: Case) -> Iterator[Outcome]:
         if pairing.kind != "fan-on-heater":
             continue
         role = pairing.role
-        hot = [w for w in pairing.reached if words.function(w.role) == "heater"]
-        heaters = words.listed([f"the {words.name(w.role)}" for w in hot])
+        hot = [w for w in pairing.reached if roles.function(w.role) == "heater"]
+        heaters = roles.listed([f"the {roles.name(w.role)}" for w in hot])
         power = sum(w.part.power_w or 0.0 for w in hot)
         watts = f" ({power:.0f} W)" if power else ""
-        missing = f", and the {words.name(role)} {words.left_alone(role)}" if pairing.wired else ""
+        missing = f", and the {roles.name(role)} {roles.left_alone(role)}" if pairing.wired else ""
         yield Finding(
             rule="fan-on-heater-pin",
             severity=Severity.DANGER,
             spots=pairing.spots(case),
             message=(
-                f"Firmware drives the {words.name(role)} on {case.at(pairing.place)}, which "
-                f"switches {heaters}{watts}: each {words.name(role)} command heats with no limit "
+                f"Firmware drives the {roles.name(role)} on {case.at(pairing.place)}, which "
+                f"switches {heaters}{watts}: each {roles.name(role)} command heats with no limit "
                 f"and no protection{missing}."
             ),
             claims=(pairing.claim,),
@@ -55,7 +56,7 @@ def _settles(case: Case, wired: Wired) -> Number:
     heated = heated_by(case, wired.role)
     watts, ambient = wired.part.power_w or 0.0, case.assembly.ambient_c
     return Number(
-        f"where the {words.name(wired.role)} settles",
+        f"where the {roles.name(wired.role)} settles",
         settle_c(watts, ambient, heated.block),
         "C",
         "Ta + P / G",

@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact, part_of
 from pincheck.model.finding import Agreement, Finding, Input, Number, Outcome, Severity, Unchecked
 from pincheck.model.path import Wired
 from pincheck.physics.fan import Fan, OnSupply, on_supply
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, part_of, rule
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -57,13 +58,13 @@ def _finding(wired: Wired, fan: Fan, volt: float, there: OnSupply) -> Finding:
         if hot
         else "it turns too slowly or not at all"
     )
-    alone = " (the hot end jams without it)" if words.family(wired.role) == "hotend.fan" else ""
+    alone = " (the hot end jams without it)" if roles.family(wired.role) == "hotend.fan" else ""
     return Finding(
         rule="fan-voltage-differs",
         severity=Severity.DANGER if hot else Severity.FAULT,
         spots=((wired.role, "supply_v"),),
         message=(
-            f"The {words.name(wired.role)} is made for {fan.rated_v:g} V and gets {volt:g} V: "
+            f"The {roles.name(wired.role)} is made for {fan.rated_v:g} V and gets {volt:g} V: "
             f"{effect}{alone}."
         ),
         facts=(fact(wired, "supply_v", f"{volt:g} V"),),

@@ -3,6 +3,8 @@
 from collections import defaultdict
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact, part_of
 from pincheck.model.finding import (
     Agreement,
     Finding,
@@ -15,8 +17,7 @@ from pincheck.model.finding import (
 from pincheck.model.path import Wired
 from pincheck.physics.fan import INRUSH_RATIO
 from pincheck.physics.switch import SwitchLoad, load
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, part_of, rule
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -70,9 +71,9 @@ def fans_over_switch_rating(case: Case) -> Iterator[Outcome]:
 
 
 def _finding(users: list[Wired], total: SwitchLoad, max_a: float) -> Finding:
-    names = words.listed([f"the {words.name(wired.role)}" for wired in users])
+    names = roles.listed([f"the {roles.name(wired.role)}" for wired in users])
     inputs = (
-        *(Input(words.name(w.role), w.part.current_a or 0.0, "A", part_of(w)) for w in users),
+        *(Input(roles.name(w.role), w.part.current_a or 0.0, "A", part_of(w)) for w in users),
         Input("rating of the switch", max_a, "A", f"wiring of {users[0].role}"),
     )
     return Finding(

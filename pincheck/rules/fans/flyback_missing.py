@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact
 from pincheck.model.finding import Finding, Outcome, Severity
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, rule
+from pincheck.rules.rule import example, rule
 
 _FAN2 = "max_a = 1.0, rds_on_mohm = 50.0, flyback = true }\n\n# Sensors"
 
@@ -38,7 +39,7 @@ def flyback_missing(case: Case) -> Iterator[Outcome]:
             severity=Severity.ADVICE,
             spots=tuple((role, "current_a") for role in fans),
             message=(
-                f"The switch of {words.listed([f'the {words.name(role)}' for role in fans])} has "
+                f"The switch of {roles.listed([f'the {roles.name(role)}' for role in fans])} has "
                 f"no flyback diode: each pulse ends in a voltage spike that wears the transistor "
                 f"out, and a worn one usually stays on."
             ),

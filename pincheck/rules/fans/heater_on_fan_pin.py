@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case
+from pincheck.analysis.pairings import pairings
 from pincheck.model.finding import Finding, Outcome, Severity
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, rule
-from pincheck.rules.pins.mapping import pairings
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -31,7 +32,7 @@ def heater_on_fan_pin(case: Case) -> Iterator[Outcome]:
         if pairing.kind != "heater-on-fan":
             continue
         role = pairing.role
-        fans = words.listed([f"the {words.name(wired.role)}" for wired in pairing.reached])
+        fans = roles.listed([f"the {roles.name(wired.role)}" for wired in pairing.reached])
         switch = next((w.path.switch for w in pairing.reached if w.path.switch), None)
         rating = f" a switch rated {switch.max_a:.1f} A" if switch and switch.max_a else " a switch"
         yield Finding(
@@ -39,8 +40,8 @@ def heater_on_fan_pin(case: Case) -> Iterator[Outcome]:
             severity=Severity.DANGER,
             spots=pairing.spots(case),
             message=(
-                f"Firmware drives the {words.name(role)} on {case.at(pairing.place)}, behind"
-                f"{rating} that feeds {fans}: the {words.name(role)} stays cold and the fan runs "
+                f"Firmware drives the {roles.name(role)} on {case.at(pairing.place)}, behind"
+                f"{rating} that feeds {fans}: the {roles.name(role)} stays cold and the fan runs "
                 f"at full speed; do not move the heater's plug there."
             ),
             claims=(pairing.claim,),

@@ -2,13 +2,14 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact
+from pincheck.analysis.pairings import pairings
 from pincheck.model.claim import Claim, PinValue, Place
 from pincheck.model.finding import Change, Finding, Outcome, Severity, Unchecked
 from pincheck.model.path import Wired
 from pincheck.model.role import sibling
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, rule
-from pincheck.rules.pins.mapping import pairings
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -33,7 +34,7 @@ def hotend_fan_missing(case: Case) -> Iterator[Outcome]:
     claimed = {pairing.place for pairing in pairings(case)}
     for wired in case.fitted("fan"):
         role, place = wired.role, wired.place
-        if words.family(role) != "hotend.fan" or place is None or place in claimed:
+        if roles.family(role) != "hotend.fan" or place is None or place in claimed:
             continue
         if role in case.claims.switched_off:
             continue
@@ -50,7 +51,7 @@ def hotend_fan_missing(case: Case) -> Iterator[Outcome]:
                 spots=((role, "pin"),),
                 message=(
                     f"Nothing in the configuration uses {case.at(place)}, where the "
-                    f"{words.name(role)} is wired: it {words.left_alone(role)}."
+                    f"{roles.name(role)} is wired: it {roles.left_alone(role)}."
                 ),
                 claims=(claim,) if isinstance(claim, Claim) else (),
                 facts=(fact(wired, "pin", case.at(place)),),

@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact, value
+from pincheck.analysis.hotend_fans import USUAL_C, hotend_fans
 from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
 from pincheck.model.role import sibling
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, rule, value
-from pincheck.rules.fans.control import USUAL_C, hotend_fans
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -41,15 +42,15 @@ def hotend_fan_not_thermostatic(case: Case) -> Iterator[Outcome]:
             severity=Severity.FAULT,
             spots=((role, "watches"),),
             message=(
-                f"The {words.name(role)} watches no heater: it stands still until a command starts "
+                f"The {roles.name(role)} watches no heater: it stands still until a command starts "
                 f"it, and a hot end at 200 C without it jams within minutes."
             ),
             claims=(fan.pin,),
-            facts=(fact(fan.wired, "watches", f"cools the {words.name(heater)}"),),
+            facts=(fact(fan.wired, "watches", f"cools the {roles.name(heater)}"),),
             changes=(
                 Change(fan.by, "watches", str(heater)),
                 Change(fan.by, "threshold_c", USUAL_C),
                 *((Change(fan.by, "on_power", 1.0, power),) if power else ()),
             ),
-            advice=f"Give its pin to a fan that follows the {words.name(heater)}.",
+            advice=f"Give its pin to a fan that follows the {roles.name(heater)}.",
         )

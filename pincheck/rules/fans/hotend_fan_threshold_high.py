@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, claimed, value
+from pincheck.analysis.hotend_fans import USUAL_C, hotend_fans
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Agreement, Change, Finding, Number, Outcome, Severity, Unchecked
-from pincheck.rules import words
-from pincheck.rules.base import Case, claimed, example, rule, value
-from pincheck.rules.fans.control import USUAL_C, hotend_fans
+from pincheck.rules.rule import example, rule
 
 HIGHEST_C = 60.0
 """Where common filament (PLA) softens: the cold end must never get there without its fan."""
@@ -46,7 +47,7 @@ def hotend_fan_threshold_high(case: Case) -> Iterator[Outcome]:
                 severity=Severity.FAULT if value(claim) > JAMS_C else Severity.ADVICE,
                 spots=((role, "threshold_c"),),
                 message=(
-                    f"The {words.name(fan.wired.role)} stands still until the hot end is at "
+                    f"The {roles.name(fan.wired.role)} stands still until the hot end is at "
                     f"{value(claim):.0f} C, {over:.0f} K above what common filament stands: it "
                     f"softens in the cold end while heating up and cooling down."
                 ),

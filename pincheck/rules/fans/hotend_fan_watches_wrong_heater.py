@@ -2,12 +2,13 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact
+from pincheck.analysis.hotend_fans import hotend_fans
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
 from pincheck.model.role import sibling
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, rule
-from pincheck.rules.fans.control import hotend_fans
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -38,18 +39,18 @@ def hotend_fan_watches_wrong_heater(case: Case) -> Iterator[Outcome]:
         elif isinstance(claim, Claim) and any(_watches(w, own) for w in _watched(case, role)):
             yield Agreement(role, "watches")
         elif isinstance(claim, Claim):
-            mine, watched = words.name(fan.wired.role), words.name(str(claim.value))
+            mine, watched = roles.name(fan.wired.role), roles.name(str(claim.value))
             yield Finding(
                 rule="hotend-fan-watches-wrong-heater",
                 severity=Severity.FAULT,
                 spots=((role, "watches"),),
                 message=(
-                    f"The {mine} starts with the {watched}, not with the {words.name(own)}: with "
+                    f"The {mine} starts with the {watched}, not with the {roles.name(own)}: with "
                     f"the {watched} cold it stands still at a hot end of 200 C, and the filament "
                     f"jams."
                 ),
                 claims=(claim,),
-                facts=(fact(fan.wired, "watches", f"cools the {words.name(own)}"),),
+                facts=(fact(fan.wired, "watches", f"cools the {roles.name(own)}"),),
                 changes=(Change(role, "watches", own, claim),),
             )
 

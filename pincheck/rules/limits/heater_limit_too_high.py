@@ -2,6 +2,9 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, claimed, value
+from pincheck.analysis.weakest_limit import Bound, beyond, bounds
 from pincheck.model.claim import Claim
 from pincheck.model.finding import (
     Agreement,
@@ -14,9 +17,7 @@ from pincheck.model.finding import (
     Severity,
     Unchecked,
 )
-from pincheck.rules import words
-from pincheck.rules.base import Case, claimed, example, rule, value
-from pincheck.rules.limits.weakest import Bound, beyond, bounds
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -35,7 +36,7 @@ from pincheck.rules.limits.weakest import Bound, beyond, bounds
 def heater_limit_too_high(case: Case) -> Iterator[Outcome]:
     """Compare limit less margin with the lowest of the group's bounds."""
     for role in case.roles:
-        if words.function(role) != "heater":
+        if roles.function(role) != "heater":
             continue
         limit, margin = case.known(role, "max_c"), case.known(role, "overshoot_c")
         doubt = next((known for known in (limit, margin) if isinstance(known, Unchecked)), None)
@@ -56,7 +57,7 @@ def heater_limit_too_high(case: Case) -> Iterator[Outcome]:
 
 def _finding(role: str, limit: Claim, margin: Claim | None, weakest: Bound) -> Finding:
     spare = value(margin) if margin else 0.0
-    settable, mine = value(limit) - spare, words.name(role)
+    settable, mine = value(limit) - spare, roles.name(role)
     number = Number(
         "highest settable temperature",
         settable,

@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact, value
+from pincheck.analysis.heater_element import element
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Agreement, Change, Finding, Number, Outcome, Severity, Unchecked
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, rule, value
-from pincheck.rules.limits.element import element
+from pincheck.rules.rule import example, rule
 
 _SAME = 0.15
 """Elements are made within 5 to 10 % (`common practice`)."""
@@ -52,7 +53,7 @@ def heater_model_differs(case: Case) -> Iterator[Outcome]:
                 spots=((wired.role, "heater_w"),),
                 message=(
                     f"The firmware reckons with {assumed:.0f} W and the fitted "
-                    f"{words.name(wired.role)} makes {real:.0f} W: it {effect}, and the "
+                    f"{roles.name(wired.role)} makes {real:.0f} W: it {effect}, and the "
                     f"protection may take that for a fault."
                 ),
                 claims=(claim,),

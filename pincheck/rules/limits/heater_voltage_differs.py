@@ -2,12 +2,13 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact, part_of
+from pincheck.analysis.heater_element import resistance_ohm
 from pincheck.model.finding import Agreement, Finding, Input, Number, Outcome, Severity, Unchecked
 from pincheck.model.path import Wired
 from pincheck.physics import heater
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, part_of, rule
-from pincheck.rules.limits.element import resistance_ohm
+from pincheck.rules.rule import example, rule
 
 _HIGHEST_RATIO = 1.15
 _LOWEST_RATIO = 0.85
@@ -67,7 +68,7 @@ def _finding(wired: Wired, rated_v: float, volt: float, ohm: float) -> Finding:
         severity=Severity.DANGER if hot else Severity.FAULT,
         spots=((wired.role, "supply_v"),),
         message=(
-            f"The {words.name(wired.role)} is a {rated_v:g} V element on {volt:g} V: it makes "
+            f"The {roles.name(wired.role)} is a {rated_v:g} V element on {volt:g} V: it makes "
             f"{real_w:.0f} W instead of {rated_w:.0f} W; {effect}."
         ),
         facts=(fact(wired, "supply_v", f"{volt:g} V"),),

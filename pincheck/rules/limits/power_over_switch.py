@@ -3,6 +3,10 @@
 import math
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact
+from pincheck.analysis.current_ratings import Strain, strains
+from pincheck.analysis.heater_element import Element, element
 from pincheck.model.finding import (
     Agreement,
     Change,
@@ -12,10 +16,7 @@ from pincheck.model.finding import (
     Severity,
     Unchecked,
 )
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, rule
-from pincheck.rules.limits.element import Element, element
-from pincheck.rules.limits.strain import Strain, strains
+from pincheck.rules.rule import example, rule
 
 _LEAST_CAP = 0.5
 """Capped lower a heater is too weak for its job: it wants another part (`common practice`)."""
@@ -74,8 +75,8 @@ def _finding(found: Element, over: list[Strain]) -> Finding:
         severity=Severity.FAULT if blows else Severity.DANGER,
         spots=((wired.role, "max_power"),),
         message=(
-            f"The {words.name(wired.role)} draws {found.rms_a:.1f} A{cap}, but "
-            f"{words.listed(ways)}: {effect}."
+            f"The {roles.name(wired.role)} draws {found.rms_a:.1f} A{cap}, but "
+            f"{roles.listed(ways)}: {effect}."
         ),
         claims=(found.cap,) if found.cap else (),
         facts=(fact(wired, "max_power", f"{found.ohm:g} ohm on {found.volt:g} V"),),

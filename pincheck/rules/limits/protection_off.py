@@ -2,13 +2,14 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact
+from pincheck.analysis.heater_faults import SOURCE, fallen_out
+from pincheck.analysis.heater_scene import scene
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Agreement, Change, Finding, Number, Outcome, Severity, Unchecked
 from pincheck.model.path import Wired
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, rule
-from pincheck.rules.protection.faults import SOURCE, fallen_out
-from pincheck.rules.protection.scene import scene
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -41,7 +42,7 @@ from pincheck.rules.protection.scene import scene
 def protection_off(case: Case) -> Iterator[Outcome]:
     """Look at the protection of every heater that is fitted or configured."""
     for role in case.roles:
-        if words.function(role) != "heater":
+        if roles.function(role) != "heater":
             continue
         claim = case.known(role, "protection")
         if isinstance(claim, Unchecked):
@@ -60,13 +61,13 @@ def _finding(role: str, claim: Claim, case: Case) -> Finding:
     settles = _settles(case, wired) if wired else None
     end = " until something burns"
     if settles:
-        end = f"; without its sensor the {words.heated(role)} settles at {settles.value:.0f} C"
+        end = f"; without its sensor the {roles.heated(role)} settles at {settles.value:.0f} C"
     return Finding(
         rule="protection-off",
         severity=Severity.DANGER,
         spots=((role, "protection"),),
         message=(
-            f"Nothing watches the{power} {words.name(role)}: if its sensor falls out or its heater "
+            f"Nothing watches the{power} {roles.name(role)}: if its sensor falls out or its heater "
             f"comes loose, the firmware heats on at full power{end}."
         ),
         claims=(claim,),

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact
+from pincheck.analysis.shared_ways import Carried, carried
 from pincheck.model.finding import Agreement, Finding, Number, Outcome, Severity
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, rule
-from pincheck.rules.limits.shared import Carried, carried
+from pincheck.rules.rule import example, rule
 
 _SOCKET = "[connectors.part_fan_a]\npitch_mm = 3.96\nkeyed = true\ncontact_a = "
 
@@ -35,10 +36,10 @@ def shared_way_overloaded(case: Case) -> Iterator[Outcome]:
     over = [way for way in carried(case).values() if _too_much(way)]
     told: set[str] = set()
     for way in sorted(over, key=lambda way: way.strain.may_a / way.total_a):
-        roles = {wired.role for wired, _ in way.users}
+        drawing = {wired.role for wired, _ in way.users}
         # One finding for parts that overload one thing after the other of the same way.
-        if not roles <= told:
-            told |= roles
+        if not drawing <= told:
+            told |= drawing
             yield _finding(way)
     for wired in case.fitted("fan", "output"):
         known = wired.part.current_a is not None and wired.supply_v is not None
@@ -47,22 +48,22 @@ def shared_way_overloaded(case: Case) -> Iterator[Outcome]:
 
 
 def _too_much(way: Carried) -> bool:
-    heaters = (current for wired, current in way.users if words.function(wired.role) == "heater")
+    heaters = (current for wired, current in way.users if roles.function(wired.role) == "heater")
     return way.total_a > way.strain.may_a >= max(heaters, default=0.0)
 
 
 def _finding(way: Carried) -> Finding:
     strain = way.strain
-    roles = [wired.role for wired, _ in way.users]
-    names = words.listed([f"the {words.name(role)}" for role in roles])
-    together = " together draw" if len(roles) > 1 else " draws"
+    drawing = [wired.role for wired, _ in way.users]
+    names = roles.listed([f"the {roles.name(role)}" for role in drawing])
+    together = " together draw" if len(drawing) > 1 else " draws"
     effect = "it overheats and may melt, or loses contact"
     if strain.blows:
         effect = "it blows in the middle of a print"
     return Finding(
         rule="shared-way-overloaded",
         severity=Severity.FAULT if strain.blows else Severity.DANGER,
-        spots=tuple((role, "current_a") for role in roles),
+        spots=tuple((role, "current_a") for role in drawing),
         message=(
             f"{names[0].upper()}{names[1:]}{together} {way.total_a:.2f} A, but {strain.what} may "
             f"carry {strain.may_a:.2f} A: {effect}."

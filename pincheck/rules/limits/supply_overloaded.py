@@ -1,8 +1,10 @@
 """Everything on at once against the supply."""
 
-from collections import defaultdict
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact, part_of
+from pincheck.analysis.supply_load import load_of, rails, rating_a
 from pincheck.model.finding import (
     Agreement,
     Finding,
@@ -14,9 +16,7 @@ from pincheck.model.finding import (
 )
 from pincheck.model.path import Wired
 from pincheck.physics.supply import Budget, Load, budget
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, part_of, rule
-from pincheck.rules.limits.element import element
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -54,39 +54,12 @@ def supply_overloaded(case: Case) -> Iterator[Outcome]:
             yield from (Agreement(wired.role, "current_a") for wired in users)
 
 
-def rails(case: Case) -> dict[tuple[str, str], list[Wired]]:
-    """Return what each rail with a rating feeds, every part once."""
-    fed: dict[tuple[str, str], list[Wired]] = defaultdict(list)
-    counted: set[str] = set()
-    for wired in case.trace.wired:
-        # A probe with a servo has two roles and draws its current once.
-        if wired.supply_rail and wired.supply_max_a and wired.fit.name not in counted:
-            counted.add(wired.fit.name)
-            fed[wired.supply_rail].append(wired)
-    return fed
-
-
-def rating_a(users: list[Wired]) -> float:
-    """Return what the supply of one rail gives."""
-    return min(wired.supply_max_a or 0.0 for wired in users)
-
-
-def load_of(case: Case, wired: Wired) -> Load | str:
-    """Return what a part draws with everything on, or why it is not known."""
-    if words.function(wired.role) == "heater":
-        found = element(case, wired)
-        return found if isinstance(found, str) else Load(wired.role, found.on_a, found.duty)
-    if wired.part.current_a is None:
-        return f"part {wired.part.id} gives no current"
-    return Load(wired.role, wired.part.current_a)
-
-
 def _finding(users: list[Wired], loads: list[Load], total: Budget) -> Finding:
     first = next(wired for wired in users if wired.role == total.largest[0])
-    most = words.listed([f"the {words.name(role)}" for role in total.largest[:2]])
+    most = roles.listed([f"the {roles.name(role)}" for role in total.largest[:2]])
     pairs = zip(users, loads, strict=True)
     inputs = [
-        Input(f"mean current of {words.name(wired.role)}", load.current_a * load.duty, "A",
+        Input(f"mean current of {roles.name(wired.role)}", load.current_a * load.duty, "A",
               part_of(wired))
         for wired, load in pairs
     ]  # fmt: skip

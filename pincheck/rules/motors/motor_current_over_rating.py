@@ -2,6 +2,9 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact, value
+from pincheck.analysis.motor_current import SOURCE, real_current
 from pincheck.model.claim import Claim
 from pincheck.model.finding import (
     Agreement,
@@ -16,9 +19,7 @@ from pincheck.model.finding import (
 from pincheck.model.path import Wired
 from pincheck.model.role import split
 from pincheck.physics.motor import peak_a
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, rule, value
-from pincheck.rules.motors.real_current import SOURCE, real_current
+from pincheck.rules.rule import example, rule
 
 _SLACK = 1.02
 """Firmware sets currents in steps of about 3 % (`common practice`)."""
@@ -83,7 +84,7 @@ def _judged(wired: Wired, claim: Claim, sense: Claim | None) -> Outcome:
         severity=Severity.FAULT,
         spots=((role, "current_a"),),
         message=(
-            f"The {words.name(role)} gets {flows:.2f} A{shown}, but {what} may carry {may:.2f} A: "
+            f"The {roles.name(role)} gets {flows:.2f} A{shown}, but {what} may carry {may:.2f} A: "
             f"{heat:.1f} times the heat; {effect}."
         ),
         claims=(claim, *((sense,) if sense and shown else ())),

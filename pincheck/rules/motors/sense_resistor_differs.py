@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact, value
+from pincheck.analysis.motor_current import SOURCE, ratio
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, rule, value
-from pincheck.rules.motors.real_current import SOURCE, ratio
+from pincheck.rules.rule import example, rule
 
 _SAME = 0.05
 
@@ -49,7 +50,7 @@ def sense_resistor_differs(case: Case) -> Iterator[Outcome]:
                 severity=Severity.FAULT,
                 spots=((role, "sense_ohm"),),
                 message=(
-                    f"The driver of the {words.name(role)} has {fitted:g} ohm, the firmware "
+                    f"The driver of the {roles.name(role)} has {fitted:g} ohm, the firmware "
                     f"computes with {taken:g} ohm: the motor gets {real.value:.0%} of the current "
                     f"that is shown, and {effect}."
                 ),

@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis.case import Case
+from pincheck.analysis.level_at_reset import Level, levels
+from pincheck.analysis.parts_on_pin import OnPin, by_pin, spare_fan
 from pincheck.chips import BootLevel, Levels
 from pincheck.model.finding import Finding, Outcome, Severity
-from pincheck.rules.base import Case, example, rule
-from pincheck.rules.pins.at_reset import Level, levels
-from pincheck.rules.pins.fitted import OnPin, by_pin, spare_fan
+from pincheck.rules.rule import example, rule
 
 
 @rule(

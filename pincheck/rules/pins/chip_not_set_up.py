@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case
 from pincheck.claims.pins import Written
 from pincheck.model.claim import Claim, PinValue
 from pincheck.model.finding import Finding, Outcome, Severity
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, rule
+from pincheck.rules.rule import example, rule
 
 _SECOND = ("marsh-230-c.toml", "[[cables]]", '[chips]\nheron = "main"\n\n[[cables]]')
 _FAN = ("clean/section/toolhead.cfg", "pin: PB6", "pin: heron:PB6")
@@ -43,13 +44,13 @@ def chip_not_set_up(case: Case) -> Iterator[Outcome]:
     for name, claims in pins.items():
         if any(case.claims.doubt(claim.role, "pin") for claim in claims):
             continue
-        roles = tuple(dict.fromkeys(claim.role for claim in claims))
-        listed = words.listed([f"the {words.name(role)}" for role in roles[:3]])
-        more = f" and {len(roles) - 3} more" if len(roles) > 3 else ""
+        lost = tuple(dict.fromkeys(claim.role for claim in claims))
+        listed = roles.listed([f"the {roles.name(role)}" for role in lost[:3]])
+        more = f" and {len(lost) - 3} more" if len(lost) > 3 else ""
         yield Finding(
             rule="chip-not-set-up",
             severity=Severity.FAULT,
-            spots=tuple((role, "pin") for role in roles),
+            spots=tuple((role, "pin") for role in lost),
             message=(
                 f"No chip called {name!r} is set up, and pins of it are claimed for {listed}{more}:"
                 " the firmware does not start."

@@ -2,6 +2,9 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact
+from pincheck.analysis.pairings import pairings
 from pincheck.model.finding import (
     Agreement,
     Finding,
@@ -12,9 +15,7 @@ from pincheck.model.finding import (
 )
 from pincheck.model.path import Wired
 from pincheck.physics.divider import parallel_ohm
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, rule
-from pincheck.rules.pins.mapping import pairings
+from pincheck.rules.rule import example, rule
 
 _SURELY_OFF_V = 0.8
 """Gate voltage at which no logic-level transistor conducts (`common practice`)."""
@@ -60,7 +61,7 @@ def heater_on_at_start(case: Case) -> Iterator[Outcome]:
     """
     for pairing in pairings(case):
         wired, place = pairing.wired, pairing.place
-        if pairing.kind != "agrees" or wired is None or words.function(wired.role) != "heater":
+        if pairing.kind != "agrees" or wired is None or roles.function(wired.role) != "heater":
             continue
         chip, pin = case.chip_on(place.board), case.chip_pin(place)
         switch = wired.path.switch
@@ -81,7 +82,7 @@ def heater_on_at_start(case: Case) -> Iterator[Outcome]:
             spots=((wired.role, "pin"),),
             message=(
                 f"The chip pulls {case.at(place)} up to {number.value:.1f} V until the firmware "
-                f"runs: the {words.name(wired.role)} may be on while the chip starts or is "
+                f"runs: the {roles.name(wired.role)} may be on while the chip starts or is "
                 f"flashed, and nothing watches it."
             ),
             claims=(pairing.claim,),

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case
+from pincheck.analysis.parts_on_pin import by_pin, spare_fan
 from pincheck.model.finding import Finding, Outcome, Severity
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, rule
-from pincheck.rules.pins.fitted import by_pin, spare_fan
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -24,7 +25,7 @@ from pincheck.rules.pins.fitted import by_pin, spare_fan
 def output_on_input_pin(case: Case) -> Iterator[Outcome]:
     """Look up the output stage of each pin that a driven part hangs on."""
     for found in by_pin(case):
-        if not any(words.function(wired.role) in words.DRIVEN for wired in found.parts):
+        if not any(roles.function(wired.role) in roles.DRIVEN for wired in found.parts):
             continue
         at = f"{case.at(found.place)} of {found.chip.name}"
         if "input-only" in found.pin.special:

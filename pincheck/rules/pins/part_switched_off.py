@@ -2,13 +2,14 @@
 
 from collections.abc import Iterator, Sequence
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact
+from pincheck.analysis.pairings import home, pairings
 from pincheck.model.claim import Claim, PinValue, SensorValue
 from pincheck.model.finding import Change, Finding, Outcome, Severity
 from pincheck.model.path import Wired
 from pincheck.model.role import split
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, rule
-from pincheck.rules.pins.mapping import home, pairings
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -41,7 +42,7 @@ def part_switched_off(case: Case) -> Iterator[Outcome]:
 
 
 def _finding(case: Case, parts: Sequence[Wired], claim: Claim) -> Finding:
-    effects = (f"the {words.name(w.role)} {words.left_alone(w.role)}" for w in parts)
+    effects = (f"the {roles.name(w.role)} {roles.left_alone(w.role)}" for w in parts)
     return Finding(
         rule="part-switched-off",
         severity=Severity.FAULT,

@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, origin
+from pincheck.analysis.pairings import Pairing, pairings
 from pincheck.model.finding import Finding, Outcome, Severity
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, origin, rule
-from pincheck.rules.pins.mapping import Pairing, pairings
 from pincheck.rules.pins.pin_differs import severity
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -34,21 +35,21 @@ def pin_claimed_twice(case: Case) -> Iterator[Outcome]:
             continue
         role, pin = pairing.role, case.at(pairing.place)
         where = f"is wired to {case.at(pairing.home)}" if pairing.home else "is not in the wiring"
-        effects = [f"the {words.name(role)} {words.left_alone(role)}"]
-        effects += [words.misled(role, wired.role) for wired in pairing.reached]
+        effects = [f"the {roles.name(role)} {roles.left_alone(role)}"]
+        effects += [roles.misled(role, wired.role) for wired in pairing.reached]
         yield Finding(
             rule="pin-claimed-twice",
             severity=severity(role, [wired.role for wired in pairing.reached]),
             spots=(*pairing.spots(case), *(((rival.role, "pin"),) if not pairing.reached else ())),
             message=(
-                f"{pin} is claimed for the {words.name(role)} and for the "
-                f"{words.name(rival.role)} ({origin(rival)}); the {words.name(role)} {where}: "
-                f"{words.listed(effects)}."
+                f"{pin} is claimed for the {roles.name(role)} and for the "
+                f"{roles.name(rival.role)} ({origin(rival)}); the {roles.name(role)} {where}: "
+                f"{roles.listed(effects)}."
             ),
             claims=(pairing.claim, rival),
             facts=pairing.facts(case),
             changes=pairing.change(),
-            advice=f"Give the {words.name(role)} a pin of its own, or take its line out.",
+            advice=f"Give the {roles.name(role)} a pin of its own, or take its line out.",
         )
 
 

@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case
+from pincheck.analysis.pairings import Pairing, home, pairings, same_job
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Agreement, Finding, Outcome, Severity, Unchecked
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, rule
-from pincheck.rules.pins.mapping import Pairing, home, pairings, same_job
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -40,7 +41,7 @@ def pin_differs(case: Case) -> Iterator[Outcome]:
                 if same_job(pairing.role, wired.role) and home(wired) == pairing.place
             )
     for role in case.roles:
-        if words.function(role) in words.WITHOUT_PIN:
+        if roles.function(role) in roles.WITHOUT_PIN:
             continue
         if case.trace.find(role) is None and case.claims.find(role, "pin") is None:
             continue  # neither side says where it is
@@ -62,15 +63,15 @@ def _finding(case: Case, pairing: Pairing) -> Finding:
     role = pairing.role
     reached = [wired.role for wired in pairing.reached]
     wired_to = f"it is wired to {case.at(pairing.home)}" if pairing.home else _nowhere(pairing)
-    effects = [f"the {words.name(role)} {words.left_alone(role)}"]
-    effects += [words.misled(role, other) for other in reached]
-    effect = words.listed(effects)
+    effects = [f"the {roles.name(role)} {roles.left_alone(role)}"]
+    effects += [roles.misled(role, other) for other in reached]
+    effect = roles.listed(effects)
     return Finding(
         rule="pin-differs",
         severity=severity(role, reached),
         spots=pairing.spots(case),
         message=(
-            f"Firmware {words.verb(role)} the {words.name(role)} on {case.at(pairing.place)}, but "
+            f"Firmware {roles.verb(role)} the {roles.name(role)} on {case.at(pairing.place)}, but "
             f"{wired_to}: {effect}."
         ),
         claims=(pairing.claim,),
@@ -87,8 +88,8 @@ def _nowhere(pairing: Pairing) -> str:
 
 def severity(role: str, reached: list[str]) -> Severity:
     """Return danger for a heater on the wrong pin or sensor, and where the nozzle meets the bed."""
-    functions = {words.function(other) for other in reached}
-    heats = words.function(role) in words.DRIVEN and "heater" in functions
-    blind = words.family(role) in words.ANALOG and "sensor" in functions
-    crashes = words.family(role) in words.STOPS_THE_NOZZLE
+    functions = {roles.function(other) for other in reached}
+    heats = roles.function(role) in roles.DRIVEN and "heater" in functions
+    blind = roles.family(role) in roles.ANALOG and "sensor" in functions
+    crashes = roles.family(role) in roles.STOPS_THE_NOZZLE
     return Severity.DANGER if heats or blind or crashes else Severity.FAULT

@@ -3,10 +3,11 @@
 from collections.abc import Iterator
 from difflib import get_close_matches
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case
+from pincheck.analysis.pairings import pairings
 from pincheck.model.finding import Finding, Outcome, Severity, Unchecked
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, rule
-from pincheck.rules.pins.mapping import pairings
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -40,7 +41,7 @@ def pin_missing_on_chip(case: Case) -> Iterator[Outcome]:
             spots=pairing.spots(case),
             message=(
                 f"{chip.name} has no pin {pairing.place.pin}{f' ({hint})' if hint else ''}: the "
-                f"{words.name(pairing.role)} {words.left_alone(pairing.role)}."
+                f"{roles.name(pairing.role)} {roles.left_alone(pairing.role)}."
             ),
             claims=(pairing.claim,),
             facts=pairing.facts(case),

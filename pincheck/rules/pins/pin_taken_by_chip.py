@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis.case import Case
+from pincheck.analysis.parts_on_pin import OnPin, by_pin, spare_fan
 from pincheck.model.finding import Finding, Outcome, Severity
-from pincheck.rules.base import Case, example, rule
-from pincheck.rules.pins.fitted import OnPin, by_pin, spare_fan
+from pincheck.rules.rule import example, rule
 
 _OTHER_PIN = "Wire the part to a pin that is free."
 _TAKEN = {

@@ -1,12 +1,13 @@
-"""Two roles on each other's pins: one finding for both."""
+"""Two both on each other's pins: one finding for both."""
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case
+from pincheck.analysis.pairings import Pairing, pairings
 from pincheck.model.finding import Finding, Outcome, Severity
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, rule
-from pincheck.rules.pins.mapping import Pairing, pairings
 from pincheck.rules.pins.pin_differs import severity
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -45,16 +46,19 @@ def pins_swapped(case: Case) -> Iterator[Outcome]:
 
 
 def _finding(case: Case, first: Pairing, second: Pairing) -> Finding:
-    roles = first.role, second.role
-    effects = [words.misled(first.role, second.role), words.misled(second.role, first.role)]
-    worst = max(severity(*pair) for pair in ((roles[0], [roles[1]]), (roles[1], [roles[0]])))
+    both = first.role, second.role
+    effects = [
+        roles.misled(first.role, second.role),
+        roles.misled(second.role, first.role),
+    ]
+    worst = max(severity(*pair) for pair in ((both[0], [both[1]]), (both[1], [both[0]])))
     return Finding(
         rule="pins-swapped",
         severity=worst,
         spots=(*first.spots(case), *second.spots(case)),
         message=(
-            f"The {words.name(roles[0])} is claimed on {case.at(first.place)} and wired to "
-            f"{case.at(second.place)}, the {words.name(roles[1])} the other way round: "
+            f"The {roles.name(both[0])} is claimed on {case.at(first.place)} and wired to "
+            f"{case.at(second.place)}, the {roles.name(both[1])} the other way round: "
             f"{', and '.join(effects)}."
         ),
         claims=(first.claim, second.claim),

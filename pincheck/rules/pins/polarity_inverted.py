@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import polarity, roles
+from pincheck.analysis.case import Case, fact
 from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, rule
-from pincheck.rules.pins import polarity
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -36,8 +36,8 @@ def polarity_inverted(case: Case) -> Iterator[Outcome]:
     """Compare the claimed inversion of every output and end stop with the copper's."""
     for wired in case.trace.wired:
         role = wired.role
-        load = words.function(role) in polarity.LOADS
-        stop = polarity.reads_input(wired) and words.function(role) != "signal"
+        load = roles.function(role) in polarity.LOADS
+        stop = polarity.reads_input(wired) and roles.function(role) != "signal"
         if not (load or stop) or wired.place is None or case.claims.find(role, "pin") is None:
             continue
         found = polarity.inverted(case, wired)
@@ -51,7 +51,7 @@ def polarity_inverted(case: Case) -> Iterator[Outcome]:
         else:
             claims = tuple(filter(None, (found[0] or case.claims.find(role, "pin"),)))
             level = "low" if must else "high"
-            danger = words.function(role) == "heater"
+            danger = roles.function(role) == "heater"
             yield Finding(
                 rule="polarity-inverted",
                 severity=Severity.DANGER if danger else Severity.FAULT,
@@ -64,7 +64,7 @@ def polarity_inverted(case: Case) -> Iterator[Outcome]:
 
 
 def _message(role: str, level: str, load: bool) -> str:
-    mine = words.name(role)
+    mine = roles.name(role)
     if not load:
         return (
             f"The {mine} is triggered while its pin is {level}; the firmware takes it the other "
@@ -73,5 +73,5 @@ def _message(role: str, level: str, load: bool) -> str:
     effect = {
         "heater": "it heats at full power as soon as the firmware runs, with the target at 0 C",
         "fan": "it runs at full speed when it is told to stop, and stops at full speed",
-    }.get(words.function(role), "it is on when it is told to be off")
+    }.get(roles.function(role), "it is on when it is told to be off")
     return f"The {mine} is on while its pin is {level}, the firmware takes it for off: {effect}."

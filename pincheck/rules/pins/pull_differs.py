@@ -2,12 +2,12 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import polarity, roles
+from pincheck.analysis.case import Case, fact
 from pincheck.model.claim import Claim, Place
 from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
 from pincheck.model.path import Wired
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, rule
-from pincheck.rules.pins import polarity
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -36,7 +36,7 @@ from pincheck.rules.pins import polarity
 def pull_differs(case: Case) -> Iterator[Outcome]:
     """Compare the claimed pull of every end stop with what its part and its board need."""
     for wired in case.trace.wired:
-        if polarity.reads_input(wired) and words.function(wired.role) != "signal":
+        if polarity.reads_input(wired) and roles.function(wired.role) != "signal":
             yield from missing_pull(case, wired, "pull-differs")
 
 
@@ -60,7 +60,7 @@ def missing_pull(case: Case, wired: Wired, rule_id: str) -> Iterator[Outcome]:
         yield Agreement(role, "pull")
         return
     want = wired.part.needs_pull or "none"
-    mine = words.name(role)
+    mine = roles.name(role)
     if cannot:
         text = (
             f"{case.at(wired.place)} has no pull of its own, and nothing else pulls the {mine}'s "
@@ -72,7 +72,7 @@ def missing_pull(case: Case, wired: Wired, rule_id: str) -> Iterator[Outcome]:
         text = f"Nothing pulls the {mine}'s line {want} while its part lets go of it"
     end = (
         "the nozzle meets the bed before the probe is believed"
-        if words.function(role) == "signal"
+        if roles.function(role) == "signal"
         else "it triggers at random or never"
     )
     if beaten:

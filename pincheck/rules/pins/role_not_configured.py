@@ -2,12 +2,13 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact
+from pincheck.analysis.pairings import home, pairings, same_job
 from pincheck.model.claim import Claim, PinValue
 from pincheck.model.finding import Change, Finding, Outcome, Severity, Unchecked
 from pincheck.model.path import Wired
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, rule
-from pincheck.rules.pins.mapping import home, pairings, same_job
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -30,13 +31,13 @@ def role_not_configured(case: Case) -> Iterator[Outcome]:
     claimed = {pairing.place for pairing in paired} | {pairing.home for pairing in paired}
     for wired in case.trace.wired:
         place = home(wired)
-        told = words.family(wired.role) == "hotend.fan" or wired.role in case.claims.switched_off
+        told = roles.family(wired.role) == "hotend.fan" or wired.role in case.claims.switched_off
         if place is None or place in claimed or told:
             continue
         claim = _mates_doubt(case, wired) or case.known(wired.role, "pin")
         if isinstance(claim, Unchecked):
             yield claim
-        elif words.function(wired.role) == "motor" and claim is None:
+        elif roles.function(wired.role) == "motor" and claim is None:
             yield Unchecked(wired.role, "pin", "the files name no pins for this motor")
         elif other := case.used_elsewhere(wired, place):
             yield other
@@ -67,8 +68,8 @@ def _finding(case: Case, wired: Wired, claim: Claim | None) -> Finding:
         severity=Severity.FAULT,
         spots=((role, "pin"),),
         message=(
-            f"Nothing in the configuration uses {case.at(place)}, where the {words.name(role)} is "
-            f"wired: it {words.left_alone(role)}."
+            f"Nothing in the configuration uses {case.at(place)}, where the {roles.name(role)} is "
+            f"wired: it {roles.left_alone(role)}."
         ),
         claims=(claim,) if claim else (),
         facts=(fact(wired, "pin", case.at(place)),),

@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case
+from pincheck.analysis.pairings import Pairing, pairings
 from pincheck.model.finding import Finding, Outcome, Severity, Unchecked
 from pincheck.model.role import split
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, rule
-from pincheck.rules.pins.mapping import Pairing, pairings
+from pincheck.rules.rule import example, rule
 
 _TOOL_HEAD = frozenset(("hotend", "part", "probe", "extruder", "bed", "chamber"))
 _EFFECTS = {
@@ -51,19 +52,19 @@ def role_not_fitted(case: Case) -> Iterator[Outcome]:
 
 def _finding(case: Case, pairing: Pairing) -> Finding:
     role = pairing.role
-    effects = [words.misled(role, wired.role) for wired in pairing.reached]
+    effects = [roles.misled(role, wired.role) for wired in pairing.reached]
     if not effects:
-        effects = [_EFFECTS.get(words.function(role), "the pin switches nothing")]
-    harmless = words.function(role) in ("fan", "output") and not pairing.reached
+        effects = [_EFFECTS.get(roles.function(role), "the pin switches nothing")]
+    harmless = roles.function(role) in ("fan", "output") and not pairing.reached
     return Finding(
         rule="role-not-fitted",
         severity=Severity.ADVICE if harmless else Severity.FAULT,
         spots=((role, "pin"),),
         message=(
-            f"Firmware {words.verb(role)} a {words.name(role)} on {case.at(pairing.place)}, but "
-            f"none is fitted: {words.listed(effects)}."
+            f"Firmware {roles.verb(role)} a {roles.name(role)} on {case.at(pairing.place)}, but "
+            f"none is fitted: {roles.listed(effects)}."
         ),
         claims=(pairing.claim,),
         facts=pairing.facts(case),
-        advice=f"Fit the {words.name(role)}, or take its settings out.",
+        advice=f"Fit the {roles.name(role)}, or take its settings out.",
     )

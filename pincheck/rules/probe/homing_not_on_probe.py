@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact
 from pincheck.model.claim import Claim, PinValue
 from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
 from pincheck.model.path import Wired
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, rule
+from pincheck.rules.rule import example, rule
 
 _HOMED = "z.endstop"
 
@@ -54,7 +55,7 @@ def _finding(
 ) -> Finding:
     assert probe.place is not None
     waits = case.at(pin.place) if pin.place else pin.written
-    there = words.listed([f"the {words.name(wired.role)}" for wired in reached])
+    there = roles.listed([f"the {roles.name(wired.role)}" for wired in reached])
     verb = "are" if len(reached) > 1 else "is"
     return Finding(
         rule="homing-not-on-probe",

@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import polarity
+from pincheck.analysis.case import Case, fact
 from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
-from pincheck.rules.base import Case, example, fact, rule
-from pincheck.rules.pins import polarity
+from pincheck.rules.rule import example, rule
 
 
 @rule(

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import polarity, roles
+from pincheck.analysis.case import Case
 from pincheck.model.finding import Outcome, Severity
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, rule
-from pincheck.rules.pins import polarity
 from pincheck.rules.pins.pull_differs import missing_pull
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -35,5 +35,5 @@ from pincheck.rules.pins.pull_differs import missing_pull
 def probe_pull_missing(case: Case) -> Iterator[Outcome]:
     """Compare the claimed pull of every probe with what its output needs."""
     for wired in case.fitted("signal"):
-        if polarity.reads_input(wired) and words.family(wired.role) == "probe.signal":
+        if polarity.reads_input(wired) and roles.family(wired.role) == "probe.signal":
             yield from missing_pull(case, wired, "probe-pull-missing")

@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact
 from pincheck.model.finding import Agreement, Finding, Outcome, Severity, Unchecked
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, rule
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -52,7 +53,7 @@ def probe_servo_supply(case: Case) -> Iterator[Outcome]:
                 severity=Severity.DANGER if over else Severity.FAULT,
                 spots=tuple((role, "supply_v") for role in same),
                 message=(
-                    f"The {words.name(wired.role)} is made for {low:g} to {high:g} V and gets "
+                    f"The {roles.name(wired.role)} is made for {low:g} to {high:g} V and gets "
                     f"{volt:g} V: {effect}."
                 ),
                 facts=(fact(wired, "supply_v", f"{volt:g} V"),),

@@ -2,6 +2,10 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact
+from pincheck.analysis.logic_levels import HARMLESS_A, High, high_level, highest_v, lowest_high_v
+from pincheck.analysis.polarity import reads_input
 from pincheck.chips import Chip
 from pincheck.model.finding import (
     Agreement,
@@ -13,16 +17,7 @@ from pincheck.model.finding import (
     Unchecked,
 )
 from pincheck.model.path import Wired
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, rule
-from pincheck.rules.pins.polarity import reads_input
-from pincheck.rules.probe.levels import (
-    HARMLESS_A,
-    High,
-    high_level,
-    highest_v,
-    lowest_high_v,
-)
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -107,7 +102,7 @@ def _finding(
         severity=worst if too_high else Severity.FAULT,
         spots=((wired.role, "supply_v"),),
         message=(
-            f"The {words.name(wired.role)} puts {high.pin_v:.1f} V on {pin} of {chip.name}, which "
+            f"The {roles.name(wired.role)} puts {high.pin_v:.1f} V on {pin} of {chip.name}, which "
             f"{effect}."
         ),
         facts=(fact(wired, "supply_v", f"{high.source_v:g} V from the {high.origin}"),),

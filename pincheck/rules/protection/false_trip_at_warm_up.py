@@ -4,14 +4,15 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact, origin, value
+from pincheck.analysis.heated_block import quickest
+from pincheck.analysis.heater_faults import time_to_cut
+from pincheck.analysis.heater_scene import Scene, scene, with_more_power
 from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
 from pincheck.physics.protection import Outcome as Answer
 from pincheck.physics.protection import Protection, false_trip_warm_up
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, origin, rule, value
-from pincheck.rules.protection.block import quickest
-from pincheck.rules.protection.faults import time_to_cut
-from pincheck.rules.protection.scene import Scene, scene, with_more_power
+from pincheck.rules.rule import example, rule
 
 _TUNE = "Let the firmware measure its heater model again, with the parts as they are now."
 _LONGER = (1.5, 2.0, 3.0, 4.0, 6.0, 9.0, 12.0)
@@ -77,7 +78,7 @@ def _finding(found: Scene, answer: Answer) -> Finding:
         spots=((role, found.watched_by),),
         message=(
             f"Warming up to {found.at_c:.0f} C with {found.heater.power_w:.0f} W is slower than "
-            f"the firmware expects: it stops with a heating fault of the {words.name(role)} after "
+            f"the firmware expects: it stops with a heating fault of the {roles.name(role)} after "
             f"{after:.0f} s."
         ),
         claims=tuple(sorted(found.rising, key=lambda claim: claim.attribute != found.watched_by)),

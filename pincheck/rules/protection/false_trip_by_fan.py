@@ -2,6 +2,9 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact
+from pincheck.analysis.heater_scene import scene, with_more_power
 from pincheck.model.finding import (
     Agreement,
     Finding,
@@ -11,9 +14,7 @@ from pincheck.model.finding import (
     Unchecked,
 )
 from pincheck.physics.protection import false_trip_fan
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, rule
-from pincheck.rules.protection.scene import scene, with_more_power
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -31,11 +32,11 @@ from pincheck.rules.protection.scene import scene, with_more_power
 )
 def false_trip_by_fan(case: Case) -> Iterator[Outcome]:
     """Start the part fan in an ordinary print, the controller answering at its best."""
-    if not any(words.family(wired.role) == "part.fan" for wired in case.trace.wired):
+    if not any(roles.family(wired.role) == "part.fan" for wired in case.trace.wired):
         return
     for wired in case.fitted("heater"):
         found = scene(case, wired)
-        if isinstance(found, str) or words.family(wired.role) != "hotend.heater":
+        if isinstance(found, str) or roles.family(wired.role) != "hotend.heater":
             continue
         watts = found.heater.power_w
         answer = false_trip_fan(found.block, watts, found.at_c, found.protection, found.ambient_c)
@@ -53,7 +54,7 @@ def false_trip_by_fan(case: Case) -> Iterator[Outcome]:
             spots=((wired.role, "trip_hysteresis_c"),),
             message=(
                 f"With the part fan on, {found.at_c:.0f} C needs {needed:.0f} W and the "
-                f"{words.name(wired.role)} gives {watts:.0f} W: the firmware stops the print "
+                f"{roles.name(wired.role)} gives {watts:.0f} W: the firmware stops the print "
                 f"{answer.cut_after_s or 0.0:.0f} s after the fan starts."
             ),
             claims=found.holding,

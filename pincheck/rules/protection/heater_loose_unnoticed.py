@@ -2,11 +2,9 @@
 
 from collections.abc import Iterator
 
-from pincheck.model.finding import Agreement, Finding, Number, Outcome, Severity
-from pincheck.physics.protection import Outcome as Answer
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, rule
-from pincheck.rules.protection.faults import (
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case
+from pincheck.analysis.heater_faults import (
     SOURCE,
     SPENT_TAUS,
     in_the_open,
@@ -14,9 +12,12 @@ from pincheck.rules.protection.faults import (
     time_to_cut,
     unnoticed,
 )
-from pincheck.rules.protection.scene import Scene, scene
-from pincheck.rules.protection.settings import HOLDING
-from pincheck.rules.protection.usual import tightened
+from pincheck.analysis.heater_scene import Scene, scene
+from pincheck.analysis.protection_settings import HOLDING
+from pincheck.analysis.usual_settings import tightened
+from pincheck.model.finding import Agreement, Finding, Number, Outcome, Severity
+from pincheck.physics.protection import Outcome as Answer
+from pincheck.rules.rule import example, rule
 
 _FILE = "clean/section/machine.cfg"
 
@@ -63,20 +64,20 @@ def _finding(found: Scene, answer: Answer) -> Finding:
     when = (
         "nothing ever cuts it"
         if after is None
-        else f"it is cut after {after:.0f} s, long after the {words.heated(role)} went cold"
+        else f"it is cut after {after:.0f} s, long after the {roles.heated(role)} went cold"
     )
     return Finding(
         rule="heater-loose-unnoticed",
         severity=Severity.DANGER,
         spots=((role, "trip_hysteresis_c"),),
         message=(
-            f"If the {words.name(role)} comes loose at {found.at_c:.0f} C, {when}: the firmware "
+            f"If the {roles.name(role)} comes loose at {found.at_c:.0f} C, {when}: the firmware "
             f"feeds {found.heater.power_w:.0f} W to a heater that {in_the_open(found)}."
         ),
         claims=found.holding,
         numbers=(
             Number(
-                f"99 % of the heat of the {words.heated(role)} is gone after",
+                f"99 % of the heat of the {roles.heated(role)} is gone after",
                 spent,
                 "s",
                 f"{SPENT_TAUS:g} C / G",
@@ -90,5 +91,5 @@ def _finding(found: Scene, answer: Answer) -> Finding:
             HOLDING[found.protection.kind],
             lambda tried: not unnoticed(found, loose(found, tried)),
         ),
-        advice=f"Clamp the {words.name(role)} so that it cannot move, cable included.",
+        advice=f"Clamp the {roles.name(role)} so that it cannot move, cable included.",
     )

@@ -2,6 +2,22 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case
+from pincheck.analysis.heater_faults import (
+    HEATS,
+    ONLY_IF_LIGHT,
+    SOURCE,
+    fallen_out,
+    hottest_c,
+    only_if_light,
+    severity,
+    time_to_cut,
+)
+from pincheck.analysis.heater_scene import Scene, scene
+from pincheck.analysis.protection_settings import HOLDING
+from pincheck.analysis.usual_settings import tightened
+from pincheck.analysis.weakest_limit import Bound, beyond
 from pincheck.model.finding import (
     Agreement,
     Fact,
@@ -12,22 +28,7 @@ from pincheck.model.finding import (
     Unchecked,
 )
 from pincheck.physics.protection import Outcome as Answer
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, rule
-from pincheck.rules.limits.weakest import Bound, beyond
-from pincheck.rules.protection.faults import (
-    HEATS,
-    ONLY_IF_LIGHT,
-    SOURCE,
-    fallen_out,
-    hottest_c,
-    only_if_light,
-    severity,
-    time_to_cut,
-)
-from pincheck.rules.protection.scene import Scene, scene
-from pincheck.rules.protection.settings import HOLDING
-from pincheck.rules.protection.usual import tightened
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -107,5 +108,5 @@ def _finding(found: Scene, answer: Answer, bound: Bound) -> Finding:
             HOLDING[found.protection.kind],
             lambda tried: hottest_c(fallen_out(found, tried)) <= bound.max_c,
         ),
-        advice=f"A weaker {words.name(role)} or a tighter protection keeps it in bounds.",
+        advice=f"A weaker {roles.name(role)} or a tighter protection keeps it in bounds.",
     )

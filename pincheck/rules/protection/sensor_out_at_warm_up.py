@@ -2,12 +2,9 @@
 
 from collections.abc import Iterator
 
-from pincheck.model.finding import Agreement, Fact, Finding, Number, Outcome, Severity, Unchecked
-from pincheck.physics.protection import Outcome as Answer
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, rule
-from pincheck.rules.limits.weakest import Bound, beyond
-from pincheck.rules.protection.faults import (
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case
+from pincheck.analysis.heater_faults import (
     HEATS,
     ONLY_IF_LIGHT,
     SOURCE,
@@ -17,9 +14,13 @@ from pincheck.rules.protection.faults import (
     severity,
     time_to_cut,
 )
-from pincheck.rules.protection.scene import Scene, scene
-from pincheck.rules.protection.settings import RISING
-from pincheck.rules.protection.usual import tightened
+from pincheck.analysis.heater_scene import Scene, scene
+from pincheck.analysis.protection_settings import RISING
+from pincheck.analysis.usual_settings import tightened
+from pincheck.analysis.weakest_limit import Bound, beyond
+from pincheck.model.finding import Agreement, Fact, Finding, Number, Outcome, Severity, Unchecked
+from pincheck.physics.protection import Outcome as Answer
+from pincheck.rules.rule import example, rule
 
 _SEAT = "Seat and clamp the sensor, and see its reading rise within the first seconds."
 _WEAKER = "No usual setting cuts in time and lets a normal warm-up pass: fit a weaker heater."
@@ -76,7 +77,7 @@ def _finding(found: Scene, answer: Answer, bound: Bound) -> Finding:
         severity=severity(answer, bound),
         spots=((role, found.watched_by),),
         message=(
-            f"If the sensor hangs beside the {words.heated(role)} before it warms up, {when} "
+            f"If the sensor hangs beside the {roles.heated(role)} before it warms up, {when} "
             f"{hottest_c(answer):.0f} C: the {bound.what} stands {bound.max_c:.0f} C, above that "
             f"{beyond(bound.what)}."
         ),

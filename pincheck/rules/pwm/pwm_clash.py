@@ -3,11 +3,12 @@
 from collections.abc import Iterator
 from itertools import combinations
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, claimed
+from pincheck.analysis.pwm_outputs import Driven, outputs
 from pincheck.model.finding import Agreement, Change, Finding, Number, Outcome, Severity
 from pincheck.physics.pwm import Output, clashes
-from pincheck.rules import words
-from pincheck.rules.base import Case, claimed, example, rule
-from pincheck.rules.pwm.outputs import Driven, outputs
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -67,18 +68,18 @@ def _forced(one: Driven, other: Driven) -> str:
 
 def _finding(case: Case, one: Driven, other: Driven, timer: str) -> Finding:
     # A servo cannot do without its 50 Hz, so the other one gives way.
-    first, second = (other, one) if words.function(one.role) == "servo" else (one, other)
-    names = words.name(first.role), words.name(second.role)
+    first, second = (other, one) if roles.function(one.role) == "servo" else (one, other)
+    names = roles.name(first.role), roles.name(second.role)
     at = case.at(first.place), case.at(second.place)
     effect = (
         f"the {names[1]} loses its 50 Hz and does not move"
-        if words.function(second.role) == "servo"
+        if roles.function(second.role) == "servo"
         else "the one set last decides for both"
     )
     claims = tuple(o.frequency or o.pin for o in (first, second))
     inputs = tuple(claimed(o.frequency) for o in (first, second) if o.frequency)
     # No edit takes a heater's switch to a fan's 25 kHz, or a fan down to what suits a heater.
-    alike = words.function(first.role) == words.function(second.role)
+    alike = roles.function(first.role) == roles.function(second.role)
     change = Change(first.role, "pwm_hz", second.hz or 0.0, first.frequency)
     return Finding(
         rule="pwm-clash",

@@ -2,13 +2,14 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, claimed
+from pincheck.analysis.pwm_outputs import Driven, outputs
+from pincheck.analysis.pwm_steps import Steps, most_steps
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Change, Finding, Number, Outcome, Severity
 from pincheck.physics.pwm import SOFTWARE_STEPS
-from pincheck.rules import words
-from pincheck.rules.base import Case, claimed, example, rule
-from pincheck.rules.pwm.outputs import Driven, outputs
-from pincheck.rules.pwm.steps import Steps, most_steps
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -50,7 +51,7 @@ def pwm_not_possible(case: Case) -> Iterator[Outcome]:
             spots=((output.role, "software_pwm"),),
             message=(
                 f"{case.at(output.place)} is the output of no hardware timer: the firmware refuses "
-                f"to start, or the {words.name(output.role)} is only ever fully on or off."
+                f"to start, or the {roles.name(output.role)} is only ever fully on or off."
             ),
             claims=(output.software, output.pin),
             changes=(Change(output.role, "software_pwm", True, output.software),),
@@ -72,7 +73,7 @@ def _too_fast(output: Driven, frequency: Claim, most: Steps) -> Finding:
         severity=Severity.FAULT,
         spots=((output.role, "pwm_hz"),),
         message=(
-            f"The {words.name(output.role)} asks for {output.hz:.0f} Hz, of which {most.timer} "
+            f"The {roles.name(output.role)} asks for {output.hz:.0f} Hz, of which {most.timer} "
             f"leaves {most.steps} steps between off and full: it is only ever fully on or off, or "
             f"the firmware refuses to start."
         ),

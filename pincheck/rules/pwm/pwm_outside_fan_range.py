@@ -2,6 +2,9 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, claimed, fact, part_of
+from pincheck.analysis.pwm_outputs import outputs
 from pincheck.model.finding import (
     Agreement,
     Change,
@@ -11,9 +14,7 @@ from pincheck.model.finding import (
     Outcome,
     Severity,
 )
-from pincheck.rules import words
-from pincheck.rules.base import Case, claimed, example, fact, part_of, rule
-from pincheck.rules.pwm.outputs import outputs
+from pincheck.rules.rule import example, rule
 
 _SOCKET = (
     "boards/heron-2.toml",
@@ -64,7 +65,7 @@ def pwm_outside_fan_range(case: Case) -> Iterator[Outcome]:
             severity=Severity.FAULT,
             spots=((output.role, "pwm_hz"),),
             message=(
-                f"The {words.name(output.role)} takes {low:g} to {high:g} Hz and gets "
+                f"The {roles.name(output.role)} takes {low:g} to {high:g} Hz and gets "
                 f"{output.hz:g} Hz: it whines, jumps between speeds or stands still."
             ),
             claims=(output.frequency,),

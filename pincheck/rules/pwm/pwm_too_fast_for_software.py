@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, claimed
+from pincheck.analysis.pwm_outputs import Driven, outputs
 from pincheck.model.finding import Agreement, Change, Finding, Number, Outcome, Severity
 from pincheck.physics.pwm import SOFTWARE_STEPS, software_max_hz, software_steps
-from pincheck.rules import words
-from pincheck.rules.base import Case, claimed, example, rule
-from pincheck.rules.pwm.outputs import Driven, outputs
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -42,7 +43,7 @@ def pwm_too_fast_for_software(case: Case) -> Iterator[Outcome]:
             severity=Severity.FAULT,
             spots=((output.role, "pwm_hz"),),
             message=(
-                f"The {words.name(output.role)} asks for {output.hz:g} Hz by software, which "
+                f"The {roles.name(output.role)} asks for {output.hz:g} Hz by software, which "
                 f"leaves {steps} steps between off and full: it is only on or off, and the chip "
                 f"is kept too busy."
             ),

@@ -3,12 +3,13 @@
 import math
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, claimed, fact, value
+from pincheck.analysis.sensor_chain import Chain, chain
+from pincheck.analysis.sensor_limits import limit
 from pincheck.model.finding import Agreement, Finding, Number, Outcome, Severity, Unchecked
 from pincheck.physics.believed import unnoticed
-from pincheck.rules import words
-from pincheck.rules.base import Case, claimed, example, fact, rule, value
-from pincheck.rules.sensors.chain import Chain, chain
-from pincheck.rules.sensors.limits import limit
+from pincheck.rules.rule import example, rule
 
 _FAILURES = (("broken", math.inf), ("shorted", 0.0))
 
@@ -43,7 +44,7 @@ _FAILURES = (("broken", math.inf), ("shorted", 0.0))
 def broken_wire_unnoticed(case: Case) -> Iterator[Outcome]:
     """Read each sensor open and shorted, and look whether the limits catch it."""
     for wired in case.fitted("sensor"):
-        if words.family(wired.role) not in words.ANALOG or not wired.part.sensor:
+        if roles.family(wired.role) not in roles.ANALOG or not wired.part.sensor:
             continue
         found = chain(case, wired)
         low, high = (limit(case, wired.role, name) for name in ("min_c", "max_c"))
@@ -66,7 +67,7 @@ def broken_wire_unnoticed(case: Case) -> Iterator[Outcome]:
             severity=Severity.DANGER,
             spots=((low.role, "min_c"),),
             message=(
-                f"A {what} wire of the {words.name(wired.role)} reads {shown:.0f} C, inside the "
+                f"A {what} wire of the {roles.name(wired.role)} reads {shown:.0f} C, inside the "
                 f"limits of {value(low):.0f} to {value(high):.0f} C: the firmware does not notice "
                 f"and heats on towards its target at full power."
             ),

@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
 from pincheck.model.role import sibling
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, rule
+from pincheck.rules.rule import example, rule
 
 
 @rule(
@@ -35,16 +36,16 @@ def heater_watches_wrong_sensor(case: Case) -> Iterator[Outcome]:
             yield Agreement(role, "regulated_by")
         elif isinstance(claim, Claim) and beside is None:
             yield Unchecked(
-                role, "regulated_by", f"the wiring has no sensor of the {words.name(role)}"
+                role, "regulated_by", f"the wiring has no sensor of the {roles.name(role)}"
             )
         elif isinstance(claim, Claim) and beside:
-            mine, other = words.name(role), words.name(str(claim.value))
+            mine, other = roles.name(role), roles.name(str(claim.value))
             yield Finding(
                 rule="heater-watches-wrong-sensor",
                 severity=Severity.DANGER,
                 spots=((role, "regulated_by"),),
                 message=(
-                    f"The {mine} follows the {other} instead of the {words.name(own)}: it stays on "
+                    f"The {mine} follows the {other} instead of the {roles.name(own)}: it stays on "
                     f"at full power while the {other} is cold, however hot it is itself."
                 ),
                 claims=(claim,),

@@ -2,6 +2,10 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, claimed, fact, origin, value
+from pincheck.analysis.sensor_chain import Chain, chain
+from pincheck.analysis.sensor_limits import limit
 from pincheck.model.finding import (
     Agreement,
     Change,
@@ -13,10 +17,7 @@ from pincheck.model.finding import (
     Unchecked,
 )
 from pincheck.model.role import sibling, split
-from pincheck.rules import words
-from pincheck.rules.base import Case, claimed, example, fact, origin, rule, value
-from pincheck.rules.sensors.chain import Chain, chain
-from pincheck.rules.sensors.limits import limit
+from pincheck.rules.rule import example, rule
 
 _COLDEST_C = {"ntc": -100.0, "platinum": -240.0}
 """No firmware reads a sensor without contact colder: converters are clamped a few counts before
@@ -43,7 +44,7 @@ _USUAL_C = 5.0
 def min_temp_hides_broken_wire(case: Case) -> Iterator[Outcome]:
     """Compare each sensor's minimum with its coldest reading, open or shorted."""
     for wired in case.fitted("sensor"):
-        if words.family(wired.role) not in words.ANALOG or not wired.part.sensor:
+        if roles.family(wired.role) not in roles.ANALOG or not wired.part.sensor:
             continue
         if not _heats(case, wired.role):
             continue
@@ -69,7 +70,7 @@ def min_temp_hides_broken_wire(case: Case) -> Iterator[Outcome]:
                 spots=((claim.role, "min_c"),),
                 message=(
                     f"A {'broken' if kind == 'ntc' else 'shorted'} wire of the "
-                    f"{words.name(wired.role)} reads {_COLDEST_C[kind]:.0f} C at the lowest and "
+                    f"{roles.name(wired.role)} reads {_COLDEST_C[kind]:.0f} C at the lowest and "
                     f"the minimum is {value(claim):.0f} C: the firmware takes it for real and "
                     f"heats at full power."
                 ),

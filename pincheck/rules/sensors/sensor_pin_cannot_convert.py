@@ -2,12 +2,13 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case
+from pincheck.analysis.pairings import pairings
+from pincheck.analysis.sensor_chain import assumed_sensor
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Finding, Outcome, Severity, Unchecked
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, rule
-from pincheck.rules.pins.mapping import pairings
-from pincheck.rules.sensors.chain import assumed_sensor
+from pincheck.rules.rule import example, rule
 
 _DIGITAL = ("digital", "none")
 
@@ -37,7 +38,7 @@ def sensor_pin_cannot_convert(case: Case) -> Iterator[Outcome]:
     """Look up the converter of every analog sensor's pin where the pin is right as such."""
     for pairing in pairings(case):
         role = pairing.role
-        if words.family(role) not in words.ANALOG or pairing.kind != "agrees":
+        if roles.family(role) not in roles.ANALOG or pairing.kind != "agrees":
             continue
         table = case.known(role, "table")
         assumed = assumed_sensor(case, table) if isinstance(table, Claim) else None
@@ -53,7 +54,7 @@ def sensor_pin_cannot_convert(case: Case) -> Iterator[Outcome]:
                 spots=((role, "pin"),),
                 message=(
                     f"{case.at(pairing.place)} of {chip.name} has no converter input: the "
-                    f"{words.name(role)} cannot be measured there, and the firmware refuses to "
+                    f"{roles.name(role)} cannot be measured there, and the firmware refuses to "
                     f"start or reads a constant."
                 ),
                 claims=(pairing.claim,),

@@ -2,14 +2,15 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import misreading as belief
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact
+from pincheck.analysis.sensor_chain import Chain, chain
 from pincheck.model.claim import SensorValue
 from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
 from pincheck.model.path import Wired
 from pincheck.physics.divider import Divider
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, rule
-from pincheck.rules.sensors import belief
-from pincheck.rules.sensors.chain import Chain, chain
+from pincheck.rules.rule import example, rule
 
 _SAME = 0.05
 """Resistors of 1 and 5 % stand for each other (`common practice`)."""
@@ -35,7 +36,7 @@ _SAME = 0.05
 def sensor_pullup_differs(case: Case) -> Iterator[Outcome]:
     """Compare the assumed pull-up with what the copper puts on the sensor's line."""
     for wired in case.fitted("sensor"):
-        if words.family(wired.role) not in words.ANALOG or not wired.part.sensor:
+        if roles.family(wired.role) not in roles.ANALOG or not wired.part.sensor:
             continue
         if wired.path.amplifier:
             continue
@@ -81,7 +82,7 @@ def _finding(found: Chain, fitted_ohm: float, taken_ohm: float) -> Finding:
         severity=belief.severity(row),
         spots=((role, "pullup_ohm"),),
         message=(
-            f"The {words.name(role)} hangs on a pull-up of {fitted_ohm:.0f} ohm, the firmware "
+            f"The {roles.name(role)} hangs on a pull-up of {fitted_ohm:.0f} ohm, the firmware "
             f"computes with {taken_ohm:.0f} ohm: {belief.sentence(found, row)}."
         ),
         claims=(*((found.pullup,) if found.pullup else ()), found.claim),

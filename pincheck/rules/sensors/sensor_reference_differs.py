@@ -2,12 +2,13 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import misreading as belief
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact
+from pincheck.analysis.sensor_chain import SAME_REFERENCE, Chain, chain
 from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
 from pincheck.physics.divider import RtdAmplifier
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, rule
-from pincheck.rules.sensors import belief
-from pincheck.rules.sensors.chain import SAME_REFERENCE, Chain, chain
+from pincheck.rules.rule import example, rule
 
 _AMPLIFIED = (
     "boards/heron-2.toml",
@@ -45,7 +46,7 @@ def _configured(reference_ohm: int) -> tuple[str, str, str]:
 def sensor_reference_differs(case: Case) -> Iterator[Outcome]:
     """Compare the assumed reference resistor with the one in the copper."""
     for wired in case.fitted("sensor"):
-        if words.family(wired.role) not in words.ANALOG or not wired.path.reference_ohm:
+        if roles.family(wired.role) not in roles.ANALOG or not wired.path.reference_ohm:
             continue
         found = chain(case, wired)
         if isinstance(found, Unchecked):
@@ -70,7 +71,7 @@ def _finding(case: Case, found: Chain, fitted_ohm: float, taken_ohm: float) -> F
         severity=belief.severity(row),
         spots=((role, "reference_ohm"),),
         message=(
-            f"The amplifier of the {words.name(role)} has a reference of {fitted_ohm:g} ohm"
+            f"The amplifier of the {roles.name(role)} has a reference of {fitted_ohm:g} ohm"
             f"{fitted}, the firmware computes with {taken_ohm:g} ohm{assumed}: "
             f"{belief.sentence(found, row)}."
         ),

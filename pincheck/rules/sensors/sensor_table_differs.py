@@ -2,20 +2,21 @@
 
 from collections.abc import Iterator
 
-from pincheck.model.claim import Claim, SensorValue
-from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
-from pincheck.model.path import Wired
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, rule
-from pincheck.rules.sensors import belief
-from pincheck.rules.sensors.amplified import misread, other_amplifier
-from pincheck.rules.sensors.chain import (
+from pincheck.analysis import misreading as belief
+from pincheck.analysis import roles
+from pincheck.analysis.amplified_sensor import misread, other_amplifier
+from pincheck.analysis.case import Case, fact
+from pincheck.analysis.sensor_chain import (
     Chain,
     assumed_sensor,
     behind_converter,
     chain,
     fitted_sensor,
 )
+from pincheck.model.claim import Claim, SensorValue
+from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
+from pincheck.model.path import Wired
+from pincheck.rules.rule import example, rule
 from pincheck.sensors import Sensor, same_part
 
 _ANALOG = ("ntc", "platinum")
@@ -42,7 +43,7 @@ _ANALOG = ("ntc", "platinum")
 def sensor_table_differs(case: Case) -> Iterator[Outcome]:
     """Compare the assumed curve with the fitted part's on one and the same pull-up."""
     for wired in case.fitted("sensor"):
-        if words.family(wired.role) not in words.ANALOG or not wired.part.sensor:
+        if roles.family(wired.role) not in roles.ANALOG or not wired.part.sensor:
             continue
         claim = case.known(wired.role, "table")
         fitted = fitted_sensor(wired.part.sensor)
@@ -83,7 +84,7 @@ def _finding(case: Case, found: Chain) -> Finding:
         severity=belief.severity(row),
         spots=((role, "table"),),
         message=(
-            f"The {words.name(role)} is a {found.fitted.name}, read as {found.assumed.name}: "
+            f"The {roles.name(role)} is a {found.fitted.name}, read as {found.assumed.name}: "
             f"{belief.sentence(found, row)}."
         ),
         claims=(*((nominal,) if nominal else ()), found.claim),
@@ -126,7 +127,7 @@ def _other_kind(wired: Wired, claim: Claim, fitted: Sensor, assumed: Sensor) -> 
         rule="sensor-table-differs",
         severity=Severity.DANGER if pretends else Severity.FAULT,
         spots=((role, "table"),),
-        message=f"The {words.name(role)} is a {fitted.name}, read as {assumed.name}: {effect}.",
+        message=f"The {roles.name(role)} is a {fitted.name}, read as {assumed.name}: {effect}.",
         claims=(claim,),
         facts=(fact(wired, "table", fitted.name),),
         changes=(_change(role, claim, fitted),),

@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact, origin, part_of
 from pincheck.model.claim import Claim
 from pincheck.model.finding import (
     Agreement,
@@ -15,8 +17,7 @@ from pincheck.model.finding import (
 )
 from pincheck.model.path import Wired
 from pincheck.physics.thermocouple import LETTERS, Thermocouple, read_as_c
-from pincheck.rules import words
-from pincheck.rules.base import Case, example, fact, origin, part_of, rule
+from pincheck.rules.rule import example, rule
 from pincheck.sensors import amplifier, sensor
 
 _PROBED_C = 250.0
@@ -83,7 +84,7 @@ def _finding(wired: Wired, claim: Claim, fitted: Thermocouple, taken: Thermocoup
         severity=Severity.DANGER if low else Severity.FAULT,
         spots=((wired.role, "thermocouple_type"),),
         message=(
-            f"The {words.name(wired.role)} is a thermocouple of type {fitted.letter}, its "
+            f"The {roles.name(wired.role)} is a thermocouple of type {fitted.letter}, its "
             f"converter is set to type {taken.letter}: at a true {_PROBED_C:.0f} C the firmware "
             f"believes {believed:.0f} C; {then}."
         ),

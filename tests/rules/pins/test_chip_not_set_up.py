@@ -3,9 +3,9 @@
 import pytest
 from attrs import evolve
 
+from pincheck.analysis.case import Case
 from pincheck.model.claim import Doubt, PinValue, Place
 from pincheck.model.finding import Severity
-from pincheck.rules.base import Case
 
 RULE = "chip-not-set-up"
 CURLEW = "marsh-230-curlew.toml"

@@ -4,9 +4,9 @@ from collections.abc import Iterator
 
 from attrs import frozen
 
+from pincheck.analysis.case import Case
 from pincheck.model.role import split
 from pincheck.model.source import Span
-from pincheck.rules.base import Case
 
 
 @frozen

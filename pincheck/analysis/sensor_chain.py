@@ -2,6 +2,9 @@
 
 from attrs import evolve, frozen
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, origin, part_of, value
+from pincheck.analysis.weakest_limit import bounds
 from pincheck.model.claim import Claim, SensorValue
 from pincheck.model.finding import Input, Number, Unchecked
 from pincheck.model.path import Wired
@@ -9,9 +12,6 @@ from pincheck.physics.believed import Reading, reading, true_c_when
 from pincheck.physics.curve import Curve, OutOfRange
 from pincheck.physics.divider import Converter, Divider, RtdAmplifier, parallel_ohm
 from pincheck.physics.tolerance import Band, ntc_band
-from pincheck.rules import words
-from pincheck.rules.base import Case, origin, part_of, value
-from pincheck.rules.limits.weakest import bounds
 from pincheck.sensors import (
     Sensor,
     UnknownSensorError,
@@ -256,7 +256,7 @@ def _chain(case: Case, wired: Wired) -> Chain | Unchecked | None:
         return Unchecked(role, "table", taken)
     group = role.split(".")[0]
     limits = (bound.max_c for bound in bounds(case, group) if bound.whole)
-    usual = _USUAL_C.get(words.family(role).split(".")[0], _HOT_C)
+    usual = _USUAL_C.get(roles.family(role).split(".")[0], _HOT_C)
     probed = tuple(sorted({*usual, *limits}))
     setting = pullup if isinstance(divider, Divider) else case.known(role, "reference_ohm")
     return Chain(

@@ -1,10 +1,10 @@
 """The current that a motor really gets, whatever the firmware shows."""
 
+from pincheck.analysis.case import claimed, value
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Input, Number
 from pincheck.model.path import Wired
 from pincheck.physics.motor import internal_ohm, real_rms_a
-from pincheck.rules.base import claimed, value
 
 SOURCE = "current law of register-set drivers (data sheet, from memory)"
 

@@ -6,10 +6,10 @@ from typing import Any
 
 from attrs import evolve
 
+from pincheck.analysis.heater_scene import Scene
 from pincheck.model.finding import Change
 from pincheck.model.role import split
 from pincheck.physics.protection import Protection, false_trip_fan, false_trip_warm_up
-from pincheck.rules.protection.scene import Scene
 
 SLACK = 0.75
 """A real warm-up may be this much slower than the model's before the watch trips."""

@@ -4,17 +4,17 @@ from collections.abc import Callable
 
 from attrs import evolve, frozen
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, claimed
+from pincheck.analysis.heated_block import Heated, heated_by
+from pincheck.analysis.heater_element import Element, element
+from pincheck.analysis.protection_settings import HOLDING, RISING, protection_of
+from pincheck.analysis.weakest_limit import Bound, bounds
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Change, Input
 from pincheck.model.path import Wired
 from pincheck.physics.protection import Protection
 from pincheck.physics.thermal import Block
-from pincheck.rules import words
-from pincheck.rules.base import Case, claimed
-from pincheck.rules.limits.element import Element, element
-from pincheck.rules.limits.weakest import Bound, bounds
-from pincheck.rules.protection.block import Heated, heated_by
-from pincheck.rules.protection.settings import HOLDING, RISING, protection_of
 
 USUAL_C = {"hotend": 210.0, "bed": 60.0}
 """Temperatures of an ordinary print with the most common filament (`common practice`).
@@ -82,9 +82,9 @@ class Scene:
 def scene(case: Case, wired: Wired, *, even_off: bool = False) -> Scene | str:
     """Return the scene of a fitted heater, or why it cannot be set; see `protection_of`."""
     role = wired.role
-    group = words.family(role).split(".")[0]
+    group = roles.family(role).split(".")[0]
     if group not in USUAL_C:
-        return f"no ordinary temperature is known for the {words.name(role)}"
+        return f"no ordinary temperature is known for the {roles.name(role)}"
     heater = element(case, wired)
     if isinstance(heater, str):
         return heater

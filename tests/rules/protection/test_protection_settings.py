@@ -3,8 +3,8 @@
 import pytest
 from attrs import evolve
 
+from pincheck.analysis.heater_scene import Scene, scene
 from pincheck.physics.protection import ACCUMULATED, WINDOW, HeaterModel
-from pincheck.rules.protection.scene import Scene, scene
 
 HEATER = "hotend.heater"
 

@@ -2,6 +2,9 @@
 
 from collections.abc import Callable
 
+from pincheck.analysis.heated_block import heaviest
+from pincheck.analysis.heater_scene import Scene
+from pincheck.analysis.weakest_limit import Bound
 from pincheck.model.finding import Number, Severity
 from pincheck.model.role import split
 from pincheck.physics.protection import (
@@ -12,9 +15,6 @@ from pincheck.physics.protection import (
     sensor_out_cold,
 )
 from pincheck.physics.thermal import Block
-from pincheck.rules.limits.weakest import Bound
-from pincheck.rules.protection.block import heaviest
-from pincheck.rules.protection.scene import Scene
 
 SPENT_TAUS = 5.0
 """After so many time constants a block has lost 99 % of its heat: no reading says more then."""

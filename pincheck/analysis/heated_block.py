@@ -4,11 +4,11 @@ from collections.abc import Mapping
 
 from attrs import evolve, frozen
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, origin, part_of, value
 from pincheck.model.claim import Claim
 from pincheck.model.role import sibling
 from pincheck.physics.thermal import PLATE, Block
-from pincheck.rules import words
-from pincheck.rules.base import Case, origin, part_of, value
 
 _HEAVIEST_J_K: Mapping[str, float] = {"hotend": 20.0, "bed": 5000.0}
 """The most that is common: a long block with its nozzle; 5.5 kg of aluminium at 900 J/kg K."""
@@ -37,7 +37,7 @@ class Heated:
 
 def heated_by(case: Case, role: str) -> Heated:
     """Return what a heater heats."""
-    group = words.family(role).split(".")[0]
+    group = roles.family(role).split(".")[0]
     kind = {"bed": "plate", "hotend": "block"}.get(group)
     wired = case.trace.find(sibling(role, kind)) if kind else None
     usual = PLATE if group == "bed" else Block()
@@ -67,7 +67,7 @@ def _of_model(case: Case, role: str, usual: Block) -> Heated | None:
 
 def heaviest(heated: Heated, role: str) -> Block:
     """Return the block, an assumed one as heavy as they come."""
-    capacity = _HEAVIEST_J_K.get(words.family(role).split(".")[0])
+    capacity = _HEAVIEST_J_K.get(roles.family(role).split(".")[0])
     if not heated.assumed or capacity is None:
         return heated.block
     return evolve(heated.block, heat_capacity_j_k=capacity)
@@ -75,5 +75,5 @@ def heaviest(heated: Heated, role: str) -> Block:
 
 def quickest(heated: Heated, role: str) -> Block:
     """Return the block, an assumed one as light and well insulated as they come."""
-    quick = _QUICKEST.get(words.family(role).split(".")[0])
+    quick = _QUICKEST.get(roles.family(role).split(".")[0])
     return quick if quick and heated.assumed else heated.block

@@ -4,13 +4,13 @@ from collections.abc import Iterator
 
 from attrs import frozen
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact
+from pincheck.analysis.pairings import home
 from pincheck.chips import Chip, ChipPin
 from pincheck.model.claim import Claim, PinValue, Place
 from pincheck.model.finding import Fact, Unchecked
 from pincheck.model.path import Wired
-from pincheck.rules import words
-from pincheck.rules.base import Case, fact
-from pincheck.rules.pins.mapping import home
 
 
 @frozen
@@ -30,13 +30,13 @@ class OnPin:
     @property
     def names(self) -> str:
         """The parts in words."""
-        return words.listed([words.name(wired.role) for wired in self.parts])
+        return roles.listed([roles.name(wired.role) for wired in self.parts])
 
     @property
     def effects(self) -> str:
         """What becomes of each part when the pin does not serve it."""
-        return words.listed(
-            [f"the {words.name(w.role)} {words.left_alone(w.role)}" for w in self.parts]
+        return roles.listed(
+            [f"the {roles.name(w.role)} {roles.left_alone(w.role)}" for w in self.parts]
         )
 
     def claims(self, case: Case) -> tuple[Claim, ...]:

@@ -4,11 +4,11 @@ from collections.abc import Iterator
 
 from attrs import frozen
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case
+from pincheck.analysis.pairings import pairings
 from pincheck.model.claim import Claim
 from pincheck.model.path import Wired
-from pincheck.rules import words
-from pincheck.rules.base import Case
-from pincheck.rules.pins.mapping import pairings
 
 USUAL_C = 50.0
 """The threshold that a hot-end fan gets (`common practice`)."""
@@ -30,7 +30,7 @@ def hotend_fans(case: Case) -> Iterator[Driven]:
     """Yield each fitted hot-end fan that the firmware has a certain pin for."""
     paired = pairings(case)
     for wired in case.fitted("fan"):
-        if words.family(wired.role) != "hotend.fan":
+        if roles.family(wired.role) != "hotend.fan":
             continue
         own = next((p for p in paired if p.role == wired.role), None)
         spare = (p for p in paired if p.kind == "agrees" and p.place == wired.place)

@@ -2,12 +2,12 @@
 
 from attrs import frozen
 
+from pincheck.analysis.case import Case, claimed, part_of, value
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Input, Unchecked
 from pincheck.model.path import Wired
 from pincheck.physics import heater
 from pincheck.physics.bounds import POWER
-from pincheck.rules.base import Case, claimed, part_of, value
 
 
 @frozen

@@ -5,11 +5,11 @@ from typing import Literal
 
 from attrs import evolve, frozen
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact
 from pincheck.model.claim import Claim, PinValue, Place
 from pincheck.model.finding import Change, Fact
 from pincheck.model.path import Wired
-from pincheck.rules import words
-from pincheck.rules.base import Case, fact
 
 Kind = Literal[
     "agrees",
@@ -86,11 +86,11 @@ def same_job(role: str, other: str) -> bool:
 
     A role of the group `aux` is whatever the user calls it, so it stands for any of its function.
     """
-    if words.function(role) != words.function(other):
+    if roles.function(role) != roles.function(other):
         return False
-    if words.family(role) == words.family(other):
-        return words.function(role) in ("fan", "output")
-    return "aux" in (words.family(role).split(".")[0], words.family(other).split(".")[0])
+    if roles.family(role) == roles.family(other):
+        return roles.function(role) in ("fan", "output")
+    return "aux" in (roles.family(role).split(".")[0], roles.family(other).split(".")[0])
 
 
 def pairings(case: Case) -> tuple[Pairing, ...]:
@@ -141,10 +141,10 @@ def _sorted_out(pairing: Pairing, all_: tuple[Pairing, ...], case: Case) -> Pair
     partner = _partner(pairing, all_)
     if partner and not driven and _partner(partner, all_) is pairing:
         return evolve(pairing, kind="swapped", partner=partner.role)
-    functions = {words.function(other) for other in reached}
-    if words.function(role) == "heater" and "fan" in functions:
+    functions = {roles.function(other) for other in reached}
+    if roles.function(role) == "heater" and "fan" in functions:
         return evolve(pairing, kind="heater-on-fan")
-    if words.function(role) in ("fan", "output", "servo") and "heater" in functions:
+    if roles.function(role) in ("fan", "output", "servo") and "heater" in functions:
         return evolve(pairing, kind="fan-on-heater")
     if pairing.wired and driven and not reached:
         return evolve(pairing, kind="spare")
@@ -175,6 +175,6 @@ def _is_driven(role: str, place: Place, all_: tuple[Pairing, ...]) -> bool:
 
 def shareable(role: str, other: str) -> bool:
     """Return whether two roles may name one pin: an endstop and the probe, or two of a kind."""
-    kinds = {words.function(role), words.function(other)}
-    alike = words.family(role) == words.family(other) and "heater" not in kinds
+    kinds = {roles.function(role), roles.function(other)}
+    alike = roles.family(role) == roles.family(other) and "heater" not in kinds
     return alike or same_job(role, other) or kinds == {"endstop", "signal"} or kinds == {"motor"}

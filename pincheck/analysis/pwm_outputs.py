@@ -4,13 +4,13 @@ from collections.abc import Iterator
 
 from attrs import frozen
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, value
+from pincheck.analysis.pairings import pairings
 from pincheck.chips import TimerChannel
 from pincheck.model.claim import Claim, Place
 from pincheck.model.finding import Unchecked
 from pincheck.physics.pwm import SERVO_HZ
-from pincheck.rules import words
-from pincheck.rules.base import Case, value
-from pincheck.rules.pins.mapping import pairings
 
 
 @frozen
@@ -36,9 +36,9 @@ class Driven:
 def outputs(case: Case) -> Iterator[Driven]:
     """Yield every claimed output with a certain pin."""
     for pairing in pairings(case):
-        if words.function(pairing.role) not in words.DRIVEN - {"motor"}:
+        if roles.function(pairing.role) not in roles.DRIVEN - {"motor"}:
             continue
-        servo = words.function(pairing.role) == "servo"
+        servo = roles.function(pairing.role) == "servo"
         frequency = case.known(pairing.role, "pwm_hz")
         software = case.known(pairing.role, "software_pwm")
         claim = frequency if isinstance(frequency, Claim) else None

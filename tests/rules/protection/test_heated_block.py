@@ -2,8 +2,8 @@
 
 import pytest
 
+from pincheck.analysis.heated_block import heated_by, heaviest
 from pincheck.physics.thermal import PLATE, Block
-from pincheck.rules.protection.block import heated_by, heaviest
 
 HEATER = "hotend.heater"
 NO_BLOCK = (

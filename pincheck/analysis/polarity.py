@@ -2,11 +2,11 @@
 
 from typing import Literal
 
+from pincheck.analysis.case import Case
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Unchecked
 from pincheck.model.path import Wired
 from pincheck.physics.divider import parallel_ohm
-from pincheck.rules.base import Case
 
 LOADS = frozenset(("heater", "fan", "output"))
 

@@ -3,12 +3,12 @@
 from collections.abc import Mapping
 from typing import Any
 
+from pincheck.analysis.case import Case, value
 from pincheck.model.attribute import ATTRIBUTES
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Unchecked
 from pincheck.physics.monitor import SETTINGS
 from pincheck.physics.protection import HeaterModel, Protection
-from pincheck.rules.base import Case, value
 
 _LIMITS = ("min_c", "max_c")
 _MODEL = (

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
+from pincheck.analysis.sensor_chain import Chain
 from pincheck.model.finding import Number, Severity
 from pincheck.physics.believed import Reading, worst_error
-from pincheck.rules.sensors.chain import Chain
 
 SLACK_K = 5.0
 """An error that nobody notices in a print (`common practice`)."""

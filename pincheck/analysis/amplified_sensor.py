@@ -1,10 +1,10 @@
 """A sensor behind an amplifier, read as if something else were at the chip's pin."""
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import fact, origin
 from pincheck.model.claim import Claim, SensorValue
 from pincheck.model.finding import Change, Finding, Input, Number, Severity
 from pincheck.model.path import Wired
-from pincheck.rules import words
-from pincheck.rules.base import fact, origin
 from pincheck.sensors import Sensor, amplifier, same_part
 
 _PROBED_C = 200.0
@@ -36,7 +36,7 @@ def misread(wired: Wired, claim: Claim, through: Sensor, assumed: Sensor) -> Fin
         severity=Severity.FAULT if cold else Severity.DANGER,
         spots=((wired.role, "table"),),
         message=(
-            f"The {words.name(wired.role)} is read through an amplifier ({through.name}), but "
+            f"The {roles.name(wired.role)} is read through an amplifier ({through.name}), but "
             f"taken for something else ({assumed.name}): {effect}."
         ),
         claims=(claim,),

@@ -5,12 +5,12 @@ from collections.abc import Hashable, Iterator
 
 from attrs import frozen
 
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, part_of
+from pincheck.analysis.current_ratings import Strain, strains
+from pincheck.analysis.heater_element import element
 from pincheck.model.finding import Input
 from pincheck.model.path import Wired
-from pincheck.rules import words
-from pincheck.rules.base import Case, part_of
-from pincheck.rules.limits.element import element
-from pincheck.rules.limits.strain import Strain, strains
 
 _DRAWS = ("heater", "fan", "output", "signal", "servo")
 
@@ -34,7 +34,7 @@ class Carried:
     def inputs(self) -> tuple[Input, ...]:
         """Return each current and the part that draws it."""
         return tuple(
-            Input(f"current of {words.name(w.role)}", current, "A", part_of(w))
+            Input(f"current of {roles.name(w.role)}", current, "A", part_of(w))
             for w, current in self.users
         )
 
@@ -60,7 +60,7 @@ def carried(case: Case) -> dict[Hashable, Carried]:
 
 def _ways(wired: Wired) -> Iterator[Strain]:
     # A fan's or heater's current passes its switched line; a probe's signal carries none.
-    switched = words.function(wired.role) in ("heater", "fan", "output") and wired.path.switch
+    switched = roles.function(wired.role) in ("heater", "fan", "output") and wired.path.switch
     first, second = (wired.path, wired.supply) if switched else (wired.supply, None)
     if first:
         yield from (way for way in strains(first, second) if way.key is not None)
@@ -74,7 +74,7 @@ def _carried(case: Case, through: list[tuple[Strain, Wired]]) -> Carried:
 
 
 def _current_a(case: Case, wired: Wired) -> float | None:
-    if words.function(wired.role) == "heater":
+    if roles.function(wired.role) == "heater":
         found = element(case, wired)
         return None if isinstance(found, str) else found.rms_a
     return wired.part.current_a

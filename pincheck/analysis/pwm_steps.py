@@ -2,10 +2,10 @@
 
 from attrs import frozen
 
+from pincheck.analysis.case import Case
+from pincheck.analysis.pwm_outputs import Driven
 from pincheck.model.finding import Input
 from pincheck.physics.pwm import AVR_PRESCALERS, resolution_steps
-from pincheck.rules.base import Case
-from pincheck.rules.pwm.outputs import Driven
 
 
 @frozen
