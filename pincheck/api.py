@@ -186,13 +186,14 @@ def require_writable(machine: Machine) -> Path:
     """Return the folder that a machine can be written back to.
 
     Raises:
-        WriteRefusedError: it came from an archive or standard input.
+        WriteRefusedError: it came from an archive or standard input, or is the installed demo.
     """
     from pincheck.edits.write import WriteRefusedError
 
     if machine.root is None:
         raise WriteRefusedError(
-            "an archive or standard input cannot be written back: unpack it and name the folder"
+            "an archive, standard input or the installed demo is not written back: "
+            "pincheck edits --into FOLDER writes a copy of your own with the edits made"
         )
     return machine.root
 

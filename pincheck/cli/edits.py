@@ -1,9 +1,12 @@
 """Show the suggested edits as a diff, or write the chosen ones."""
 
 import argparse
+from collections.abc import Sequence
+from pathlib import Path
 
 from pincheck.cli import base
 from pincheck.model.edit import Proposal
+from pincheck.model.source import Source
 
 
 def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -17,8 +20,15 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
         metavar="N[,N...]",
         help="only the edits of these findings, by their number in the report",
     )
-    parser.add_argument(
+    to = parser.add_mutually_exclusive_group()
+    to.add_argument(
         "--write", action="store_true", help="write them; without this nothing is changed"
+    )
+    to.add_argument(
+        "--into",
+        type=Path,
+        metavar="FOLDER",
+        help="write a copy with the edits made into FOLDER: of an archive, or of the demo",
     )
 
 
@@ -53,6 +63,8 @@ def run(args: argparse.Namespace) -> int:
             base.say(wrap(f"{number}. left for you to choose (--take {number}): {proposal.note}"))
         elif proposal.blocked:
             base.say(wrap(f"{number}. no edit: {proposal.blocked}"))
+    if args.into:
+        base.say(f"written: {path.name}" for path in _copied(args.into, trial.machine.sources))
     if not trial.applied:
         base.say(["No edit to make." if not result.findings else "No edit was applied."])
         base.say(wrap(headline(result)))
@@ -60,12 +72,21 @@ def run(args: argparse.Namespace) -> int:
     if args.write:
         written = api.write(machine, trial.machine)
         base.say([f"written: {', '.join(path.name for path in written)}"])
-    else:
+    elif not args.into:
         base.say(["Nothing was written; add --write to write it."])
     base.say(wrap(f"After these edits: {headline(trial.result)}"))
     for number, finding in enumerate(trial.result.findings, 1):
         base.say(["", *finding_lines(finding, number)])
     return base.FOUND if trial.result.findings else base.CLEAN
+
+
+def _copied(folder: Path, sources: Sequence[Source]) -> tuple[Path, ...]:
+    from pincheck.maker.files import NotWrittenError, save
+
+    try:
+        return save(folder, sources)
+    except NotWrittenError as error:
+        raise base.CannotCheckError(f"{error}; nothing was written") from None
 
 
 def _chosen(proposals: tuple[Proposal, ...], take: str | None) -> tuple[Proposal, ...]:

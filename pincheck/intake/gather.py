@@ -9,6 +9,7 @@ from pathlib import Path, PurePosixPath
 
 from attrs import define, evolve, field, frozen
 
+from pincheck import resources
 from pincheck.intake.aside import Aside, by_name
 from pincheck.intake.kinds import kind_of, names_board
 from pincheck.intake.text import decode
@@ -25,8 +26,8 @@ class Handed:
     """Everything readable that was handed over.
 
     `root` is the folder that the sources' names are relative to, None where nothing can be
-    written back (archive, standard input). `passed_over` are files below a folder that are no
-    text or hold no setting: they are no mistake there.
+    written back (archive, standard input, the installed demo). `passed_over` are files below a
+    folder that are no text or hold no setting: they are no mistake there.
     """
 
     root: Path | None
@@ -60,7 +61,7 @@ def gather(paths: Iterable[Path]) -> Handed:
             continue
         archive = archive or _is_archive(data)
         taken.take_bytes(name, path.name, data)
-    return taken.handed(None if archive else root)
+    return taken.handed(None if archive or _is_demo(root, taken.sources) else root)
 
 
 def gather_bytes(name: str, data: bytes) -> Handed:
@@ -248,6 +249,12 @@ def _common_root(paths: list[Path]) -> Path:
         return Path(os.path.commonpath([folder.resolve() for folder in folders]))
     except ValueError:
         return Path.cwd()
+
+
+def _is_demo(root: Path, names: Iterable[str]) -> bool:
+    """Tell whether a file is one of the demo's own, which must stay as they were installed."""
+    own = resources.folder("configs")
+    return any((root / name).is_relative_to(own) for name in names)
 
 
 def _relative(path: Path, root: Path) -> str:

@@ -22,7 +22,8 @@ def save(folder: Path, sources: Sequence[Source], *, replace: bool = False) -> t
         for path, data in targets:
             if path.exists() and path.read_bytes() != data and not replace:
                 raise NotWrittenError(f"{path.name} is there already and says something else")
-        folder.mkdir(parents=True, exist_ok=True)
+        for path, _ in targets:
+            path.parent.mkdir(parents=True, exist_ok=True)
         waiting = [(path, path.with_name(f".{path.name}.new"), data) for path, data in targets]
         for _, beside, data in waiting:
             beside.write_bytes(data)

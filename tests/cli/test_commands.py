@@ -167,7 +167,37 @@ def test_what_cannot_be_written_back_is_refused_before_any_difference(
     assert main([command, *machine, *WIRING, "--write"]) == 2
     out, err = capsys.readouterr()
     assert out == ""
-    assert "cannot be written back: unpack it and name the folder" in err
+    assert "is not written back: pincheck edits --into FOLDER writes a copy of your own" in err
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["edits", "--demo"],
+        ["edits", configuration("planted"), *WIRING],
+        ["reference", "--demo", "--onto", configuration("planted", "define")],
+    ],
+)
+def test_the_installed_demo_is_never_written(
+    arguments: list[str], capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # Should it be written after all, the tree that the tests run in must not lose its files.
+    monkeypatch.setattr("pincheck.edits.write._replace", lambda *_: None)
+    assert main([*arguments, "--write"]) == 2
+    assert "the installed demo is not written back" in capsys.readouterr().err
+
+
+def test_edits_go_into_a_copy_of_the_demo_or_of_an_archive(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    archive = shutil.make_archive(str(tmp_path / "machine"), "zip", copied(tmp_path))
+    for name, machine in {"one": ["--demo"], "two": [archive, *WIRING]}.items():
+        assert main(["edits", *machine, "--into", str(tmp_path / name)]) == 1
+        assert "written: toolhead.cfg" in capsys.readouterr().out
+        assert main(["check", str(tmp_path / name), *WIRING]) == 1
+        assert "max_temp" not in capsys.readouterr().out
+    assert main(["edits", "--demo", "--take", "1", "--into", str(tmp_path / "one")]) == 2
+    assert "nothing was written" in capsys.readouterr().err
 
 
 def test_where_no_edit_applies_the_report_is_not_repeated(

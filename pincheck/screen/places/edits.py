@@ -164,7 +164,7 @@ class EditsPlace(Place):
         elif checked is None or trial is None or not trial.applied:
             self.say("no chosen edit can be written")
         elif checked.machine.root is None:
-            self.say("an archive cannot be written back; unpack it first")
+            self.say("an archive or the demo is not written back: unpack or copy it first")
         else:
             self.app.push_screen(Confirm(checked, trial), self._write)
 
