@@ -5,11 +5,11 @@ Assemblies are the TOML files of the folder; the references of `NAME.toml` stand
 """
 
 import os
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Literal, get_args
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
 from pincheck.check import check
 from pincheck.claims import Vocabulary, Words
@@ -28,7 +28,10 @@ REFERENCES = "reference"
 MAX_FILES = 500
 _MAX_DEPTH = 4
 
-CellState = Literal["agrees", "findings", "missing", "draft", "not possible", "unreadable"]
+CellState = Literal[
+    "agrees", "findings", "missing", "draft", "not possible", "in no style", "unreadable"
+]
+"""`not possible` is what this style alone cannot say; `in no style` fails, the wiring is wrong."""
 CELL_STATES: tuple[CellState, ...] = get_args(CellState)
 
 
@@ -121,7 +124,7 @@ def release(folder: Path, words: Words | None = None) -> Release:
     found = {
         (name, style): _machine(folder, name, style) for name in assemblies for style in STYLES
     }
-    cells = tuple(
+    cells = _without_any(
         _cell(name, assemblies[name], style, machine, own.get(style))
         for (name, style), machine in found.items()
     )
@@ -196,6 +199,17 @@ def _cell(
         reason = next((v.reason for v in result.verdicts if v.reason), "nothing was compared")
         return Cell(name, style, "unreadable", reason, result)
     return Cell(name, style, "agrees", "", result)
+
+
+def _without_any(cells: Iterable[Cell]) -> tuple[Cell, ...]:
+    """Return the cells, those of an assembly that no style has a reference for as failing.
+
+    What one style cannot say is that style's matter; where none can, the copper or its description
+    is wrong, and nothing of that assembly was shown to agree.
+    """
+    made = tuple(cells)
+    possible = {cell.assembly for cell in made if cell.state != "not possible"}
+    return tuple(c if c.assembly in possible else evolve(c, state="in no style") for c in made)
 
 
 def _across(

@@ -13,6 +13,7 @@ from pincheck.cli.main import main
 from pincheck.maker import release_json
 from pincheck.maker.release import CELL_STATES, Release, release
 from pincheck.model.problem import UnreadableError
+from pincheck.model.setting import STYLES
 
 Wiring = Callable[..., Path]
 
@@ -134,6 +135,25 @@ def test_a_draft_cannot_go_out(wiring: Wiring, code: Callable[[Release], int]) -
     assert _states(found)["marsh-230-b.toml", "define"] == "agrees"
     assert _states(found)["marsh-230-c.toml", "define"] == "draft"
     assert code(found) == 1
+
+
+def test_copper_that_leaves_no_style_a_reference_fails(
+    wiring: Wiring, code: Callable[[Release], int], capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A plug whose contacts are too weak is wrong whatever a configuration says."""
+    folder = _shipped(wiring(("boards/lapwing-c.toml", "contact_a = 3.0", "contact_a = 0.3")))
+    shutil.rmtree(folder / "reference/marsh-230-c")
+    found = release(folder)
+    states = {_states(found)["marsh-230-c.toml", style] for style in STYLES}
+    assert states == {"in no style"}
+    assert code(found) == 1
+    out = capsys.readouterr().out
+    assert "marsh-230-c.toml, section style: in no style: " in out
+    assert out.rstrip().endswith("The release fails: 3 troubles.")
+    document = release_json.record(found)
+    assert isinstance(document, dict)
+    assert (document["agrees"], document["troubles"]) == (False, 3)
+    jsonschema.validate(document, json.loads(release_json.SCHEMA.read_text()))
 
 
 def test_an_empty_folder_is_no_release(tmp_path: Path) -> None:
