@@ -12,9 +12,9 @@ from pincheck.model.problem import UnreadableError
 from pincheck.model.reading import Reading
 from pincheck.model.setting import STYLES, Activity
 from pincheck.model.source import Source
-from pincheck.wiring import document, folder
-from pincheck.wiring.schema import Field
-from pincheck.wiring.table import Tables
+from pincheck.toml import document
+from pincheck.toml.table import Field, Tables
+from pincheck.wiring import folder
 
 MARKER = "pincheck-assembly.txt"
 """A file of this name in a submission names its assembly on the first line that is no comment."""

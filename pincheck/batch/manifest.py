@@ -17,10 +17,10 @@ from pincheck.batch.limits import (
     MAX_SUBMISSIONS,
 )
 from pincheck.batch.submission import Submission
+from pincheck.model.nearest import nearest
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.source import Source
-from pincheck.wiring.nearest import nearest
 
 COLUMNS = ("id", "path", "assembly", "note")
 NEEDED = ("id", "path")

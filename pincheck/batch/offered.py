@@ -7,10 +7,10 @@ from pathlib import Path
 from attrs import frozen
 
 from pincheck.batch.digest import joined
+from pincheck.model.nearest import nearest
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.wiring import Assembly
 from pincheck.wiring import load
-from pincheck.wiring.nearest import nearest
 
 _IS_ASSEMBLY = re.compile(rb"^[ \t]*\[[ \t]*assembly[ \t]*\]", re.M)
 

@@ -12,12 +12,12 @@ from pincheck import kept
 from pincheck.claims.entry import Entry, Vocabulary, Words
 from pincheck.claims.mistakes import mistakes
 from pincheck.model import limits
+from pincheck.model.nearest import nearest
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.setting import STYLES, Style
 from pincheck.model.source import Source, Span
 from pincheck.resources import folder
-from pincheck.wiring.document import Document, parse
-from pincheck.wiring.nearest import nearest
+from pincheck.toml.document import Document, parse
 
 _ROW = re.compile(r"^    (\{.*\}),$", re.MULTILINE)
 """An entry of a built-in file, which stands on a line of its own; entries stand before doubts."""

@@ -7,11 +7,12 @@ from attrs import frozen
 
 from pincheck.claims.pattern import PLACES, places
 from pincheck.model.attribute import ATTRIBUTES, Kind
+from pincheck.model.nearest import nearest
 from pincheck.model.problem import Problem
 from pincheck.model.role import FUNCTIONS
 from pincheck.model.setting import Style
-from pincheck.wiring.document import Document, KeyPath
-from pincheck.wiring.nearest import nearest
+from pincheck.toml.document import Document
+from pincheck.toml.scan import KeyPath
 
 READINGS: Mapping[str, frozenset[Kind]] = {
     "number": frozenset(("number",)),

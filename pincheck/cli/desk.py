@@ -174,7 +174,7 @@ def _reply(
     from pincheck.batch.folder import RefusedError, locate
     from pincheck.batch.pool import Pool
     from pincheck.batch.worker import Failure
-    from pincheck.wiring.nearest import nearest
+    from pincheck.model.nearest import nearest
 
     wanted = next((s for s in submissions if s.id == args.reply), None)
     if wanted is None:

@@ -8,14 +8,14 @@ from typing import Any, cast
 from attrs import evolve
 
 from pincheck.model import limits
+from pincheck.model.nearest import nearest
 from pincheck.model.problem import UnreadableError
 from pincheck.model.setting import STYLES
 from pincheck.model.wiring import Board, Connector, Driver, Net, Track
+from pincheck.toml.document import parse
+from pincheck.toml.table import Tables, show
 from pincheck.wiring import folder, schema
-from pincheck.wiring.document import parse
-from pincheck.wiring.nearest import nearest
 from pincheck.wiring.rails import volts_by_name
-from pincheck.wiring.table import Tables, show
 
 _DRIVER_PINS = ("step_pin", "dir_pin", "enable_pin")
 

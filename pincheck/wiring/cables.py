@@ -5,12 +5,12 @@ from typing import Any
 
 from attrs import evolve
 
+from pincheck.model.nearest import nearest
 from pincheck.model.wiring import Cable, Wire
+from pincheck.toml.scan import KeyPath
+from pincheck.toml.table import Tables, show
 from pincheck.wiring import schema
-from pincheck.wiring.document import KeyPath
-from pincheck.wiring.nearest import nearest
 from pincheck.wiring.sockets import Sockets, count_pins, is_pin
-from pincheck.wiring.table import Tables, show
 
 
 def read_cables(tables: Tables, sockets: Sockets) -> Iterator[Cable]:

@@ -4,13 +4,13 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from pincheck.model import role as roles
+from pincheck.model.nearest import nearest
 from pincheck.model.wiring import Board, Cable, Connector, Fit, Limit, Part
+from pincheck.toml.scan import KeyPath
+from pincheck.toml.table import Tables, show
 from pincheck.wiring import schema
 from pincheck.wiring.cables import named, read_cables
-from pincheck.wiring.document import KeyPath
-from pincheck.wiring.nearest import nearest
 from pincheck.wiring.sockets import Place, Sockets, count_pins
-from pincheck.wiring.table import Tables, show
 
 _WITHOUT_WIRES = ("block", "plate")
 

@@ -6,10 +6,10 @@ from pathlib import Path, PureWindowsPath
 from attrs import frozen
 
 from pincheck.model import limits
+from pincheck.model.nearest import nearest
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.source import Source
-from pincheck.wiring.nearest import nearest
 
 _BOM = b"\xef\xbb\xbf"
 

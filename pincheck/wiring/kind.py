@@ -4,8 +4,8 @@ from collections.abc import Container
 from pathlib import Path
 from typing import Literal
 
+from pincheck.toml.document import parse
 from pincheck.wiring import folder
-from pincheck.wiring.document import parse
 
 WiringKind = Literal["assembly", "board", "other"]
 

@@ -9,12 +9,12 @@ from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.source import Source
 from pincheck.model.wiring import Assembly, Board, Part
+from pincheck.toml.document import parse
+from pincheck.toml.table import Tables, show
 from pincheck.wiring import folder, parts, schema
 from pincheck.wiring.board import read_board
-from pincheck.wiring.document import parse
 from pincheck.wiring.fitting import Fitting
 from pincheck.wiring.kind import kind_of
-from pincheck.wiring.table import Tables, show
 
 
 def load(path: Path) -> Assembly:

@@ -5,13 +5,13 @@ from functools import lru_cache
 from typing import Any
 
 from pincheck import resources
+from pincheck.model.nearest import nearest
 from pincheck.model.problem import UnreadableError
 from pincheck.model.source import Source
 from pincheck.model.wiring import Part, PartKind
+from pincheck.toml.document import trusted
+from pincheck.toml.table import Tables, show
 from pincheck.wiring import folder, schema
-from pincheck.wiring.document import trusted
-from pincheck.wiring.nearest import nearest
-from pincheck.wiring.table import Tables, show
 
 DEFAULT_TERMINALS: Mapping[PartKind, tuple[str, ...]] = {
     "heater": ("any", "any"),

@@ -5,60 +5,10 @@ ohm, millimetre for metre), not an unusual part.
 """
 
 from collections.abc import Callable, Mapping
-from typing import Any, Literal, get_args
+from typing import Any, get_args
 
-from attrs import field, frozen
-
-from pincheck.model.wiring import (
-    Divider,
-    PartKind,
-    PullResistor,
-    Switch,
-    Wire,
-)
-
-Kind = Literal["text", "number", "integer", "flag", "choice", "texts", "numbers", "table", "any"]
-
-
-@frozen
-class Field:
-    """What one key takes.
-
-    `build` makes the value of a `table` from its checked keys; `needed` means that the table is
-    of no use without it.
-    """
-
-    kind: Kind
-    words: str
-    unit: str = ""
-    low: float = 0.0
-    high: float = 0.0
-    choices: tuple[str, ...] = ()
-    keys: Mapping[str, "Field"] = field(factory=dict)
-    build: Callable[..., Any] | None = None
-    needed: bool = False
-
-    @property
-    def expected(self) -> str:
-        """What a right value looks like, in words."""
-        match self.kind:
-            case "number" | "integer" | "numbers":
-                unit = f" {self.unit}" if self.unit else ""
-                number = "a whole number" if self.kind == "integer" else "a number"
-                number = "a list of numbers" if self.kind == "numbers" else number
-                return f"{self.words}: {number} from {self.low:.9g} to {self.high:.9g}{unit}"
-            case "choice":
-                return f"{self.words}: " + ", ".join(f'"{choice}"' for choice in self.choices)
-            case "flag":
-                return f"{self.words}: true or false"
-            case "texts":
-                return f'{self.words}: a list of texts in "quotes"'
-            case "table":
-                keys = ", ".join(self.keys)
-                return f"{self.words}: a table" + (f" of {keys}" if keys else "")
-            case "text":
-                return f'{self.words}: text in "quotes"'
-        return self.words
+from pincheck.model.wiring import Divider, PartKind, PullResistor, Switch, Wire
+from pincheck.toml.table import Field
 
 
 def _number(words: str, unit: str, low: float, high: float, needed: bool = False) -> Field:

@@ -3,11 +3,11 @@
 from collections.abc import Mapping
 from typing import Any
 
+from pincheck.model.nearest import nearest
 from pincheck.model.source import Span
 from pincheck.model.wiring import Board, Connector
-from pincheck.wiring.document import KeyPath
-from pincheck.wiring.nearest import nearest
-from pincheck.wiring.table import Tables, show
+from pincheck.toml.scan import KeyPath
+from pincheck.toml.table import Tables, show
 
 Place = tuple[str, str, Connector | None]
 """Board key, connector's name and the connector, None where its board is unreadable."""

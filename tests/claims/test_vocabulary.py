@@ -10,7 +10,7 @@ from pincheck.model.problem import UnreadableError
 from pincheck.model.setting import STYLES, Style
 from pincheck.model.source import Source
 from pincheck.resources import folder
-from pincheck.wiring.document import parse
+from pincheck.toml.document import parse
 
 
 def problems(style: Style, text: str) -> list[str]:

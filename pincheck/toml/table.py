@@ -1,16 +1,64 @@
-"""Checks the tables of one document against the schema and gathers every mistake."""
+"""What each key of a table takes; checks the tables of one document and gathers every mistake."""
 
 import math
 import re
-from collections.abc import Iterator, Mapping
-from typing import Any
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any, Literal
+
+import attrs
 
 from pincheck.model import limits
+from pincheck.model.nearest import nearest
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError
-from pincheck.wiring.document import Document, KeyPath
-from pincheck.wiring.nearest import nearest
-from pincheck.wiring.schema import Field, Kind
+from pincheck.toml.document import Document
+from pincheck.toml.scan import KeyPath
+
+FieldKind = Literal[
+    "text", "number", "integer", "flag", "choice", "texts", "numbers", "table", "any"
+]
+
+
+@attrs.frozen
+class Field:
+    """What one key takes.
+
+    `build` makes the value of a `table` from its checked keys; `needed` means that the table is
+    of no use without it.
+    """
+
+    kind: FieldKind
+    words: str
+    unit: str = ""
+    low: float = 0.0
+    high: float = 0.0
+    choices: tuple[str, ...] = ()
+    keys: Mapping[str, "Field"] = attrs.field(factory=dict)
+    build: Callable[..., Any] | None = None
+    needed: bool = False
+
+    @property
+    def expected(self) -> str:
+        """What a right value looks like, in words."""
+        match self.kind:
+            case "number" | "integer" | "numbers":
+                unit = f" {self.unit}" if self.unit else ""
+                number = "a whole number" if self.kind == "integer" else "a number"
+                number = "a list of numbers" if self.kind == "numbers" else number
+                return f"{self.words}: {number} from {self.low:.9g} to {self.high:.9g}{unit}"
+            case "choice":
+                return f"{self.words}: " + ", ".join(f'"{choice}"' for choice in self.choices)
+            case "flag":
+                return f"{self.words}: true or false"
+            case "texts":
+                return f'{self.words}: a list of texts in "quotes"'
+            case "table":
+                keys = ", ".join(self.keys)
+                return f"{self.words}: a table" + (f" of {keys}" if keys else "")
+            case "text":
+                return f'{self.words}: text in "quotes"'
+        return self.words
+
 
 _TYPES: tuple[tuple[type, str], ...] = (
     (bool, "true or false"),
@@ -143,7 +191,7 @@ class Tables:
 
     def _items(self, path: KeyPath, items: list[Any], field: Field) -> list[Any]:
         """Return the items with an empty text (or 0) for each wrong one, to keep their numbers."""
-        kind: Kind = "text" if field.kind == "texts" else "number"
+        kind: FieldKind = "text" if field.kind == "texts" else "number"
         item = Field(kind, field.words, field.unit, field.low, field.high)
         read = (self._value((*path, number), each, item) for number, each in enumerate(items))
         return [("" if kind == "text" else 0.0) if each is None else each for each in read]

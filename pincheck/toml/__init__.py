@@ -1,0 +1,1 @@
+"""TOML with the place of every key and value, and what was expected where it is wrong."""
