@@ -12,10 +12,10 @@ from textual.message import Message
 from textual.worker import get_current_worker
 
 from pincheck.model.problem import Problem, UnreadableError
+from pincheck.reports.glyphs import LINES, PLAIN
 from pincheck.screen import commands, looks, watch
 from pincheck.screen.commands import Command
 from pincheck.screen.engine import CancelledError, Checked, Engine
-from pincheck.screen.glyphs import LINES, PLAIN
 from pincheck.screen.looks import LOOKS, Look
 from pincheck.screen.places.base import Place
 from pincheck.screen.places.first import FirstLook

@@ -8,8 +8,8 @@ from rich.cells import cell_len
 from pincheck.model.finding import Finding, Result
 from pincheck.model.wiring import Connector, Fit
 from pincheck.reports import words
+from pincheck.reports.glyphs import Glyphs
 from pincheck.screen.first_look import SEVERITY_TONES
-from pincheck.screen.glyphs import Glyphs
 from pincheck.screen.page import Line, Page, Piece, Sheet, text
 from pincheck.screen.pins import Pin
 from pincheck.screen.write_up import fit

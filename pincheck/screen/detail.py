@@ -11,13 +11,12 @@ from pincheck.model.path import Path
 from pincheck.model.printable import printable
 from pincheck.model.setting import Setting
 from pincheck.model.source import Source, Span
-from pincheck.reports import words
+from pincheck.reports import charts, words
+from pincheck.reports.glyphs import Glyphs
 from pincheck.rules.registry import rule_named
-from pincheck.screen import series
+from pincheck.screen.chart_page import plot_lines
 from pincheck.screen.first_look import SEVERITY_TONES
-from pincheck.screen.glyphs import Glyphs
 from pincheck.screen.page import Line, Piece, Tone, text
-from pincheck.screen.plot import plot
 from pincheck.screen.write_up import heading, labelled, paragraph
 
 CURVE_LINES = 14
@@ -51,9 +50,9 @@ def finding_lines(
         yield from heading("Numbers")
         for number in finding.numbers:
             yield from number_lines(number, width)
-    for chart in series.of_finding(result, finding):
+    for chart in charts.of_finding(result, finding):
         yield from heading(f"Curve: {chart.title}")
-        yield from plot(chart, min(width, 78), CURVE_LINES, glyphs)
+        yield from plot_lines(chart, min(width, 78), CURVE_LINES, glyphs)
     yield from heading("Suggested edit")
     yield from proposal_lines(result, proposal, width)
     yield from heading(f"Rule {finding.rule}")

@@ -5,9 +5,9 @@ from collections.abc import Iterator
 from pincheck.model.attribute import ATTRIBUTES
 from pincheck.model.finding import Result, Verdict
 from pincheck.reports import words
+from pincheck.reports.glyphs import Glyphs
 from pincheck.screen.detail import chain, claims_lines
 from pincheck.screen.first_look import SEVERITY_TONES, Cell
-from pincheck.screen.glyphs import Glyphs
 from pincheck.screen.page import Line, Piece, text
 from pincheck.screen.write_up import fit, heading, labelled, paragraph
 

@@ -12,8 +12,8 @@ from textual.message import Message
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
+from pincheck.reports.glyphs import LINES, Glyphs
 from pincheck.screen import page as pages
-from pincheck.screen.glyphs import LINES, Glyphs
 from pincheck.screen.looks import CURSOR
 from pincheck.screen.page import Page, Piece, Sheet, Spot, Tone
 

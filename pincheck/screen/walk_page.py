@@ -8,8 +8,8 @@ from pincheck.bench.step import Step
 from pincheck.bench.walk import ROOM_ID
 from pincheck.model.finding import Severity
 from pincheck.reports import words
+from pincheck.reports.glyphs import Glyphs
 from pincheck.screen.detail import number_lines
-from pincheck.screen.glyphs import Glyphs
 from pincheck.screen.page import Line, Page, Piece, Sheet, Tone, text
 from pincheck.screen.write_up import fit, heading, labelled, paragraph
 

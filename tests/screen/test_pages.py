@@ -3,9 +3,9 @@
 import pytest
 from attrs import evolve
 
+from pincheck.reports.glyphs import LINES, PLAIN
 from pincheck.screen import board_picture, detail, first_look, pins
 from pincheck.screen.first_look import Cell
-from pincheck.screen.glyphs import LINES, PLAIN
 from pincheck.screen.page import stops
 from pincheck.screen.pins import Pin
 from pincheck.screen.spot import cell_lines

@@ -8,10 +8,10 @@ from textual.binding import Binding, BindingType
 from textual.containers import Container
 from textual.widget import Widget
 
-from pincheck.screen import plot
+from pincheck.reports.charts import Chart, charts
+from pincheck.screen.chart_page import figure_lines, plot_lines
 from pincheck.screen.page import Page, Sheet, text
 from pincheck.screen.places.base import Place
-from pincheck.screen.series import Chart, charts
 from pincheck.screen.view import PageView
 from pincheck.screen.write_up import fit, paragraph
 
@@ -69,7 +69,7 @@ class CurvesPlace(Place):
         chart = self.chart
         if isinstance(chart, str):
             return Sheet(list(paragraph(chart, width)))
-        return Sheet(list(plot.figures(chart, width)))
+        return Sheet(list(figure_lines(chart, width)))
 
     def _plot(self) -> None:
         self.view("plot").show(self._plotted)
@@ -80,7 +80,7 @@ class CurvesPlace(Place):
             return Sheet()
         height = self.view("plot").size.height
         at_x = at if isinstance(at, float) else None
-        return Sheet(list(plot.plot(chart, width, height, self.desk.glyphs, at_x)))
+        return Sheet(list(plot_lines(chart, width, height, self.desk.glyphs, at_x)))
 
     @on(PageView.Stood, "#figures")
     def mark(self) -> None:

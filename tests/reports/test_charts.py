@@ -5,7 +5,7 @@ import shutil
 import pytest
 
 from pincheck import api
-from pincheck.screen.series import of_finding
+from pincheck.reports.charts import of_finding
 
 
 @pytest.mark.parametrize(

@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pincheck.screen.glyphs import LINES, PLAIN
-from pincheck.screen.plot import GUTTER, figures, plot, ticks
-from pincheck.screen.series import Chart, Series
+from pincheck.reports.charts import Chart, Series
+from pincheck.reports.glyphs import LINES, PLAIN
+from pincheck.reports.plot import GUTTER, figures, heads, plot, ticks
 
 
 def chart(points, levels=(), marks=()):
@@ -27,7 +27,7 @@ def chart(points, levels=(), marks=()):
 
 
 def drawn(lines):
-    return ["".join(piece.text for piece in line) for line in lines]
+    return ["".join(text for text, _ in line) for line in lines]
 
 
 @given(st.floats(-1000, 1000, allow_nan=False), st.floats(0.01, 5000), st.integers(2, 12))
@@ -80,10 +80,11 @@ def test_a_flat_curve_is_drawn_too():
 
 def test_figures_stand_beside_the_plot_and_tell_what_is_over_a_limit():
     points = [(x, 20 + 2 * x) for x in range(101)]
-    rows = drawn(figures(chart(points, levels=((200.0, "liner"),)), 40))
-    assert rows[0].strip() == "said of it"
-    assert any(row.split() == ["80", "180.0"] for row in rows)
-    assert any(row.split() == ["100", "220.0", ">", "liner"] for row in rows)
+    made = chart(points, levels=((200.0, "liner"),))
+    rows = list(figures(made))
+    assert heads(made).split() == ["s", "block", "C"]
+    assert [(row.x, row.over) for row in rows if row.x in (80, 100)] == [(80, ""), (100, "> liner")]
+    assert rows[-1].text.split() == ["100", "220.0", ">", "liner"]
 
 
 def test_a_value_between_two_points_lies_on_their_line():

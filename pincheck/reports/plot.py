@@ -1,14 +1,22 @@
-"""Charts drawn with characters: axes, units, curves and limits."""
+"""Charts drawn with characters: axes, units, curves and limits, and their figures in rows."""
 
 import math
 from collections.abc import Iterator
+from itertools import groupby
+from operator import itemgetter
+from typing import Literal
 
 from attrs import frozen
 
-from pincheck.screen.glyphs import Glyphs
-from pincheck.screen.page import Line, Piece, Tone, text
-from pincheck.screen.series import Chart
-from pincheck.screen.write_up import fit, paragraph
+from pincheck.model.printable import printable
+from pincheck.reports.charts import Chart
+from pincheck.reports.glyphs import Glyphs
+
+Ink = Literal["blank", "axis", "first", "second", "limit", "mark"]
+"""What a run of characters draws: nothing, an axis with its words, a curve, a limit, `at_x`."""
+
+Drawn = tuple[tuple[str, Ink], ...]
+"""One line of a plot: runs of characters with what each draws; joined they are plain text."""
 
 GUTTER = 8
 """Columns for the figures of the y axis and the axis itself."""
@@ -16,7 +24,7 @@ GUTTER = 8
 COLUMN = 9
 """Columns of a figure beside a plot."""
 
-_TONES: tuple[Tone, ...] = ("danger", "advice")
+_CURVES: tuple[Ink, ...] = ("first", "second")
 
 
 @frozen
@@ -49,59 +57,59 @@ def ticks(low: float, high: float, most: int) -> list[float]:
 
 def plot(
     chart: Chart, width: int, height: int, glyphs: Glyphs, at_x: float | None = None
-) -> Iterator[Line]:
+) -> Iterator[Drawn]:
     """Yield a chart in `width` columns and `height` lines; `at_x` is marked upright."""
     xs = [x for series in chart.series for x, _ in series.points]
     ys = [y for series in chart.series for _, y in series.points]
     ys += [level for level, _ in chart.levels]
+    # One line names y, one is the x axis, one has its figures, one is the key.
     rows = max(height - 4, 4)
+    # A flat curve has no height of its own: half a unit keeps it off the frame.
     room = max((max(ys) - min(ys)) * 0.05, 0.5)
     low, high = min(ys) - room, max(ys) + room
     across = Scale(min(xs), max(xs), max(width - GUTTER - 1, 10))
     upright = Scale(low, high, rows)
     grid = _grid(chart, across, upright, glyphs, at_x)
     labels = {upright.cell(tick): f"{tick:g}" for tick in ticks(low, high, rows // 2)}
-    yield text(f" {chart.y_name}, {chart.y_unit}", "dim")
+    yield ((f" {chart.y_name}, {chart.y_unit}", "axis"),)
     for row in range(rows - 1, -1, -1):
-        label = f"{labels.get(row, ''):>{GUTTER - 2}} {glyphs.down}"
-        yield (Piece(label, "dim"), *_pieces(grid[row]))
+        yield (f"{labels.get(row, ''):>{GUTTER - 2}} {glyphs.down}", "axis"), *_runs(grid[row])
     base = " " * (GUTTER - 1) + glyphs.axis_corner + glyphs.axis_across * across.cells
-    yield text(base, "dim")
-    yield text(_x_labels(across, chart), "dim")
-    yield from _key(chart, glyphs, width)
-
-
-Cell = tuple[str, Tone]
+    yield ((base, "axis"),)
+    yield ((_x_labels(across, chart), "axis"),)
+    yield ((_key(chart, glyphs)[:width], "axis"),)
 
 
 def _grid(
     chart: Chart, across: Scale, upright: Scale, glyphs: Glyphs, at_x: float | None
-) -> list[list[Cell]]:
-    grid: list[list[Cell]] = [[(" ", "")] * across.cells for _ in range(upright.cells)]
+) -> list[list[tuple[str, Ink]]]:
+    """Return the cells, lowest row first; what is drawn later covers what was drawn before."""
+    grid: list[list[tuple[str, Ink]]] = [
+        [(" ", "blank")] * across.cells for _ in range(upright.cells)
+    ]
     for level, _ in chart.levels:
         if (row := upright.cell(level)) is not None:
-            grid[row] = [(glyphs.limit, "fault")] * across.cells
-    marks: list[tuple[float | None, Tone]] = [(x, "fault") for x, _ in chart.marks]
-    marks.append((at_x, "strong"))
-    for mark, tone in marks:
-        column = across.cell(mark) if mark is not None else None
-        if column is not None:
+            grid[row] = [(glyphs.limit, "limit")] * across.cells
+    marks: list[tuple[float, Ink]] = [(x, "limit") for x, _ in chart.marks]
+    if at_x is not None:
+        marks.append((at_x, "mark"))
+    for mark, ink in marks:
+        if (column := across.cell(mark)) is not None:
             for line in grid:
-                line[column] = (glyphs.down, tone)
-    for number, series in enumerate(chart.series):
-        cell = glyphs.curves[number], _TONES[number]
+                line[column] = (glyphs.down, ink)
+    for series, glyph, ink in zip(chart.series, glyphs.curves, _CURVES, strict=False):
         last: int | None = None
         for column in range(across.cells):
             y = series.at(across.value(column))
-            row_ = upright.cell(y) if y is not None else None
-            if row_ is None:
+            here = upright.cell(y) if y is not None else None
+            if here is None:
                 last = None
                 continue
             # A steep curve is drawn as a run of cells, else it would fall apart.
-            low, high = (row_, row_) if last is None else sorted((row_, _beside(last, row_)))
+            low, high = (here, here) if last is None else sorted((here, _beside(last, here)))
             for part in range(low, high + 1):
-                grid[part][column] = cell
-            last = row_
+                grid[part][column] = (glyph, ink)
+            last = here
     return grid
 
 
@@ -109,16 +117,13 @@ def _beside(last: int, row: int) -> int:
     return last + 1 if row > last else last - 1 if row < last else row
 
 
-def _pieces(cells: list[Cell]) -> Iterator[Piece]:
-    start = 0
-    for column in range(1, len(cells) + 1):
-        if column == len(cells) or cells[column][1] != cells[start][1]:
-            run = "".join(glyph for glyph, _ in cells[start:column])
-            yield Piece(run, cells[start][1])
-            start = column
+def _runs(cells: list[tuple[str, Ink]]) -> Iterator[tuple[str, Ink]]:
+    for ink, run in groupby(cells, key=itemgetter(1)):
+        yield "".join(glyph for glyph, _ in run), ink
 
 
 def _x_labels(across: Scale, chart: Chart) -> str:
+    """Return the line under the x axis: figures where they do not touch, the unit at its end."""
     unit = f" {chart.x_name}, {chart.x_unit}"
     line = [" "] * (GUTTER + across.cells)
     free_from, end = 0, GUTTER + across.cells - len(unit)
@@ -134,49 +139,44 @@ def _x_labels(across: Scale, chart: Chart) -> str:
     return "".join(line)
 
 
-def _key(chart: Chart, glyphs: Glyphs, width: int) -> Iterator[Line]:
-    parts = [
-        f"{glyph} {series.name}" for glyph, series in zip(glyphs.curves, chart.series, strict=False)
-    ]
-    parts += [
-        f"{glyphs.limit} {level:g} {chart.y_unit} {name}" for level, name in chart.levels if name
-    ]
-    parts += [f"{glyphs.down} {mark:g} {chart.x_unit} {name}" for mark, name in chart.marks]
-    yield text(fit(" " + "  ".join(parts), width), "dim")
+def _key(chart: Chart, glyphs: Glyphs) -> str:
+    parts = [f"{glyph} {s.name}" for glyph, s in zip(glyphs.curves, chart.series, strict=False)]
+    parts += [f"{glyphs.limit} {y:g} {chart.y_unit} {name}" for y, name in chart.levels if name]
+    parts += [f"{glyphs.down} {x:g} {chart.x_unit} {name}" for x, name in chart.marks]
+    return printable(" " + "  ".join(parts))
 
 
-def figures(chart: Chart, width: int) -> Iterator[Line]:
-    """Yield what is said of a chart and its figures along x; each row is a target."""
-    first, *others = chart.said
-    yield from paragraph(first, width, tone="strong")
-    heads = "".join(f"{series.short:>{COLUMN}}" for series in chart.series)
-    yield text(fit(f" {chart.x_unit:>6}{heads} {chart.y_unit}", width), "dim")
-    for x in xs_of(chart):
-        values = [series.at(x) for series in chart.series]
-        shown = "".join(
-            " " * COLUMN if value is None else f"{value:>{COLUMN}.1f}" for value in values
-        )
-        over = _over(chart, values, x)
-        row = fit(f" {x:>6.0f}{shown} {over}", width)
-        yield (Piece(row, "danger" if over else "", x, whole=True),)
-    for said in others:
-        yield from paragraph(said, width)
+@frozen
+class Figures:
+    """The values of a chart at one x, as a row of a table; `over` names a limit met there."""
+
+    x: float
+    text: str
+    over: str
 
 
-def xs_of(chart: Chart) -> list[float]:
-    """Return where figures are given: even steps, the marks, and the end."""
+def heads(chart: Chart) -> str:
+    """Return the line over the rows of figures."""
+    columns = "".join(f"{series.short:>{COLUMN}}" for series in chart.series)
+    return f" {chart.x_unit:>6}{columns} {chart.y_unit}"
+
+
+def figures(chart: Chart) -> Iterator[Figures]:
+    """Yield a row at even steps of x, at the marks, and at the end."""
     points = chart.series[0].points
     low, high = points[0][0], points[-1][0]
-    steps = int((high - low) / chart.step + 1e-9)
-    even = [low + n * chart.step for n in range(steps + 1)]
-    return sorted({*even, *(x for x, _ in chart.marks), high})
+    even = (low + n * chart.step for n in range(int((high - low) / chart.step + 1e-9) + 1))
+    for x in sorted({*even, *(mark for mark, _ in chart.marks), high}):
+        values = [series.at(x) for series in chart.series]
+        shown = "".join(" " * COLUMN if y is None else f"{y:>{COLUMN}.1f}" for y in values)
+        over = _over(chart, values[0], x)
+        yield Figures(x, printable(f" {x:>6.0f}{shown} {over}"), over)
 
 
-def _over(chart: Chart, values: list[float | None], x: float) -> str:
+def _over(chart: Chart, first: float | None, x: float) -> str:
     for mark, name in chart.marks:
         if x == mark:
             return f"< {name}"
-    first = values[0]
     for level, name in chart.levels:
         if level and first is not None and first > level:
             return f"> {name}"
