@@ -44,7 +44,7 @@ def plug(copper: Copper, wired: Wired) -> Plug | None:
     without terminals.
     """
     fit = wired.fit
-    if fit.at_ is None or not fit.pins:
+    if fit.connector is None or not fit.pins:
         return None
     nets = [copper.at_terminal(fit, terminal) for terminal in range(len(fit.pins))]
     for contact in wired.path.contacts[:-1]:
@@ -54,7 +54,7 @@ def plug(copper: Copper, wired: Wired) -> Plug | None:
             return _made(copper, place, pins, _far_ohm(wired))
     own = [(pin,) for pin in fit.pins]
     wires = () if fit.wire is None else (fit.wire, fit.wire)
-    return _made(copper, fit.at_, own, sum(map(_ohm, wires)))
+    return _made(copper, fit.connector, own, sum(map(_ohm, wires)))
 
 
 def _made(

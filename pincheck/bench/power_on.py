@@ -149,7 +149,7 @@ def _sensor(case: Case, copper: Copper, wired: Wired, room_c: float) -> Iterator
     )
     ends = sensor_ohms(wired, known, room_c) if known else None
     pulls = wired.path.pullups
-    if ends is None or len(pulls) != 1 or wired.fit.at_ is None:
+    if ends is None or len(pulls) != 1 or wired.fit.connector is None:
         return
     pull, spread = pulls[0], pulls[0].tolerance_pct / 100
     yield Step(
@@ -211,7 +211,7 @@ def _switch(wired: Wired) -> Step:
 
 
 def _fan(copper: Copper, wired: Wired, do: str) -> Step:
-    plain, volts, place = roles.name(wired.role), wired.supply_v, wired.fit.at_
+    plain, volts, place = roles.name(wired.role), wired.supply_v, wired.fit.connector
     mates = [f"the {roles.name(role)}" for role in wired.switch_mates]
     verb = "turns" if len(mates) == 1 else "turn"
     with_it = f" ({roles.listed(mates)} {verb} with it)" if mates else ", and no other"
@@ -238,7 +238,7 @@ def _fan(copper: Copper, wired: Wired, do: str) -> Step:
 
 
 def _own_points(copper: Copper, wired: Wired) -> tuple[Point, ...]:
-    place = wired.fit.at_
+    place = wired.fit.connector
     assert place is not None
     return tuple(
         Point(copper.label(place[0]), place[1], (pin,), net[1])

@@ -21,7 +21,7 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
 
 def run(args: argparse.Namespace) -> int:
     """Compare, print, and return the exit code: 1 where anything is no drop-in."""
-    from pincheck.wiring.kind import wiring_kind
+    from pincheck.wiring.load import wiring_kind
 
     kinds = [wiring_kind(path) for path in (args.before, args.after)]
     if kinds[0] != kinds[1] or "other" in kinds:

@@ -39,12 +39,12 @@ def _keying(connector: Connector) -> str:
 
 
 def _socket(assembly: Assembly, wired: Wired) -> tuple[Connector, str] | None:
-    if wired.fit.at_ is None:
+    if wired.fit.connector is None:
         return None
-    board, name = wired.fit.at_
+    board, name = wired.fit.connector
     connector, copper = assembly.boards[board].connectors[name], Copper(assembly)
     pins = range(1, len(connector.pins) + 1)
-    return connector, " ".join(_kind(copper, wired.fit.at_, pin) for pin in pins)
+    return connector, " ".join(_kind(copper, wired.fit.connector, pin) for pin in pins)
 
 
 def _kind(copper: Copper, at: tuple[str, str], pin: int) -> str:

@@ -40,7 +40,7 @@ def pins(assembly: Assembly, trace: Trace) -> Iterator[Want]:
 
 
 def _why(assembly: Assembly, wired: Wired, place: Place) -> str:
-    at = wired.fit.at_
+    at = wired.fit.connector
     socket = f"{assembly.boards[at[0]].title} {at[1]}" if at else ""
     others = [roles.name(role) for role in wired.switch_mates if same_job(role, wired.role)]
     with_ = f", with the {roles.listed(others)}" if others else ""

@@ -22,7 +22,7 @@ from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.setting import STYLES, Style
 from pincheck.model.wiring import Assembly
 from pincheck.wiring import load, load_board
-from pincheck.wiring.kind import wiring_kind
+from pincheck.wiring.load import wiring_kind
 
 REFERENCES = "reference"
 MAX_FILES = 500

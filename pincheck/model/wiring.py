@@ -239,14 +239,14 @@ class Part:
 class Fit:
     """One part fitted to one connector for one role.
 
-    `at_` is (board key, connector), None for a part without wires (block, plate). `pins` gives,
-    for each terminal of the part, the connector's pin from 1.
+    `connector` is (board key, connector's name), None for a part without wires (block, plate).
+    `pins` gives, for each terminal of the part, the connector's pin from 1.
     """
 
     name: str
     role: str
     part: Part
-    at_: tuple[str, str] | None = None
+    connector: tuple[str, str] | None = None
     pins: tuple[int, ...] = ()
     wire: Wire | None = None
     at: Span | None = field(default=None, eq=False, repr=False)

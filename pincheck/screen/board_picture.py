@@ -98,7 +98,7 @@ def _framed(pieces: Line, glyphs: Glyphs) -> Line:
 
 
 def _fitted(result: Result, board: str, connector: str) -> list[Fit]:
-    return [fit_ for fit_ in result.assembly.fits if fit_.at_ == (board, connector)]
+    return [fit_ for fit_ in result.assembly.fits if fit_.connector == (board, connector)]
 
 
 def _whose(result: Result, board: str, connector: Connector, fitted: list[Fit]) -> str:

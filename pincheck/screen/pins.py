@@ -73,7 +73,7 @@ def pin_lines(
     yield from _leads_to(copper, node, width)
     for fit_, terminal in copper.ends(node):
         part = fit_.part
-        if fit_.at_ == (pin.board, pin.connector) and fit_.pins[terminal] == pin.number:
+        if fit_.connector == (pin.board, pin.connector) and fit_.pins[terminal] == pin.number:
             said = f"{part.title or part.id}, terminal {part.terminals[terminal]}, {fit_.role}"
             yield from labelled("fitted", said, width)
     places = {drive.place for drive in copper.drives(node) if drive.place}

@@ -1,5 +1,6 @@
 """A board file to a board, with every mistake in it."""
 
+import re
 from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
@@ -15,8 +16,10 @@ from pincheck.model.wiring import Board, Connector, Driver, Net, Track
 from pincheck.toml.document import parse
 from pincheck.toml.table import Tables, show
 from pincheck.wiring import folder, schema
-from pincheck.wiring.rails import volts_by_name
 
+_GROUNDS = frozenset({"GND", "AGND", "PGND", "DGND", "0V"})
+_INPUTS = frozenset({"VIN", "VMOT"})
+_VOLTS = re.compile(r"\+?(\d{1,3})(?:V(\d{1,2})|(\.\d{1,2})?V)", re.ASCII)
 _DRIVER_PINS = ("step_pin", "dir_pin", "enable_pin")
 
 
@@ -121,6 +124,23 @@ def _nets(tables: Tables, board: Board, copper: dict[str, Any]) -> Iterator[tupl
                 listed[name] = None
                 volts = volts_by_name(name, board.supply_v)
                 yield name, Net(name, supply_v=volts, fed_here=volts is not None and feeds, at=span)
+
+
+def volts_by_name(net: str, board_supply_v: float | None) -> float | None:
+    """Return the volts that a net's name promises, 0 for ground, None where it is no rail:
+    common practice.
+
+    `24V`, `3V3` and `3.3V` say it themselves; `VIN` and `VMOT` carry the board's supply.
+    """
+    name = net.upper()
+    if name in _GROUNDS:
+        return 0.0
+    if name in _INPUTS:
+        return board_supply_v
+    form = _VOLTS.fullmatch(name)
+    if form is None:
+        return None
+    return float(f"{form[1]}.{form[2]}" if form[2] else f"{form[1]}{form[3] or ''}")
 
 
 def _check_nets(tables: Tables, board: Board) -> None:

@@ -20,7 +20,7 @@ Node = tuple[NetKey, ...]
 
 @frozen
 class Crossing:
-    """One net's way over one cable, with the pins it takes in parallel at either end."""
+    """One net's passage over one cable, with the pins it takes in parallel at either end."""
 
     to: NetKey
     cable: Cable
@@ -51,11 +51,6 @@ class Copper:
         self._canonical = canonical or (lambda _, pin: pin)
         self._crossings = _crossings(assembly)
         self._nodes: dict[NetKey, Node] = {}
-        self._driven: dict[NetKey, list[NetKey]] = defaultdict(list)
-        for board, it in assembly.boards.items():
-            for net in it.nets.values():
-                if net.driven_by:
-                    self._driven[board, net.driven_by].append((board, net.name))
         self._ends: dict[NetKey, list[tuple[Fit, int]]] = defaultdict(list)
         for fit in assembly.fits:
             for terminal, wants in enumerate(fit.part.terminals):
@@ -95,9 +90,16 @@ class Copper:
 
     def at_terminal(self, fit: Fit, terminal: int) -> NetKey | None:
         """Return the net that a terminal of a fitted part meets."""
-        if fit.at_ is None or terminal >= len(fit.pins):
+        if fit.connector is None or terminal >= len(fit.pins):
             return None
-        return self.at_pin(fit.at_, fit.pins[terminal])
+        return self.at_pin(fit.connector, fit.pins[terminal])
+
+    def socket(self, fit: Fit, terminal: int) -> str:
+        """Return in words the pin that a wired part's terminal is plugged on."""
+        assert fit.connector is not None
+        board, connector = fit.connector
+        pin = f"{connector} {fit.pins[terminal]}" if terminal < len(fit.pins) else connector
+        return f"{pin} of {self.label(board)}"
 
     def node(self, key: NetKey) -> Node:
         """Return everything that copper alone joins to a net, the net itself included."""
@@ -118,8 +120,8 @@ class Copper:
         """Yield every node once."""
         yield from dict.fromkeys(map(self.node, self.nets()))
 
-    def way(self, start: NetKey, end: NetKey) -> tuple[Crossing, ...]:
-        """Return the crossings of the shortest way from one net of a node to another."""
+    def route(self, start: NetKey, end: NetKey) -> tuple[Crossing, ...]:
+        """Return the crossings of the shortest route from one net of a node to another."""
         before: dict[NetKey, tuple[NetKey, Crossing] | None] = {start: None}
         waiting = deque(before)
         while waiting and end not in before:
@@ -155,7 +157,7 @@ class Copper:
         return volts.pop() if len(volts) == 1 else None
 
     def drives(self, node: Node, seen: set[NetKey] | None = None) -> Iterator[Drive]:
-        """Yield every chip pin and motor driver that a node hangs on, each by one way."""
+        """Yield every chip pin and motor driver that a node hangs on, each by one route."""
         seen = set() if seen is None else seen
         for key in node:
             net = self.net(key)
@@ -169,10 +171,6 @@ class Copper:
             if net.driven_by:
                 for drive in self.drives(self.node((key[0], net.driven_by)), seen):
                     yield Drive((*drive.links, key), drive.place, drive.driver)
-
-    def driven(self, key: NetKey) -> tuple[NetKey, ...]:
-        """Return the nets of the same board that a net drives."""
-        return tuple(self._driven[key])
 
     def place(self, board: str, pin: str) -> Place:
         """Return a chip pin as the board writes it under its canonical name."""

@@ -53,7 +53,7 @@ def _roles_on(copper: Copper, wired: Sequence[Wired], node: Node) -> tuple[str, 
     fits = {fit.name for fit, _ in copper.ends(node)}
     found = tuple(each.role for each in wired if each.fit.name in fits)
     boards = {board for board, _ in node}
-    near = (each.role for each in wired if each.fit.at_ and each.fit.at_[0] in boards)
+    near = (each.role for each in wired if each.fit.connector and each.fit.connector[0] in boards)
     return found or tuple(near)
 
 
@@ -154,7 +154,7 @@ def _collide(one: str, two: str) -> bool:
 def _two_places(copper: Copper, wired: Sequence[Wired]) -> Iterator[WiringFault]:
     seen = set[Node]()
     for each in wired:
-        if not each.place or each.fit.at_ is None:
+        if not each.place or each.fit.connector is None:
             continue
         for node in dict.fromkeys(map(copper.node, _keys(copper, each.fit))):
             if node in seen:
@@ -173,7 +173,7 @@ def _two_places(copper: Copper, wired: Sequence[Wired]) -> Iterator[WiringFault]
 
 
 def _no_chip_pin(wired: Wired) -> Iterator[WiringFault]:
-    if wired.place or wired.path.driver or wired.fit.at_ is None:
+    if wired.place or wired.path.driver or wired.fit.connector is None:
         return
     yield WiringFault(
         "no-chip-pin",
@@ -195,7 +195,7 @@ def _terminals(
     copper: Copper, fit: Fit, roles: tuple[str, ...], fights: set[Node]
 ) -> Iterator[WiringFault]:
     """Yield what single terminals of a part get wrong, unless their nets fight already."""
-    if fit.at_ is None or any(copper.node(key) in fights for key in _keys(copper, fit)):
+    if fit.connector is None or any(copper.node(key) in fights for key in _keys(copper, fit)):
         return
     wants = fit.part.terminals
     keys = [copper.at_terminal(fit, terminal) for terminal in range(len(wants))]
@@ -282,11 +282,12 @@ def _coils(
 def _unfed(
     copper: Copper, fit: Fit, roles: tuple[str, ...], terminal: int, want: str
 ) -> WiringFault:
-    assert fit.at_ is not None
     key = copper.at_terminal(fit, terminal)
-    pin = f"{fit.at_[1]} {fit.pins[terminal]}" if terminal < len(fit.pins) else fit.at_[1]
-    where = f"{pin} of {copper.label(fit.at_[0])}"
-    reason = f"no board feeds {_name(copper, key)}" if key else f"{where} is not connected"
+    reason = (
+        f"no board feeds {_name(copper, key)}"
+        if key
+        else f"{copper.socket(fit, terminal)} is not connected"
+    )
     words = {"supply": "gets no supply", "ground": "has no way to ground"}
     what = words.get(want, "is an open circuit")
     return WiringFault("no-supply", roles, f"{roles[0]} {what}: {reason}", at=fit.at)

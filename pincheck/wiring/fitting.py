@@ -9,8 +9,7 @@ from pincheck.model.wiring import Board, Cable, Connector, Fit, Limit, Part
 from pincheck.toml.scan import KeyPath
 from pincheck.toml.table import Tables, show
 from pincheck.wiring import schema
-from pincheck.wiring.cables import named, read_cables
-from pincheck.wiring.sockets import Place, Sockets, count_pins
+from pincheck.wiring.cables import Socket, Sockets, count_pins, named, read_cables
 
 _WITHOUT_WIRES = ("block", "plate")
 
@@ -91,7 +90,7 @@ class Fitting:
                 name,
                 role,
                 part,
-                at_=where[:2] if where else None,
+                connector=where[:2] if where else None,
                 pins=pins,
                 wire=named(read.get("wire"), f"fit {name}"),
                 at=self.tables.document.key(path),
@@ -157,7 +156,7 @@ class Fitting:
         numbered = (roles.role(group, n, function) for n in range(number + 1, 100))
         return next((free for free in numbered if free not in taken), "none")
 
-    def _where(self, path: KeyPath, read: dict[str, Any], part: Part | None) -> Place | None:
+    def _where(self, path: KeyPath, read: dict[str, Any], part: Part | None) -> Socket | None:
         wired = part is not None and part.kind not in _WITHOUT_WIRES
         if "at" in read:
             if part and not wired:

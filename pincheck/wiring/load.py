@@ -1,8 +1,8 @@
-"""An assembly file, with the boards and parts it names, to an assembly."""
+"""An assembly file, with the boards and parts it names, to an assembly; what a file describes."""
 
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 from pincheck.model import limits
 from pincheck.model.printable import printable
@@ -14,7 +14,8 @@ from pincheck.toml.table import Tables, show
 from pincheck.wiring import folder, parts, schema
 from pincheck.wiring.board import read_board
 from pincheck.wiring.fitting import Fitting
-from pincheck.wiring.kind import kind_of
+
+WiringKind = Literal["assembly", "board", "other"]
 
 
 def load(path: Path) -> Assembly:
@@ -31,6 +32,22 @@ def load(path: Path) -> Assembly:
     if problems:
         raise UnreadableError(problems)
     return assembly
+
+
+def wiring_kind(path: Path) -> WiringKind:
+    """Return what a file describes; a broken one counts as what its readable tables say.
+
+    Raises:
+        UnreadableError: it cannot be read at all.
+    """
+    return kind_of(parse(folder.read(path, path.name)).values)
+
+
+def kind_of(tables: Container[str]) -> WiringKind:
+    """Return what a file with these tables describes."""
+    if "board" in tables or "connectors" in tables:
+        return "board"
+    return "assembly" if any(name in tables for name in ("assembly", "boards", "fit")) else "other"
 
 
 class _Loading:

@@ -9,7 +9,7 @@ from attrs import evolve, field, frozen
 from pincheck.model.path import Path, Trace, Wired
 from pincheck.model.role import sibling, split
 from pincheck.model.wiring import Assembly, Fit, Switch
-from pincheck.wiring import faults, way
+from pincheck.wiring import faults, route
 from pincheck.wiring.copper import Canonical, Copper, Drive, NetKey
 
 _OWN: Mapping[str, tuple[str, ...]] = {
@@ -90,9 +90,9 @@ def own_terminal(copper: Copper, fit: Fit, role: str) -> int | None:
 
 def _wired(copper: Copper, fit: Fit, role: str) -> Wired:
     own = own_terminal(copper, fit, role)
-    if fit.at_ is None or own is None:
+    if fit.connector is None or own is None:
         kind = "has no wires" if not fit.part.terminals else f"has no terminal for {role}"
-        return Wired(role, fit, fit.part, way.unwired(fit), reason=f"a {fit.part.kind} {kind}")
+        return Wired(role, fit, fit.part, route.unwired(fit), reason=f"a {fit.part.kind} {kind}")
     key = copper.at_terminal(fit, own)
     drives = list(copper.drives(copper.node(key))) if key else []
     drive = min(drives, key=lambda drive: _length(copper, drive, key), default=None)
@@ -109,30 +109,28 @@ def _wired(copper: Copper, fit: Fit, role: str) -> Wired:
 
 def _path(copper: Copper, drive: Drive | None, key: NetKey | None, fit: Fit, own: int) -> Path:
     if drive:
-        return way.from_drive(copper, drive, fit, own)
-    return way.from_net(copper, key, fit, own) if key else way.unwired(fit)
+        return route.from_drive(copper, drive, fit, own)
+    return route.from_net(copper, key, fit, own) if key else route.unwired(fit)
 
 
 def _length(copper: Copper, drive: Drive, key: NetKey | None) -> int:
-    return len(copper.way(drive.links[-1], key)) + len(drive.links) if key else 0
+    return len(copper.route(drive.links[-1], key)) + len(drive.links) if key else 0
 
 
 def _nowhere(copper: Copper, fit: Fit, own: int, key: NetKey | None) -> str:
-    assert fit.at_ is not None
-    board, connector = fit.at_
-    pin = f"{connector} {fit.pins[own] if own < len(fit.pins) else ''}".strip()
+    pin = copper.socket(fit, own)
     if key is None:
-        return f"{pin} of {copper.label(board)} is not connected"
+        return f"{pin} is not connected"
     node = copper.node(key)
     rail = next(iter(copper.feeds(node)), None)
     if rail:
-        return f"{pin} of {copper.label(board)} is on {rail[1]} of {copper.label(rail[0])}"
+        return f"{pin} is on {rail[1]} of {copper.label(rail[0])}"
     others = [f"{net} of {copper.label(other)}" for other, net in node if (other, net) != key]
     open_ends = [f"{name} {n} of {copper.label(at)}, which is not connected"
                  for at, name, n in copper.open_ends(node)]  # fmt: skip
     leads = " and ".join([*others, *open_ends][:4])
     where = f"leads to {leads} only" if leads else "leads nowhere"
-    return f"{key[1]} of {copper.label(board)} {where}"
+    return f"{key[1]} of {copper.label(key[0])} {where}"
 
 
 def _switched(copper: Copper, drive: Drive) -> NetKey | None:
@@ -155,7 +153,7 @@ def _supplied(copper: Copper, wired: Wired, own: int, drive: Drive | None) -> Wi
     if key is None or volts is None:
         return wired
     feed = _feed(copper, key)
-    wired = evolve(wired, supply=way.from_net(copper, feed, fit, plus))
+    wired = evolve(wired, supply=route.from_net(copper, feed, fit, plus))
     two_wire = minus is None
     if two_wire and split(wired.role)[2] in ("sensor", "signal", "endstop"):
         return wired
@@ -186,7 +184,7 @@ def _feed(copper: Copper, key: NetKey) -> NetKey:
 
     def rank(feed: NetKey) -> tuple[bool, int]:
         from_main = feed[0] == main and copper.net(feed).supply_v in (supply_v, 0.0)
-        return not from_main, len(copper.way(feed, key))
+        return not from_main, len(copper.route(feed, key))
 
     return min(copper.feeds(copper.node(key)), key=rank)
 

@@ -18,7 +18,7 @@ from pincheck.model.wiring import (
     Wire,
 )
 from pincheck.wiring import load, load_board, schema
-from pincheck.wiring.rails import volts_by_name
+from pincheck.wiring.board import volts_by_name
 
 CONFIGS = resources.folder("configs")
 

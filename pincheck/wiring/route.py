@@ -1,4 +1,4 @@
-"""A way through the copper as hops in words, with the figures met on it."""
+"""A route through the copper as hops in words, with the figures met on it."""
 
 from collections.abc import Iterator
 
@@ -24,11 +24,11 @@ def from_drive(copper: Copper, drive: Drive, fit: Fit, terminal: int) -> Path:
     crossings: list[Crossing] = []
     nets: list[NetKey] = []
     for link, end in legs:
-        way = copper.way(link, end)
+        route = copper.route(link, end)
         hops += _link(copper.net(link), link[0])
-        hops += _crossed(copper, link[0], way)
-        crossings += way
-        nets += [link, *(crossing.to for crossing in way)]
+        hops += _crossed(copper, link[0], route)
+        crossings += route
+        nets += [link, *(crossing.to for crossing in route)]
     links = [copper.net(link) for link in drive.links]
     return evolve(
         _figures(copper, hops, nets, crossings, fit, terminal),
@@ -40,11 +40,11 @@ def from_drive(copper: Copper, drive: Drive, fit: Fit, terminal: int) -> Path:
 
 def from_net(copper: Copper, start: NetKey, fit: Fit, terminal: int) -> Path:
     """Return the path from a net, such as a rail, to a terminal of a fitted part."""
-    way = copper.way(start, _met(copper, fit, terminal))
+    route = copper.route(start, _met(copper, fit, terminal))
     net = copper.net(start)
     first = Hop("net", start[0], f"{net.name} of {copper.label(start[0])}", net.at)
-    hops = [first, *_crossed(copper, start[0], way)]
-    return _figures(copper, hops, [start, *(c.to for c in way)], list(way), fit, terminal)
+    hops = [first, *_crossed(copper, start[0], route)]
+    return _figures(copper, hops, [start, *(c.to for c in route)], list(route), fit, terminal)
 
 
 def unwired(fit: Fit) -> Path:
@@ -86,8 +86,8 @@ def _link(net: Net, board: str) -> Iterator[Hop]:
         yield Hop("divider", board, text, net.at)
 
 
-def _crossed(copper: Copper, board: str, way: tuple[Crossing, ...]) -> Iterator[Hop]:
-    for crossing in way:
+def _crossed(copper: Copper, board: str, route: tuple[Crossing, ...]) -> Iterator[Hop]:
+    for crossing in route:
         near, far = crossing.from_connector, crossing.to_connector
         yield _connector(copper, near, crossing.from_pins)
         name = {"straight": "straight cable", "mirrored": "mirrored cable"}
@@ -111,7 +111,7 @@ def _figures(
     fit: Fit,
     terminal: int,
 ) -> Path:
-    assert fit.at_ is not None
+    assert fit.connector is not None
     socket = (fit.pins[terminal],)
     contacts = [
         _contact(copper, at, pins)
@@ -125,17 +125,17 @@ def _figures(
     if fit.wire:
         wires.append((fit.wire, 1))
     around = [copper.net(key) for node in dict.fromkeys(map(copper.node, nets)) for key in node]
-    on_way = [copper.net(key) for key in dict.fromkeys(nets)]
+    on_route = [copper.net(key) for key in dict.fromkeys(nets)]
     fuses = [(key, amps) for key in dict.fromkeys(nets) if (amps := copper.net(key).fuse_a)]
     return Path(
-        (*hops, _connector(copper, fit.at_, socket), Hop("part", "", fit.part.id, fit.at)),
+        (*hops, _connector(copper, fit.connector, socket), Hop("part", "", fit.part.id, fit.at)),
         pullups=tuple(net.pullup for net in around if net.pullup),
         pulldowns=tuple(net.pulldown for net in around if net.pulldown),
-        series_ohm=sum(net.series_ohm for net in on_way),
-        amplifier=next((net.amplifier for net in on_way if net.amplifier), ""),
-        reference_ohm=next((net.reference_ohm for net in on_way if net.reference_ohm), None),
-        contacts=(*contacts, _contact(copper, fit.at_, socket)),
-        tracks=tuple((net.name, net.track) for net in on_way if net.track),
+        series_ohm=sum(net.series_ohm for net in on_route),
+        amplifier=next((net.amplifier for net in on_route if net.amplifier), ""),
+        reference_ohm=next((net.reference_ohm for net in on_route if net.reference_ohm), None),
+        contacts=(*contacts, _contact(copper, fit.connector, socket)),
+        tracks=tuple((net.name, net.track) for net in on_route if net.track),
         wires=tuple(wire for wire, _ in wires),
         in_parallel=tuple(count for _, count in wires),
         fuse=min(fuses, key=lambda fuse: fuse[1], default=None),
