@@ -42,7 +42,7 @@ def check(reading: Reading, assembly: Assembly, vocabulary: Vocabulary | None = 
 
 def judge(case: Case, reading: Reading, by: Iterable[Rule]) -> Result:
     """Run these rules over one case."""
-    outcomes = tuple(outcome for rule in by for outcome in rule.check(case))
+    outcomes = tuple(outcome for rule in by for outcome in rule.outcomes(case))
     findings = sorted((o for o in outcomes if isinstance(o, Finding)), key=_worst_first)
     return Result(
         machine=case.assembly.name,

@@ -47,8 +47,8 @@ def state(result: Result, role: str, attribute: str) -> tuple[str, str]:
     return verdict.state, verdict.reason
 
 
-def finding(severity: Severity, *spots: tuple[str, str], rule: str = "r") -> Finding:
-    return Finding(rule, severity, spots, "It breaks.")
+def finding(severity: Severity, *spots: tuple[str, str], says: str = "It breaks.") -> Finding:
+    return Finding(spots, says, "r", severity)
 
 
 def test_one_finding_outweighs_any_agreement():
@@ -90,12 +90,12 @@ def test_no_pin_beside_nothing_fitted_needs_no_verdict():
 
 def test_findings_come_worst_first_then_in_the_order_of_the_roles():
     result = judged(
-        finding(Severity.ADVICE, ("hotend.heater", "pin"), rule="a"),
-        finding(Severity.DANGER, ("part.fan", "pin"), rule="b"),
-        finding(Severity.DANGER, ("hotend.fan", "pin"), rule="c"),
-        finding(Severity.FAULT, ("hotend.heater", "pin"), rule="d"),
+        finding(Severity.ADVICE, ("hotend.heater", "pin"), says="a"),
+        finding(Severity.DANGER, ("part.fan", "pin"), says="b"),
+        finding(Severity.DANGER, ("hotend.fan", "pin"), says="c"),
+        finding(Severity.FAULT, ("hotend.heater", "pin"), says="d"),
     )
-    assert [f.rule for f in result.findings] == ["c", "b", "d", "a"]
+    assert [f.message for f in result.findings] == ["c", "b", "d", "a"]
 
 
 def test_a_mark_in_a_drafted_wiring_takes_the_agreement_of_what_hangs_on_it():

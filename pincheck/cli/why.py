@@ -45,9 +45,9 @@ def _of_rule(rule: "Rule") -> Iterator[str]:
     yield from labelled("source", rule.source)
     yield ""
     yield "Fires when, in the demo machine that agrees,"
-    yield from _example(rule.failing)
+    yield from _example(rule.fires)
     yield "Stays quiet when"
-    yield from _example(rule.passing)
+    yield from _example(rule.quiet)
 
 
 def _example(example: "Example") -> Iterator[str]:

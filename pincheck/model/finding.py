@@ -89,10 +89,11 @@ class Finding:
     `spots` are (role, attribute) of the verdicts that it contradicts, the first one the main.
     """
 
-    rule: str
-    severity: Severity
     spots: tuple[tuple[str, str], ...]
     message: str
+    rule: str = ""
+    severity: Severity = field(default=None)
+    """Both are stamped where rules are run: a rule states only an unusual severity."""
     claims: tuple[Claim, ...] = ()
     facts: tuple[Fact, ...] = ()
     numbers: tuple[Number, ...] = ()

@@ -2,11 +2,15 @@
 
 from collections.abc import Callable, Iterator
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
 from pincheck.analysis.case import Case
-from pincheck.model.finding import Outcome, Severity
+from pincheck.model.finding import Finding, Outcome, Severity
 from pincheck.model.setting import Style
+
+Outcomes = Iterator[Outcome]
+Replacement = tuple[str, str, str]
+Check = Callable[[Case], Outcomes]
 
 
 @frozen
@@ -18,16 +22,17 @@ class Example:
     """
 
     style: Style
-    replaced: tuple[tuple[str, str, str], ...]
+    replaced: tuple[Replacement, ...]
     also: tuple[str, ...] = ()
 
 
-def example(style: Style, *replaced: tuple[str, str, str], also: tuple[str, ...] = ()) -> Example:
-    """Return an example from its replacements."""
-    return Example(style, replaced, also)
-
-
-Check = Callable[[Case], Iterator[Outcome]]
+def example(style: Style, *replaced: Replacement, also: tuple[str, ...] = ()) -> Example:
+    """Return an example; a file that is no wiring's lies in the clean demo of the style."""
+    inside = (
+        (file if file.endswith(".toml") else f"clean/{style}/{file}", old, new)
+        for file, old, new in replaced
+    )
+    return Example(style, tuple(inside), also)
 
 
 @frozen
@@ -35,7 +40,7 @@ class Rule:
     """One rule: what it is called, why it exists, how to see it fire and stay quiet.
 
     `severity` is the worst that it gives. `source` is a standard, handbook or data sheet, or
-    `common practice`. `failing` makes it fire and no other; `passing` is a near miss.
+    `common practice`. `fires` makes it fire and no other; `quiet` is a near miss.
     """
 
     id: str
@@ -44,35 +49,58 @@ class Rule:
     title: str
     reason: str
     source: str
-    failing: Example
-    passing: Example
+    fires: Example
+    quiet: Example
     check: Check = field(eq=False, repr=False)
+
+    def outcomes(self, case: Case) -> Outcomes:
+        """Judge one case; a finding that states no severity of its own gets the rule's."""
+        for outcome in self.check(case):
+            if isinstance(outcome, Finding):
+                graded = outcome.severity or self.severity
+                yield evolve(outcome, rule=self.id, severity=graded)
+            else:
+                yield outcome
 
 
 REGISTERED: dict[str, Rule] = {}
 
 
-def rule(
-    *,
-    id: str,  # noqa: A002 - the word that users see
-    severity: Severity,
-    title: str,
-    reason: str,
-    source: str,
-    failing: Example,
-    passing: Example,
-) -> Callable[[Check], Rule]:
-    """Register the decorated generator as a rule of the family that its folder names.
+def register(made: Rule) -> Rule:
+    """Add a rule to those there are.
 
     Raises:
         ValueError: the identifier is taken.
     """
+    if made.id in REGISTERED:
+        raise ValueError(f"two rules are called {made.id!r}")
+    return REGISTERED.setdefault(made.id, made)
 
-    def register(check: Check) -> Rule:
-        if id in REGISTERED:
-            raise ValueError(f"two rules are called {id!r}")
-        family = check.__module__.split(".")[-2]
-        made = Rule(id, family, severity, title, reason, source, failing, passing, check)
-        return REGISTERED.setdefault(id, made)
 
-    return register
+def rule(
+    severity: Severity, *, source: str, fires: Example, quiet: Example
+) -> Callable[[Check], Rule]:
+    """Register the decorated generator as the rule of its file.
+
+    The file's name is its identifier, the folder its family; the first line of the file's
+    docstring is its title and the rest its reason.
+    """
+
+    def registered(check: Check) -> Rule:
+        family, name = check.__module__.split(".")[-2:]
+        title, _, reason = check.__globals__["__doc__"].partition("\n")
+        return register(
+            Rule(
+                id=name.replace("_", "-"),
+                family=family,
+                severity=severity,
+                title=title.removesuffix("."),
+                reason=" ".join(reason.split()),
+                source=source,
+                fires=fires,
+                quiet=quiet,
+                check=check,
+            )
+        )
+
+    return registered

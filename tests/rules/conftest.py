@@ -145,7 +145,7 @@ def run(rule: str, case: Case) -> tuple[Outcome, ...]:
     """Return all that one rule yields."""
     found = rule_named(rule)
     assert found is not None, f"no rule {rule}"
-    return tuple(found.check(case))
+    return tuple(found.outcomes(case))
 
 
 class Asked:

@@ -1,44 +1,34 @@
-"""A setting made twice with different values."""
+"""A setting is made twice with different values.
 
-from collections.abc import Iterator
+Only the last one counts. Whoever reads or edits the first one is misled, and an edit there
+changes nothing. Values that the firmware itself saved over the file are left out, and so is what
+a file sets anew over one that it includes or calls.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, origin
 from pincheck.model.attribute import ATTRIBUTES
 from pincheck.model.claim import Claim, PinValue
-from pincheck.model.finding import Change, Finding, Outcome, Severity
-from pincheck.rules.rule import example, rule
+from pincheck.model.finding import Change, Finding, Severity
+from pincheck.rules.rule import Outcomes, example, rule
 
 _SAVED = "#*#"
 _SAVED_FILE = "config-override.g"
 
 
 @rule(
-    id="duplicate-setting",
-    severity=Severity.ADVICE,
-    title="A setting is made twice with different values",
-    reason=(
-        "Only the last one counts. Whoever reads or edits the first one is misled, and an edit "
-        "there changes nothing. Values that the firmware itself saved over the file are left out, "
-        "and so is what a file sets anew over one that it includes or calls."
-    ),
+    Severity.ADVICE,
     source="common practice",
-    failing=example(
-        "section", ("clean/section/toolhead.cfg", "min_temp: 0", "min_temp: 5\nmin_temp: 0")
-    ),
-    passing=example(
-        "section", ("clean/section/toolhead.cfg", "min_temp: 0", "min_temp: 0\nmin_temp: 0")
-    ),
+    fires=example("section", ("toolhead.cfg", "min_temp: 0", "min_temp: 5\nmin_temp: 0")),
+    quiet=example("section", ("toolhead.cfg", "min_temp: 0", "min_temp: 0\nmin_temp: 0")),
 )
-def duplicate_setting(case: Case) -> Iterator[Outcome]:
+def duplicate_setting(case: Case) -> Outcomes:
     """Name the lines that a later one overrides with another value."""
     for winner, losers in _overridden(case).values():
         earlier = roles.listed([f"{_text(loser)} at {origin(loser)}" for loser in losers])
         lines = roles.listed([origin(loser) for loser in losers])
         times = "twice" if len(losers) == 1 else f"{len(losers) + 1} times"
         yield Finding(
-            rule="duplicate-setting",
-            severity=Severity.ADVICE,
             spots=((winner.role, winner.attribute),),
             message=(
                 f"The {ATTRIBUTES[winner.attribute].words} of the {roles.name(winner.role)} is set "

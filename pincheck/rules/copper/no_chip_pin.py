@@ -1,27 +1,24 @@
-"""A fitted part reaches no chip pin."""
+"""A fitted part reaches no chip pin.
+
+The copper ends before it gets to the chip: a pin that the ribbon does not carry, a net that
+nothing drives, a socket of another revision. No setting of the firmware can reach the part.
+"""
 
 from collections.abc import Iterator
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.model.claim import PinValue
-from pincheck.model.finding import Agreement, Outcome, Severity, Unchecked
+from pincheck.model.finding import Agreement, Finding, Severity, Unchecked
 from pincheck.model.path import Wired
-from pincheck.rules.copper.faults import findings
-from pincheck.rules.rule import example, rule
+from pincheck.rules.copper.wiring_faults import findings
+from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    id="no-chip-pin",
-    severity=Severity.FAULT,
-    title="A fitted part reaches no chip pin",
-    reason=(
-        "The copper ends before it gets to the chip: a pin that the ribbon does not carry, a "
-        "net that nothing drives, a socket of another revision. No setting of the firmware can "
-        "reach the part."
-    ),
+    Severity.FAULT,
     source="common practice",
-    failing=example(
+    fires=example(
         "section",
         (
             "boards/lapwing-c.toml",
@@ -29,7 +26,7 @@ from pincheck.rules.rule import example, rule
             '"", "",                      #  7  8',
         ),
     ),
-    passing=example(
+    quiet=example(
         "section",
         (
             "boards/lapwing-c.toml",
@@ -38,7 +35,7 @@ from pincheck.rules.rule import example, rule
         ),
     ),
 )
-def no_chip_pin(case: Case) -> Iterator[Outcome]:
+def no_chip_pin(case: Case) -> Outcomes:
     """Take the faults of this kind from the trace, cooling that nobody means to switch apart."""
     alone = {wired.role: known for wired, known in _left_on(case)}
     for role, known in alone.items():
@@ -46,14 +43,12 @@ def no_chip_pin(case: Case) -> Iterator[Outcome]:
     told = findings(
         case,
         kind="no-chip-pin",
-        rule="no-chip-pin",
-        severity=Severity.FAULT,
         attribute="pin",
         effect="No setting of the firmware can drive or read it.",
         unless=("supply-on-signal", "supplies-joined", "reversed"),
         advice="Compare the pins of both ends of the cable, and the revision of the board.",
     )
-    yield from (finding for finding in told if finding.role not in alone)
+    yield from (one for one in told if isinstance(one, Finding) and one.role not in alone)
 
 
 def _left_on(case: Case) -> Iterator[tuple[Wired, Unchecked | None]]:

@@ -1,6 +1,9 @@
-"""A lowest duty at which the fan does not start."""
+"""At its lowest duty, or when it is on, the fan does not start.
 
-from collections.abc import Iterator
+A fan needs a certain duty to start from rest. Where the firmware's own minimum is below that and
+no kick at full power starts it, low settings leave it standing, though the firmware shows it as
+running. A hot-end fan whose speed when on is that low never turns.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, claimed, fact, part_of, value
@@ -11,35 +14,25 @@ from pincheck.model.finding import (
     Finding,
     Input,
     Number,
-    Outcome,
     Severity,
     Unchecked,
 )
 from pincheck.model.path import Wired
 from pincheck.physics.fan import start
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    id="fan-min-duty-too-low",
-    severity=Severity.FAULT,
-    title="At its lowest duty, or when it is on, the fan does not start",
-    reason=(
-        "A fan needs a certain duty to start from rest. Where the firmware's own minimum is below "
-        "that and no kick at full power starts it, low settings leave it standing, though the "
-        "firmware shows it as running. A hot-end fan whose speed when on is that low never turns."
-    ),
+    Severity.FAULT,
     source="lowest duty of the fitted part",
-    failing=example(
+    fires=example(
         "section",
-        ("clean/section/toolhead.cfg", "off_below: 0.20", "off_below: 0.05"),
-        ("clean/section/toolhead.cfg", "kick_start_time: 0.3", "kick_start_time: 0"),
+        ("toolhead.cfg", "off_below: 0.20", "off_below: 0.05"),
+        ("toolhead.cfg", "kick_start_time: 0.3", "kick_start_time: 0"),
     ),
-    passing=example(
-        "section", ("clean/section/toolhead.cfg", "off_below: 0.20", "off_below: 0.05")
-    ),
+    quiet=example("section", ("toolhead.cfg", "off_below: 0.20", "off_below: 0.05")),
 )
-def fan_min_duty_too_low(case: Case) -> Iterator[Outcome]:
+def fan_min_duty_too_low(case: Case) -> Outcomes:
     """Compare each claimed minimum duty, and the one of a fan that is on, with what it needs."""
     for wired in case.fitted("fan"):
         role, needs = wired.role, wired.part.min_duty
@@ -72,7 +65,6 @@ def _finding(wired: Wired, lowest: Claim, needs: float) -> Finding:
         shown = "it stands still while it is shown as running"
         told = f"the firmware lets it go down to {given:.0%}: {shown}"
     return Finding(
-        rule="fan-min-duty-too-low",
         severity=Severity.FAULT if always else Severity.ADVICE,
         spots=((role, lowest.attribute),),
         message=f"The {roles.name(role)} needs {needs:.0%} to start and {told}.",

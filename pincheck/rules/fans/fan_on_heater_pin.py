@@ -1,31 +1,33 @@
-"""A fan, servo or plain output claimed on the pin of a heater's switch."""
+"""The firmware drives a fan on the pin that switches a heater.
 
-from collections.abc import Iterator
+A fan is switched on without a look at any temperature. When its pin is the heater's, every fan
+command heats: no target, no limit and no protection stands between the command and the element,
+which goes on to whatever temperature it settles at.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, part_of
 from pincheck.analysis.heated_block import heated_by
 from pincheck.analysis.pairings import pairings
-from pincheck.model.finding import Finding, Input, Number, Outcome, Severity
+from pincheck.model.finding import Finding, Input, Number, Severity
 from pincheck.model.path import Wired
 from pincheck.physics.thermal import settle_c
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    id="fan-on-heater-pin",
-    severity=Severity.DANGER,
-    title="The firmware drives a fan on the pin that switches a heater",
-    reason=(
-        "A fan is switched on without a look at any temperature. When its pin is the heater's, "
-        "every fan command heats: no target, no limit and no protection stands between the "
-        "command and the element, which goes on to whatever temperature it settles at."
-    ),
+    Severity.DANGER,
     source="common practice",
-    failing=example("section", ("clean/section/toolhead.cfg", "pin: PB8", "pin: PC8")),
-    passing=example("section", ("clean/section/toolhead.cfg", "pin: PB8", "pin: PB8 # not PC8")),
+    fires=example("section", ("toolhead.cfg", "pin: PB8", "pin: PC8")),
+    quiet=example(
+        "section",
+        ("boards/heron-2.toml", '[nets.HEAT0]\nchip_pin = "PC8"', '[nets.HEAT0]\nchip_pin = "PB8"'),
+        ("boards/heron-2.toml", '[nets.FAN2]\nchip_pin = "PB8"', '[nets.FAN2]\nchip_pin = "PC8"'),
+        ("toolhead.cfg", "heater_pin: PC8", "heater_pin: PB8"),
+        ("toolhead.cfg", "[fan]\npin: PB8", "[fan]\npin: PC8"),
+    ),
 )
-def fan_on_heater_pin(case: Case) -> Iterator[Outcome]:
+def fan_on_heater_pin(case: Case) -> Outcomes:
     """Take the pairings whose claimed pin reaches a heater."""
     for pairing in pairings(case):
         if pairing.kind != "fan-on-heater":
@@ -37,8 +39,6 @@ def fan_on_heater_pin(case: Case) -> Iterator[Outcome]:
         watts = f" ({power:.0f} W)" if power else ""
         missing = f", and the {roles.name(role)} {roles.left_alone(role)}" if pairing.wired else ""
         yield Finding(
-            rule="fan-on-heater-pin",
-            severity=Severity.DANGER,
             spots=pairing.spots(case),
             message=(
                 f"Firmware drives the {roles.name(role)} on {case.at(pairing.place)}, which "

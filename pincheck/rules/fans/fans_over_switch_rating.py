@@ -1,7 +1,11 @@
-"""Several fans on one switch against its rating."""
+"""The fans on one switch draw more than it may carry.
+
+A second socket on a switched net adds its fan's current to the first. A small transistor over its
+rating overheats; it fails open, and the hot end loses its cooling, or fails shorted and scorches
+the board.
+"""
 
 from collections import defaultdict
-from collections.abc import Iterator
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact, part_of
@@ -10,27 +14,19 @@ from pincheck.model.finding import (
     Finding,
     Input,
     Number,
-    Outcome,
     Severity,
     Unchecked,
 )
 from pincheck.model.path import Wired
 from pincheck.physics.fan import INRUSH_RATIO
 from pincheck.physics.switch import SwitchLoad, load
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    id="fans-over-switch-rating",
-    severity=Severity.DANGER,
-    title="The fans on one switch draw more than it may carry",
-    reason=(
-        "A second socket on a switched net adds its fan's current to the first. A small transistor "
-        "over its rating overheats; it fails open, and the hot end loses its cooling, or fails "
-        "shorted and scorches the board."
-    ),
+    Severity.DANGER,
     source="current sum against the rating of the switch",
-    failing=example(
+    fires=example(
         "section",
         (
             "boards/heron-2.toml",
@@ -38,7 +34,7 @@ from pincheck.rules.rule import example, rule
             '[nets.FAN2]\nchip_pin = "PB8"\nswitch = { side = "low", max_a = 0.5',
         ),
     ),
-    passing=example(
+    quiet=example(
         "section",
         (
             "boards/heron-2.toml",
@@ -47,7 +43,7 @@ from pincheck.rules.rule import example, rule
         ),
     ),
 )
-def fans_over_switch_rating(case: Case) -> Iterator[Outcome]:
+def fans_over_switch_rating(case: Case) -> Outcomes:
     """Add up the loads other than heaters on each switched net."""
     nets: dict[tuple[str, str], list[Wired]] = defaultdict(list)
     for wired in case.fitted("fan", "output"):
@@ -77,8 +73,6 @@ def _finding(users: list[Wired], total: SwitchLoad, max_a: float) -> Finding:
         Input("rating of the switch", max_a, "A", f"wiring of {users[0].role}"),
     )
     return Finding(
-        rule="fans-over-switch-rating",
-        severity=Severity.DANGER,
         spots=tuple((wired.role, "current_a") for wired in users),
         message=(
             f"{names[0].upper()}{names[1:]} draw {total.total_a:.2f} A through one switch rated "

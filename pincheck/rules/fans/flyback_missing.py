@@ -1,31 +1,25 @@
-"""A fan on a switch without a path for its current at switch-off."""
+"""The fan's switch has no flyback diode.
 
-from collections.abc import Iterator
+A fan's windings keep their current going when the switch opens. Without a diode across the fan
+the voltage shoots up at each pulse until the transistor breaks down; after some hours of PWM it
+fails, often shorted, and the fan no longer stops.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
-from pincheck.model.finding import Finding, Outcome, Severity
-from pincheck.rules.rule import example, rule
+from pincheck.model.finding import Finding, Severity
+from pincheck.rules.rule import Outcomes, example, rule
 
 _FAN2 = "max_a = 1.0, rds_on_mohm = 50.0, flyback = true }\n\n# Sensors"
 
 
 @rule(
-    id="flyback-missing",
-    severity=Severity.ADVICE,
-    title="The fan's switch has no flyback diode",
-    reason=(
-        "A fan's windings keep their current going when the switch opens. Without a diode across "
-        "the fan the voltage shoots up at each pulse until the transistor breaks down; after some "
-        "hours of PWM it fails, often shorted, and the fan no longer stops."
-    ),
+    Severity.ADVICE,
     source="common practice",
-    failing=example("section", ("boards/heron-2.toml", _FAN2, _FAN2.replace("true", "false"))),
-    passing=example(
-        "section", ("boards/heron-2.toml", _FAN2, _FAN2.replace(", flyback = true", ""))
-    ),
+    fires=example("section", ("boards/heron-2.toml", _FAN2, _FAN2.replace("true", "false"))),
+    quiet=example("section", ("boards/heron-2.toml", _FAN2, _FAN2.replace(", flyback = true", ""))),
 )
-def flyback_missing(case: Case) -> Iterator[Outcome]:
+def flyback_missing(case: Case) -> Outcomes:
     """Take the fans whose board says that it has no diode; a silent board proves nothing."""
     seen: set[tuple[str, str] | None] = set()
     for wired in case.fitted("fan"):
@@ -35,8 +29,6 @@ def flyback_missing(case: Case) -> Iterator[Outcome]:
         seen.add(wired.switched_net)
         fans = (wired.role, *wired.switch_mates)
         yield Finding(
-            rule="flyback-missing",
-            severity=Severity.ADVICE,
             spots=tuple((role, "current_a") for role in fans),
             message=(
                 f"The switch of {roles.listed([f'the {roles.name(role)}' for role in fans])} has "

@@ -1,32 +1,30 @@
-"""A heater claimed on the pin of a fan's switch."""
+"""The firmware drives a heater on the pin that switches a fan.
 
-from collections.abc import Iterator
+The heater stays cold, so the firmware asks for full power and keeps the fan at full speed until
+its watch stops the machine. If the plugs are moved to suit, the heater's current goes through a
+switch and tracks that were made for a fan and burns them.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.analysis.pairings import pairings
-from pincheck.model.finding import Finding, Outcome, Severity
-from pincheck.rules.rule import example, rule
+from pincheck.model.finding import Finding, Severity
+from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    id="heater-on-fan-pin",
-    severity=Severity.DANGER,
-    title="The firmware drives a heater on the pin that switches a fan",
-    reason=(
-        "The heater stays cold, so the firmware asks for full power and keeps the fan at full "
-        "speed until its watch stops the machine. If the plugs are moved to suit, the heater's "
-        "current goes through a switch and tracks that were made for a fan and burns them."
-    ),
+    Severity.DANGER,
     source="common practice",
-    failing=example(
-        "section", ("clean/section/toolhead.cfg", "heater_pin: PC8", "heater_pin: PB6")
-    ),
-    passing=example(
-        "section", ("clean/section/toolhead.cfg", "heater_pin: PC8", "heater_pin: PC8 # not PB6")
+    fires=example("section", ("toolhead.cfg", "heater_pin: PC8", "heater_pin: PB6")),
+    quiet=example(
+        "section",
+        ("boards/heron-2.toml", '[nets.HEAT0]\nchip_pin = "PC8"', '[nets.HEAT0]\nchip_pin = "PB6"'),
+        ("boards/heron-2.toml", '[nets.FAN0]\nchip_pin = "PB6"', '[nets.FAN0]\nchip_pin = "PC8"'),
+        ("toolhead.cfg", "heater_pin: PC8", "heater_pin: PB6"),
+        ("toolhead.cfg", "hotend_fan]\npin: PB6", "hotend_fan]\npin: PC8"),
     ),
 )
-def heater_on_fan_pin(case: Case) -> Iterator[Outcome]:
+def heater_on_fan_pin(case: Case) -> Outcomes:
     """Take the pairings of heaters whose claimed pin reaches a fan."""
     for pairing in pairings(case):
         if pairing.kind != "heater-on-fan":
@@ -36,8 +34,6 @@ def heater_on_fan_pin(case: Case) -> Iterator[Outcome]:
         switch = next((w.path.switch for w in pairing.reached if w.path.switch), None)
         rating = f" a switch rated {switch.max_a:.1f} A" if switch and switch.max_a else " a switch"
         yield Finding(
-            rule="heater-on-fan-pin",
-            severity=Severity.DANGER,
             spots=pairing.spots(case),
             message=(
                 f"Firmware drives the {roles.name(role)} on {case.at(pairing.place)}, behind"

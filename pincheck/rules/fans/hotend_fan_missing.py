@@ -1,4 +1,9 @@
-"""The hot-end fan is fitted and the firmware never switches it on."""
+"""No setting switches the hot-end fan on.
+
+The hot-end fan keeps the upper part of the hot end cold. When nothing starts it, heat creeps up
+within minutes of printing, the filament softens above the melt zone and jams, and a printed fan
+duct or carriage next to it sags.
+"""
 
 from collections.abc import Iterator
 
@@ -6,30 +11,19 @@ from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
 from pincheck.analysis.pairings import pairings
 from pincheck.model.claim import Claim, PinValue, Place
-from pincheck.model.finding import Change, Finding, Outcome, Severity, Unchecked
+from pincheck.model.finding import Change, Finding, Severity, Unchecked
 from pincheck.model.path import Wired
 from pincheck.model.role import sibling
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    id="hotend-fan-missing",
-    severity=Severity.FAULT,
-    title="No setting switches the hot-end fan on",
-    reason=(
-        "The hot-end fan keeps the upper part of the hot end cold. When nothing starts it, heat "
-        "creeps up within minutes of printing, the filament softens above the melt zone and jams, "
-        "and a printed fan duct or carriage next to it sags."
-    ),
+    Severity.FAULT,
     source="common practice",
-    failing=example(
-        "define", ("clean/define/machine_adv.h", "E0_AUTO_FAN_PIN PB6", "E0_AUTO_FAN_PIN -1")
-    ),
-    passing=example(
-        "define", ("clean/define/machine_adv.h", "E0_AUTO_FAN_PIN PB6", "E0_AUTO_FAN_PIN FAN1_PIN")
-    ),
+    fires=example("define", ("machine_adv.h", "E0_AUTO_FAN_PIN PB6", "E0_AUTO_FAN_PIN -1")),
+    quiet=example("define", ("machine_adv.h", "E0_AUTO_FAN_PIN PB6", "E0_AUTO_FAN_PIN FAN1_PIN")),
 )
-def hotend_fan_missing(case: Case) -> Iterator[Outcome]:
+def hotend_fan_missing(case: Case) -> Outcomes:
     """Look for a hot-end fan with a chip pin that no active claim reaches."""
     claimed = {pairing.place for pairing in pairings(case)}
     for wired in case.fitted("fan"):
@@ -46,8 +40,6 @@ def hotend_fan_missing(case: Case) -> Iterator[Outcome]:
         elif claim is None or (isinstance(claim.value, PinValue) and claim.value.absent):
             claim = claim or case.claims.commented_out.get(role)
             yield Finding(
-                rule="hotend-fan-missing",
-                severity=Severity.FAULT,
                 spots=((role, "pin"),),
                 message=(
                     f"Nothing in the configuration uses {case.at(place)}, where the "

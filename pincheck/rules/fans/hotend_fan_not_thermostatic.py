@@ -1,29 +1,25 @@
-"""The hot-end fan obeys a command instead of the hot end's temperature."""
+"""The hot-end fan does not follow the hot end's temperature.
 
-from collections.abc import Iterator
+The hot-end fan has to run whenever the hot end is warm, also while it cools down after a print. A
+fan that only obeys commands stands still after a reset, a pause or a print that switches fans
+off, and the filament jams above the melt zone.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact, value
 from pincheck.analysis.hotend_fans import USUAL_C, hotend_fans
-from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
+from pincheck.model.finding import Agreement, Change, Finding, Severity, Unchecked
 from pincheck.model.role import sibling
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    id="hotend-fan-not-thermostatic",
-    severity=Severity.FAULT,
-    title="The hot-end fan does not follow the hot end's temperature",
-    reason=(
-        "The hot-end fan has to run whenever the hot end is warm, also while it cools down after "
-        "a print. A fan that only obeys commands stands still after a reset, a pause or a print "
-        "that switches fans off, and the filament jams above the melt zone."
-    ),
+    Severity.FAULT,
     source="common practice",
-    failing=example("gcode", ("clean/gcode/toolhead.g", "M106 P1 S1 H1 T50", "M106 P1 S0 H-1")),
-    passing=example("gcode", ("clean/gcode/toolhead.g", "M106 P1 S1 H1 T50", "M106 P1 S1 H-1")),
+    fires=example("gcode", ("toolhead.g", "M106 P1 S1 H1 T50", "M106 P1 S0 H-1")),
+    quiet=example("gcode", ("toolhead.g", "M106 P1 S1 H1 T50", "M106 P1 S1 H-1")),
 )
-def hotend_fan_not_thermostatic(case: Case) -> Iterator[Outcome]:
+def hotend_fan_not_thermostatic(case: Case) -> Outcomes:
     """Look for a configured hot-end fan that certainly watches no heater.
 
     One that the start-up script itself switches on, and nothing regulates, always turns.
@@ -38,8 +34,6 @@ def hotend_fan_not_thermostatic(case: Case) -> Iterator[Outcome]:
             continue
         heater = sibling(role, "heater")
         yield Finding(
-            rule="hotend-fan-not-thermostatic",
-            severity=Severity.FAULT,
             spots=((role, "watches"),),
             message=(
                 f"The {roles.name(role)} watches no heater: it stands still until a command starts "

@@ -1,13 +1,16 @@
-"""The hot-end fan starts late and stops early."""
+"""The hot-end fan starts only when the hot end is already hot.
 
-from collections.abc import Iterator
+Below its threshold the fan stands still and heat soaks up into the cold end; the most common
+filament softens at about 60 C. Usual thresholds are 45 to 50 C; above 60 C the filament may
+soften where it should be pushed, above 100 C it will.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, claimed, value
 from pincheck.analysis.hotend_fans import USUAL_C, hotend_fans
 from pincheck.model.claim import Claim
-from pincheck.model.finding import Agreement, Change, Finding, Number, Outcome, Severity, Unchecked
-from pincheck.rules.rule import example, rule
+from pincheck.model.finding import Agreement, Change, Finding, Number, Severity, Unchecked
+from pincheck.rules.rule import Outcomes, example, rule
 
 HIGHEST_C = 60.0
 """Where common filament (PLA) softens: the cold end must never get there without its fan."""
@@ -15,23 +18,12 @@ JAMS_C = 100.0
 
 
 @rule(
-    id="hotend-fan-threshold-high",
-    severity=Severity.FAULT,
-    title="The hot-end fan starts only when the hot end is already hot",
-    reason=(
-        "Below its threshold the fan stands still and heat soaks up into the cold end; the most "
-        "common filament softens at about 60 C. Usual thresholds are 45 to 50 C; above 60 C the "
-        "filament may soften where it should be pushed, above 100 C it will."
-    ),
+    Severity.FAULT,
     source="common practice",
-    failing=example(
-        "section", ("clean/section/toolhead.cfg", "heater_temp: 50.0", "heater_temp: 90.0")
-    ),
-    passing=example(
-        "section", ("clean/section/toolhead.cfg", "heater_temp: 50.0", "heater_temp: 60.0")
-    ),
+    fires=example("section", ("toolhead.cfg", "heater_temp: 50.0", "heater_temp: 90.0")),
+    quiet=example("section", ("toolhead.cfg", "heater_temp: 50.0", "heater_temp: 60.0")),
 )
-def hotend_fan_threshold_high(case: Case) -> Iterator[Outcome]:
+def hotend_fan_threshold_high(case: Case) -> Outcomes:
     """Compare the threshold with what common practice allows."""
     for fan in hotend_fans(case):
         role = fan.by
@@ -43,7 +35,6 @@ def hotend_fan_threshold_high(case: Case) -> Iterator[Outcome]:
         elif isinstance(claim, Claim):
             over = value(claim) - HIGHEST_C
             yield Finding(
-                rule="hotend-fan-threshold-high",
                 severity=Severity.FAULT if value(claim) > JAMS_C else Severity.ADVICE,
                 spots=((role, "threshold_c"),),
                 message=(

@@ -1,4 +1,8 @@
-"""The hot-end fan follows the temperature of something else."""
+"""The hot-end fan watches another heater.
+
+A hot-end fan that follows the bed runs only while the bed is warm. With a cold bed, or after the
+bed is switched off, the hot end stays hot without its fan and jams.
+"""
 
 from collections.abc import Iterator
 
@@ -6,29 +10,18 @@ from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
 from pincheck.analysis.hotend_fans import hotend_fans
 from pincheck.model.claim import Claim
-from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
+from pincheck.model.finding import Agreement, Change, Finding, Severity, Unchecked
 from pincheck.model.role import sibling
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    id="hotend-fan-watches-wrong-heater",
-    severity=Severity.FAULT,
-    title="The hot-end fan watches another heater",
-    reason=(
-        "A hot-end fan that follows the bed runs only while the bed is warm. With a cold bed, or "
-        "after the bed is switched off, the hot end stays hot without its fan and jams."
-    ),
+    Severity.FAULT,
     source="common practice",
-    failing=example(
-        "section", ("clean/section/toolhead.cfg", "heater: extruder", "heater: heater_bed")
-    ),
-    passing=example(
-        "section",
-        ("clean/section/toolhead.cfg", "heater: extruder", "heater: extruder, heater_bed"),
-    ),
+    fires=example("section", ("toolhead.cfg", "heater: extruder", "heater: heater_bed")),
+    quiet=example("section", ("toolhead.cfg", "heater: extruder", "heater: extruder, heater_bed")),
 )
-def hotend_fan_watches_wrong_heater(case: Case) -> Iterator[Outcome]:
+def hotend_fan_watches_wrong_heater(case: Case) -> Outcomes:
     """Compare the watched heater with the fan's own hot end."""
     for fan in hotend_fans(case):
         role = fan.by
@@ -41,8 +34,6 @@ def hotend_fan_watches_wrong_heater(case: Case) -> Iterator[Outcome]:
         elif isinstance(claim, Claim):
             mine, watched = roles.name(fan.wired.role), roles.name(str(claim.value))
             yield Finding(
-                rule="hotend-fan-watches-wrong-heater",
-                severity=Severity.FAULT,
                 spots=((role, "watches"),),
                 message=(
                     f"The {mine} starts with the {watched}, not with the {roles.name(own)}: with "

@@ -1,6 +1,9 @@
-"""The firmware allows more heat than the weakest thing there stands."""
+"""The highest settable temperature is more than the weakest part stands.
 
-from collections.abc import Iterator
+A mistyped or sliced-in temperature is only stopped by the firmware's limit. It belongs at or
+below what the weakest thing in the hot end or bed stands: liner, block, sensor, heater or
+surface. Some firmware keeps a margin below its limit, which counts.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, claimed, value
@@ -13,27 +16,19 @@ from pincheck.model.finding import (
     Finding,
     Input,
     Number,
-    Outcome,
     Severity,
     Unchecked,
 )
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    id="heater-limit-too-high",
-    severity=Severity.DANGER,
-    title="The highest settable temperature is more than the weakest part stands",
-    reason=(
-        "A mistyped or sliced-in temperature is only stopped by the firmware's limit. It belongs "
-        "at or below what the weakest thing in the hot end or bed stands: liner, block, sensor, "
-        "heater or surface. Some firmware keeps a margin below its limit, which counts."
-    ),
+    Severity.DANGER,
     source="limits that the wiring description states for its parts",
-    failing=example("section", ("clean/section/toolhead.cfg", "max_temp: 255", "max_temp: 285")),
-    passing=example("section", ("clean/section/toolhead.cfg", "max_temp: 255", "max_temp: 260")),
+    fires=example("section", ("toolhead.cfg", "max_temp: 255", "max_temp: 285")),
+    quiet=example("section", ("toolhead.cfg", "max_temp: 255", "max_temp: 260")),
 )
-def heater_limit_too_high(case: Case) -> Iterator[Outcome]:
+def heater_limit_too_high(case: Case) -> Outcomes:
     """Compare limit less margin with the lowest of the group's bounds."""
     for role in case.roles:
         if roles.function(role) != "heater":
@@ -71,8 +66,6 @@ def _finding(role: str, limit: Claim, margin: Claim | None, weakest: Bound) -> F
         "the firmware's own margin",
     )
     return Finding(
-        rule="heater-limit-too-high",
-        severity=Severity.DANGER,
         spots=((role, "max_c"),),
         message=(
             f"Firmware lets the {mine} go to {settable:.0f} C, {settable - weakest.max_c:.0f} K "

@@ -1,39 +1,32 @@
-"""The firmware's thermal model reckons with another heater than the fitted one."""
+"""The firmware's model assumes another heater power.
 
-from collections.abc import Iterator
+Firmware that regulates by a model of the hot end reckons with the power of its heater. With a
+stronger one than assumed it shoots past the target, with a weaker one it falls short, and its
+protection may take either for a fault.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact, value
 from pincheck.analysis.heater_element import element
 from pincheck.model.claim import Claim
-from pincheck.model.finding import Agreement, Change, Finding, Number, Outcome, Severity, Unchecked
-from pincheck.rules.rule import example, rule
+from pincheck.model.finding import Agreement, Change, Finding, Number, Severity, Unchecked
+from pincheck.rules.rule import Outcomes, example, rule
 
 _SAME = 0.15
 """Elements are made within 5 to 10 % (`common practice`)."""
 
 
 @rule(
-    id="heater-model-differs",
-    severity=Severity.FAULT,
-    title="The firmware's model assumes another heater power",
-    reason=(
-        "Firmware that regulates by a model of the hot end reckons with the power of its heater. "
-        "With a stronger one than assumed it shoots past the target, with a weaker one it falls "
-        "short, and its protection may take either for a fault."
-    ),
+    Severity.FAULT,
     source="Ohm's law",
-    failing=example(
+    fires=example(
         "define",
-        ("clean/define/machine.h", "#define PIDTEMP\n//#define MPCTEMP", "#define MPCTEMP"),
-        ("clean/define/machine.h", "MPC_HEATER_POWER { 40.0f }", "MPC_HEATER_POWER { 60.0f }"),
+        ("machine.h", "#define PIDTEMP\n//#define MPCTEMP", "#define MPCTEMP"),
+        ("machine.h", "MPC_HEATER_POWER { 40.0f }", "MPC_HEATER_POWER { 60.0f }"),
     ),
-    passing=example(
-        "define",
-        ("clean/define/machine.h", "#define PIDTEMP\n//#define MPCTEMP", "#define MPCTEMP"),
-    ),
+    quiet=example("define", ("machine.h", "#define PIDTEMP\n//#define MPCTEMP", "#define MPCTEMP")),
 )
-def heater_model_differs(case: Case) -> Iterator[Outcome]:
+def heater_model_differs(case: Case) -> Outcomes:
     """Compare the assumed power with what the fitted element makes on its supply."""
     for wired in case.fitted("heater"):
         claim, found = case.known(wired.role, "heater_w"), element(case, wired)
@@ -48,8 +41,6 @@ def heater_model_differs(case: Case) -> Iterator[Outcome]:
                 continue
             effect = "shoots past its target" if real > assumed else "falls short of its target"
             yield Finding(
-                rule="heater-model-differs",
-                severity=Severity.FAULT,
                 spots=((wired.role, "heater_w"),),
                 message=(
                     f"The firmware reckons with {assumed:.0f} W and the fitted "

@@ -1,14 +1,18 @@
-"""An element made for another voltage than it gets."""
+"""The heater is made for another supply voltage.
 
-from collections.abc import Iterator
+Power goes with the square of the voltage: a 12 V element on 24 V makes four times its rated
+power. It shoots past its target before the sensor shows it, and when sensor, switch or firmware
+fail it melts what holds it before any protection acts. A 24 V element on 12 V makes a quarter and
+never gets to temperature.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact, part_of
 from pincheck.analysis.heater_element import resistance_ohm
-from pincheck.model.finding import Agreement, Finding, Input, Number, Outcome, Severity, Unchecked
+from pincheck.model.finding import Agreement, Finding, Input, Number, Severity, Unchecked
 from pincheck.model.path import Wired
 from pincheck.physics import heater
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 _HIGHEST_RATIO = 1.15
 _LOWEST_RATIO = 0.85
@@ -16,28 +20,20 @@ _LOWEST_RATIO = 0.85
 
 
 @rule(
-    id="heater-voltage-differs",
-    severity=Severity.DANGER,
-    title="The heater is made for another supply voltage",
-    reason=(
-        "Power goes with the square of the voltage: a 12 V element on 24 V makes four times its "
-        "rated power. It shoots past its target before the sensor shows it, and when sensor, "
-        "switch or firmware fail it melts what holds it before any protection acts. A 24 V element "
-        "on 12 V makes a quarter and never gets to temperature."
-    ),
+    Severity.DANGER,
     source="Ohm's law",
-    failing=example(
+    fires=example(
         "section",
         ("marsh-230-c.toml", 'part = "heater-24v-40w"', 'part = "heater-12v-40w"'),
         also=("power-over-switch", "supply-overloaded", "sensor-out-at-warm-up"),
     ),
-    passing=example(
+    quiet=example(
         "section",
         ("marsh-230-c.toml", 'part = "heater-24v-40w"', 'part = "heater-24v-60w"'),
-        ("clean/section/toolhead.cfg", "max_power: 1.0", "max_power: 0.8"),
+        ("toolhead.cfg", "max_power: 1.0", "max_power: 0.8"),
     ),
 )
-def heater_voltage_differs(case: Case) -> Iterator[Outcome]:
+def heater_voltage_differs(case: Case) -> Outcomes:
     """Compare each heater's rated voltage with the supply that its terminals reach."""
     for wired in case.fitted("heater"):
         role, rated, volt = wired.role, wired.part.rated_v, wired.supply_v
@@ -64,7 +60,6 @@ def _finding(wired: Wired, rated_v: float, volt: float, ohm: float) -> Finding:
         Input("resistance", ohm, "ohm", part_of(wired)),
     )
     return Finding(
-        rule="heater-voltage-differs",
         severity=Severity.DANGER if hot else Severity.FAULT,
         spots=((wired.role, "supply_v"),),
         message=(

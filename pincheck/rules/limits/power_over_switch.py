@@ -1,7 +1,12 @@
-"""A heater that draws more than something on its way may carry."""
+"""The heater draws more current than its switch, contacts or copper may carry.
+
+Current warms a switch, a contact, a track or a wire with its square. Over the rating they get hot
+enough to melt a plug or to fail; a switch that fails usually stays on, and then nothing in the
+firmware can turn the heater off. A power cap lowers the mean heating (root of the duty), but
+holds only while firmware and switch work.
+"""
 
 import math
-from collections.abc import Iterator
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
@@ -12,37 +17,28 @@ from pincheck.model.finding import (
     Change,
     Finding,
     Number,
-    Outcome,
     Severity,
     Unchecked,
 )
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 _LEAST_CAP = 0.5
 """Capped lower a heater is too weak for its job: it wants another part (`common practice`)."""
 
 
 @rule(
-    id="power-over-switch",
-    severity=Severity.DANGER,
-    title="The heater draws more current than its switch, contacts or copper may carry",
-    reason=(
-        "Current warms a switch, a contact, a track or a wire with its square. Over the rating "
-        "they get hot enough to melt a plug or to fail; a switch that fails usually stays on, and "
-        "then nothing in the firmware can turn the heater off. A power cap lowers the mean "
-        "heating (root of the duty), but holds only while firmware and switch work."
-    ),
+    Severity.DANGER,
     source="IPC-2221, wire tables and contact ratings; see the numbers",
-    failing=example(
+    fires=example(
         "section", ("marsh-230-c.toml", 'part = "heater-24v-40w"', 'part = "heater-24v-60w"')
     ),
-    passing=example(
+    quiet=example(
         "section",
         ("marsh-230-c.toml", 'part = "heater-24v-40w"', 'part = "heater-24v-60w"'),
-        ("clean/section/toolhead.cfg", "max_power: 1.0", "max_power: 0.8"),
+        ("toolhead.cfg", "max_power: 1.0", "max_power: 0.8"),
     ),
 )
-def power_over_switch(case: Case) -> Iterator[Outcome]:
+def power_over_switch(case: Case) -> Outcomes:
     """Compare each heater's effective current with everything on its way."""
     for wired in case.fitted("heater"):
         if behind := case.behind_short(wired, "max_power"):
@@ -71,7 +67,6 @@ def _finding(found: Element, over: list[Strain]) -> Finding:
     lower = math.floor(100 * (weakest.may_a / found.on_a) ** 2) / 100
     change = (Change(wired.role, "max_power", lower, found.cap),) if lower >= _LEAST_CAP else ()
     return Finding(
-        rule="power-over-switch",
         severity=Severity.FAULT if blows else Severity.DANGER,
         spots=((wired.role, "max_power"),),
         message=(

@@ -1,45 +1,33 @@
-"""Thermal protection switched off."""
+"""The firmware's thermal protection is switched off.
 
-from collections.abc import Iterator
+Thermal protection is what notices that a sensor fell out, a heater came loose or a temperature
+does not follow: it cuts the power. Without it the firmware heats at full power until something
+burns, and it cannot tell.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
 from pincheck.analysis.heater_faults import SOURCE, fallen_out
 from pincheck.analysis.heater_scene import scene
 from pincheck.model.claim import Claim
-from pincheck.model.finding import Agreement, Change, Finding, Number, Outcome, Severity, Unchecked
+from pincheck.model.finding import Agreement, Change, Finding, Number, Severity, Unchecked
 from pincheck.model.path import Wired
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    id="protection-off",
-    severity=Severity.DANGER,
-    title="The firmware's thermal protection is switched off",
-    reason=(
-        "Thermal protection is what notices that a sensor fell out, a heater came loose or a "
-        "temperature does not follow: it cuts the power. Without it the firmware heats at full "
-        "power until something burns, and it cannot tell."
-    ),
+    Severity.DANGER,
     source="common practice",
-    failing=example(
+    fires=example(
         "define",
-        (
-            "clean/define/machine.h",
-            "#define THERMAL_PROTECTION_HOTENDS",
-            "//#define THERMAL_PROTECTION_HOTENDS",
-        ),
+        ("machine.h", "#define THERMAL_PROTECTION_HOTENDS", "//#define THERMAL_PROTECTION_HOTENDS"),
     ),
-    passing=example(
+    quiet=example(
         "define",
-        (
-            "clean/define/machine.h",
-            "#define THERMAL_PROTECTION_CHAMBER",
-            "//#define THERMAL_PROTECTION_CHAMBER",
-        ),
+        ("machine.h", "#define THERMAL_PROTECTION_CHAMBER", "//#define THERMAL_PROTECTION_CHAMBER"),
     ),
 )
-def protection_off(case: Case) -> Iterator[Outcome]:
+def protection_off(case: Case) -> Outcomes:
     """Look at the protection of every heater that is fitted or configured."""
     for role in case.roles:
         if roles.function(role) != "heater":
@@ -63,8 +51,6 @@ def _finding(role: str, claim: Claim, case: Case) -> Finding:
     if settles:
         end = f"; without its sensor the {roles.heated(role)} settles at {settles.value:.0f} C"
     return Finding(
-        rule="protection-off",
-        severity=Severity.DANGER,
         spots=((role, "protection"),),
         message=(
             f"Nothing watches the{power} {roles.name(role)}: if its sensor falls out or its heater "

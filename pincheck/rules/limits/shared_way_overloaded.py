@@ -1,12 +1,15 @@
-"""Several parts that together draw more than the contact, track or wire they share may carry."""
+"""Contacts or copper carry more than they may.
 
-from collections.abc import Iterator
+Fans on one switched line, and everything that a ribbon feeds from one rail, send their currents
+through the same few contacts, tracks and thin wires. Each part may be well within its own rating
+while the sum overheats what they share, and a hot plug melts.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
 from pincheck.analysis.shared_ways import Carried, carried
-from pincheck.model.finding import Agreement, Finding, Number, Outcome, Severity
-from pincheck.rules.rule import example, rule
+from pincheck.model.finding import Agreement, Finding, Number, Severity
+from pincheck.rules.rule import Outcomes, example, rule
 
 _SOCKET = "[connectors.part_fan_a]\npitch_mm = 3.96\nkeyed = true\ncontact_a = "
 
@@ -16,19 +19,12 @@ def _rated(ampere: str) -> tuple[str, str, str]:
 
 
 @rule(
-    id="shared-way-overloaded",
-    severity=Severity.DANGER,
-    title="Contacts or copper carry more than they may",
-    reason=(
-        "Fans on one switched line, and everything that a ribbon feeds from one rail, send their "
-        "currents through the same few contacts, tracks and thin wires. Each part may be well "
-        "within its own rating while the sum overheats what they share, and a hot plug melts."
-    ),
+    Severity.DANGER,
     source="IPC-2221, wire tables and contact ratings; see the numbers",
-    failing=example("section", _rated("0.2")),
-    passing=example("section", _rated("0.4")),
+    fires=example("section", _rated("0.2")),
+    quiet=example("section", _rated("0.4")),
 )
-def shared_way_overloaded(case: Case) -> Iterator[Outcome]:
+def shared_way_overloaded(case: Case) -> Outcomes:
     """Compare everything that shares a thing on the way with what it may carry.
 
     A heater that is too much on its own is told of where its switch is judged.
@@ -61,7 +57,6 @@ def _finding(way: Carried) -> Finding:
     if strain.blows:
         effect = "it blows in the middle of a print"
     return Finding(
-        rule="shared-way-overloaded",
         severity=Severity.FAULT if strain.blows else Severity.DANGER,
         spots=tuple((role, "current_a") for role in drawing),
         message=(

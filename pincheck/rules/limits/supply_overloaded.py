@@ -1,6 +1,9 @@
-"""Everything on at once against the supply."""
+"""Everything together draws more than the supply gives.
 
-from collections.abc import Iterator
+With bed, hot end and fans on, the currents add up. A supply over its rating switches off or sags:
+the machine resets in the middle of a print, heaters get too little power and trip their
+protection. A supply lasts at up to 80 percent of its rating.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact, part_of
@@ -10,33 +13,21 @@ from pincheck.model.finding import (
     Finding,
     Input,
     Number,
-    Outcome,
     Severity,
     Unchecked,
 )
 from pincheck.model.path import Wired
 from pincheck.physics.supply import Budget, Load, budget
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    id="supply-overloaded",
-    severity=Severity.FAULT,
-    title="Everything together draws more than the supply gives",
-    reason=(
-        "With bed, hot end and fans on, the currents add up. A supply over its rating switches "
-        "off or sags: the machine resets in the middle of a print, heaters get too little power "
-        "and trip their protection. A supply lasts at up to 80 percent of its rating."
-    ),
+    Severity.FAULT,
     source="common practice",
-    failing=example(
-        "section", ("boards/heron-2.toml", "supply_max_a = 14.6", "supply_max_a = 8.0")
-    ),
-    passing=example(
-        "section", ("boards/heron-2.toml", "supply_max_a = 14.6", "supply_max_a = 10.8")
-    ),
+    fires=example("section", ("boards/heron-2.toml", "supply_max_a = 14.6", "supply_max_a = 8.0")),
+    quiet=example("section", ("boards/heron-2.toml", "supply_max_a = 14.6", "supply_max_a = 10.8")),
 )
-def supply_overloaded(case: Case) -> Iterator[Outcome]:
+def supply_overloaded(case: Case) -> Outcomes:
     """Add up what each rail feeds; motors draw little from the supply and are left out."""
     for users in rails(case).values():
         loads = [(wired, load_of(case, wired)) for wired in users]
@@ -64,8 +55,6 @@ def _finding(users: list[Wired], loads: list[Load], total: Budget) -> Finding:
         for wired, load in pairs
     ]  # fmt: skip
     return Finding(
-        rule="supply-overloaded",
-        severity=Severity.FAULT,
         spots=((first.role, "current_a"),),
         message=(
             f"Heaters and fans together draw {total.mean_a:.1f} A from a supply of "

@@ -1,6 +1,10 @@
-"""A motor set to more current than it, its driver or its plug may carry."""
+"""The motor current is higher than motor, driver or plug may carry.
 
-from collections.abc import Iterator
+Heat in a motor grows with the square of its current: 1.4 times the rating doubles it. An extruder
+motor over 60 C softens the filament in its own gears, a driver over its rating switches itself
+off in the middle of a print. Firmware that assumes another sense resistor than the board's sets
+another current than the one it shows.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact, value
@@ -19,31 +23,19 @@ from pincheck.model.finding import (
 from pincheck.model.path import Wired
 from pincheck.model.role import split
 from pincheck.physics.motor import peak_a
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 _SLACK = 1.02
 """Firmware sets currents in steps of about 3 % (`common practice`)."""
 
 
 @rule(
-    id="motor-current-over-rating",
-    severity=Severity.FAULT,
-    title="The motor current is higher than motor, driver or plug may carry",
-    reason=(
-        "Heat in a motor grows with the square of its current: 1.4 times the rating doubles it. "
-        "An extruder motor over 60 C softens the filament in its own gears, a driver over its "
-        "rating switches itself off in the middle of a print. Firmware that assumes another sense "
-        "resistor than the board's sets another current than the one it shows."
-    ),
+    Severity.FAULT,
     source=f"ratings of the fitted parts; {SOURCE}",
-    failing=example(
-        "section", ("clean/section/toolhead.cfg", "run_current: 0.700", "run_current: 1.200")
-    ),
-    passing=example(
-        "section", ("clean/section/toolhead.cfg", "run_current: 0.700", "run_current: 1.000")
-    ),
+    fires=example("section", ("toolhead.cfg", "run_current: 0.700", "run_current: 1.200")),
+    quiet=example("section", ("toolhead.cfg", "run_current: 0.700", "run_current: 1.000")),
 )
-def motor_current_over_rating(case: Case) -> Iterator[Outcome]:
+def motor_current_over_rating(case: Case) -> Outcomes:
     """Compare each motor's real RMS current with every rating on its way."""
     for wired in case.fitted("motor"):
         role = wired.role
@@ -80,8 +72,6 @@ def _judged(wired: Wired, claim: Claim, sense: Claim | None) -> Outcome:
     shown = "" if real == value(claim) else f" (shown as {value(claim):.2f} A)"
     given = (Input("I", flows, "A", "as computed"), Input("I rated", may, "A", f"rating: {what}"))
     return Finding(
-        rule="motor-current-over-rating",
-        severity=Severity.FAULT,
         spots=((role, "current_a"),),
         message=(
             f"The {roles.name(role)} gets {flows:.2f} A{shown}, but {what} may carry {may:.2f} A: "

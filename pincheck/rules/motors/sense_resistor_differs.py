@@ -1,35 +1,27 @@
-"""The firmware computes motor currents with another sense resistor than the board's."""
+"""The firmware assumes another sense resistor than the driver has.
 
-from collections.abc import Iterator
+The driver regulates the voltage across its sense resistor. Firmware that assumes another value
+shows one current and sets another: too little and the motor loses steps, too much and it
+overheats.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact, value
 from pincheck.analysis.motor_current import SOURCE, ratio
 from pincheck.model.claim import Claim
-from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
-from pincheck.rules.rule import example, rule
+from pincheck.model.finding import Agreement, Change, Finding, Severity, Unchecked
+from pincheck.rules.rule import Outcomes, example, rule
 
 _SAME = 0.05
 
 
 @rule(
-    id="sense-resistor-differs",
-    severity=Severity.FAULT,
-    title="The firmware assumes another sense resistor than the driver has",
-    reason=(
-        "The driver regulates the voltage across its sense resistor. Firmware that assumes another "
-        "value shows one current and sets another: too little and the motor loses steps, too much "
-        "and it overheats."
-    ),
+    Severity.FAULT,
     source=SOURCE,
-    failing=example(
-        "section", ("clean/section/toolhead.cfg", "sense_resistor: 0.110", "sense_resistor: 0.150")
-    ),
-    passing=example(
-        "section", ("clean/section/toolhead.cfg", "sense_resistor: 0.110", "sense_resistor: 0.11")
-    ),
+    fires=example("section", ("toolhead.cfg", "sense_resistor: 0.110", "sense_resistor: 0.150")),
+    quiet=example("section", ("toolhead.cfg", "sense_resistor: 0.110", "sense_resistor: 0.111")),
 )
-def sense_resistor_differs(case: Case) -> Iterator[Outcome]:
+def sense_resistor_differs(case: Case) -> Outcomes:
     """Compare each claimed sense resistor with the driver's own."""
     for wired in case.fitted("motor"):
         role, driver = wired.role, wired.path.driver
@@ -46,8 +38,6 @@ def sense_resistor_differs(case: Case) -> Iterator[Outcome]:
                 continue
             effect = "it may overheat" if real.value > 1 else "it loses steps"
             yield Finding(
-                rule="sense-resistor-differs",
-                severity=Severity.FAULT,
                 spots=((role, "sense_ohm"),),
                 message=(
                     f"The driver of the {roles.name(role)} has {fitted:g} ohm, the firmware "

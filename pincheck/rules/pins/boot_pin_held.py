@@ -1,30 +1,27 @@
-"""A boot pin that a part or a resistor holds at the wrong level while the chip starts."""
+"""A part holds the pin that tells the chip how to start.
 
-from collections.abc import Iterator
+While it comes out of reset a chip reads the level of a few pins to choose what to start. A
+resistor at a transistor's gate, an end stop's pull-up or its closed contact can hold such a pin
+at the other level: the chip waits in its boot loader, or erases itself, and the machine is dead
+at every power-on.
+"""
 
 from pincheck.analysis.case import Case
 from pincheck.analysis.level_at_reset import Level, levels
-from pincheck.analysis.parts_on_pin import OnPin, by_pin, spare_fan
+from pincheck.analysis.parts_on_pin import OnPin, by_pin
 from pincheck.chips import BootLevel, Levels
-from pincheck.model.finding import Finding, Outcome, Severity
-from pincheck.rules.rule import example, rule
+from pincheck.model.finding import Finding, Severity
+from pincheck.rules.pins.second_chip import spare_fan
+from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    id="boot-pin-held",
-    severity=Severity.FAULT,
-    title="A part holds the pin that tells the chip how to start",
-    reason=(
-        "While it comes out of reset a chip reads the level of a few pins to choose what to start. "
-        "A resistor at a transistor's gate, an end stop's pull-up or its closed contact can hold "
-        "such a pin at the other level: the chip waits in its boot loader, or erases itself, and "
-        "the machine is dead at every power-on."
-    ),
+    Severity.FAULT,
     source="boot configuration in the chip makers' data sheets",
-    failing=example("section", *spare_fan("gpio0", "\npulldown = { ohm = 10000, to_v = 0.0 }")),
-    passing=example("section", *spare_fan("gpio12", "\npulldown = { ohm = 10000, to_v = 0.0 }")),
+    fires=example("section", *spare_fan("gpio0", "\npulldown = { ohm = 10000, to_v = 0.0 }")),
+    quiet=example("section", *spare_fan("gpio12", "\npulldown = { ohm = 10000, to_v = 0.0 }")),
 )
-def boot_pin_held(case: Case) -> Iterator[Outcome]:
+def boot_pin_held(case: Case) -> Outcomes:
     """Work out the level of each boot pin before the firmware drives or pulls anything."""
     for found in by_pin(case):
         boot, limits = found.chip.boot_levels.get(found.place.pin), found.chip.levels
@@ -58,7 +55,6 @@ def _finding(case: Case, found: OnPin, boot: BootLevel, severity: int, level: Le
     possibly = "" if severity == Severity.FAULT else "possibly "
     when = f" while it is {level.when}" if level.when else ""
     return Finding(
-        rule="boot-pin-held",
         severity=Severity(severity),
         spots=found.spots,
         message=(

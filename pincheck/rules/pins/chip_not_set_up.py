@@ -1,37 +1,33 @@
-"""Pins of a second chip that the configuration does not set up."""
+"""Pins are claimed on a chip that the configuration does not set up.
 
-from collections.abc import Iterator
+Every chip beside the main one has a name and a way by which the firmware reaches it. Where the
+pins carry a name that nothing sets up, the firmware refuses to start: the name is spelt in
+another way, or its section is commented out or was never copied.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.claims.pins import Written
 from pincheck.model.claim import Claim, PinValue
-from pincheck.model.finding import Finding, Outcome, Severity
-from pincheck.rules.rule import example, rule
+from pincheck.model.finding import Finding, Severity
+from pincheck.rules.rule import Outcomes, example, rule
 
 _SECOND = ("marsh-230-c.toml", "[[cables]]", '[chips]\nheron = "main"\n\n[[cables]]')
-_FAN = ("clean/section/toolhead.cfg", "pin: PB6", "pin: heron:PB6")
+_FAN = ("toolhead.cfg", "pin: PB6", "pin: heron:PB6")
 
 
 @rule(
-    id="chip-not-set-up",
-    severity=Severity.FAULT,
-    title="Pins are claimed on a chip that the configuration does not set up",
-    reason=(
-        "Every chip beside the main one has a name and a way by which the firmware reaches it. "
-        "Where the pins carry a name that nothing sets up, the firmware refuses to start: the "
-        "name is spelt in another way, or its section is commented out or was never copied."
-    ),
+    Severity.FAULT,
     source="common practice",
-    failing=example("section", _SECOND, _FAN),
-    passing=example(
+    fires=example("section", _SECOND, _FAN),
+    quiet=example(
         "section",
         _SECOND,
         _FAN,
-        ("clean/section/machine.cfg", "[mcu]", "[mcu heron]\nserial: /dev/second\n\n[mcu]"),
+        ("machine.cfg", "[mcu]", "[mcu heron]\nserial: /dev/second\n\n[mcu]"),
     ),
 )
-def chip_not_set_up(case: Case) -> Iterator[Outcome]:
+def chip_not_set_up(case: Case) -> Outcomes:
     """Look for the section of each chip name that the wiring knows and pins carry."""
     if case.claims.style != "section" or not case.claims.chips:
         return  # a fragment sets up no chip at all: it is for a machine that does
@@ -48,8 +44,6 @@ def chip_not_set_up(case: Case) -> Iterator[Outcome]:
         listed = roles.listed([f"the {roles.name(role)}" for role in lost[:3]])
         more = f" and {len(lost) - 3} more" if len(lost) > 3 else ""
         yield Finding(
-            rule="chip-not-set-up",
-            severity=Severity.FAULT,
             spots=tuple((role, "pin") for role in lost),
             message=(
                 f"No chip called {name!r} is set up, and pins of it are claimed for {listed}{more}:"

@@ -1,6 +1,10 @@
-"""A heater on a pin that the chip itself pulls up until the firmware runs."""
+"""The chip pulls the heater's pin up until the firmware runs.
 
-from collections.abc import Iterator
+From reset on, before any firmware runs, some chips pull up pins of their debug port, others every
+pin. A switch there gets a part of the logic voltage and heats while the chip starts, sits in its
+boot loader or is flashed, with no sensor watched. A resistor to ground that is strong enough
+keeps it off.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
@@ -10,32 +14,23 @@ from pincheck.model.finding import (
     Finding,
     Input,
     Number,
-    Outcome,
     Severity,
 )
 from pincheck.model.path import Wired
 from pincheck.physics.divider import parallel_ohm
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 _SURELY_OFF_V = 0.8
 """Gate voltage at which no logic-level transistor conducts (`common practice`)."""
 
 _NET = '[nets.HEAT0]\nchip_pin = "PC8"'
-_PIN = ("clean/section/toolhead.cfg", "heater_pin: PC8", "heater_pin: PA15")
+_PIN = ("toolhead.cfg", "heater_pin: PC8", "heater_pin: PA15")
 
 
 @rule(
-    id="heater-on-at-start",
-    severity=Severity.ADVICE,
-    title="The chip pulls the heater's pin up until the firmware runs",
-    reason=(
-        "From reset on, before any firmware runs, some chips pull up pins of their debug port, "
-        "others every pin. A switch there gets a part of the logic voltage and heats while the "
-        "chip starts, sits in its boot loader or is flashed, with no sensor watched. A resistor to "
-        "ground that is strong enough keeps it off."
-    ),
+    Severity.ADVICE,
     source="pins after reset in the chip makers' data sheets and manuals",
-    failing=example(
+    fires=example(
         "section",
         (
             "boards/heron-2.toml",
@@ -44,7 +39,7 @@ _PIN = ("clean/section/toolhead.cfg", "heater_pin: PC8", "heater_pin: PA15")
         ),
         _PIN,
     ),
-    passing=example(
+    quiet=example(
         "section",
         (
             "boards/heron-2.toml",
@@ -54,7 +49,7 @@ _PIN = ("clean/section/toolhead.cfg", "heater_pin: PC8", "heater_pin: PA15")
         _PIN,
     ),
 )
-def heater_on_at_start(case: Case) -> Iterator[Outcome]:
+def heater_on_at_start(case: Case) -> Outcomes:
     """Work out the voltage that the chip's pull-up leaves at the switch of each heater.
 
     Most boards have a pull-down there that their description leaves out: without one, no word.
@@ -77,8 +72,6 @@ def heater_on_at_start(case: Case) -> Iterator[Outcome]:
             yield Agreement(wired.role, "pin")
             continue
         yield Finding(
-            rule="heater-on-at-start",
-            severity=Severity.ADVICE,
             spots=((wired.role, "pin"),),
             message=(
                 f"The chip pulls {case.at(place)} up to {number.value:.1f} V until the firmware "

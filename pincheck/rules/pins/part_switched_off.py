@@ -1,35 +1,29 @@
-"""A fitted part that one line of the configuration leaves out."""
+"""A part is fitted and the firmware has it switched off.
 
-from collections.abc import Iterator, Sequence
+One key decides whether the firmware uses a bed, a hot end, a probe or a filament sensor at all.
+While it says no, the pins, limits and tables of that part count for nothing, however right they
+are.
+"""
+
+from collections.abc import Sequence
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
 from pincheck.analysis.pairings import home, pairings
 from pincheck.model.claim import Claim, PinValue, SensorValue
-from pincheck.model.finding import Change, Finding, Outcome, Severity
+from pincheck.model.finding import Change, Finding, Severity
 from pincheck.model.path import Wired
 from pincheck.model.role import split
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    id="part-switched-off",
-    severity=Severity.FAULT,
-    title="A part is fitted and the firmware has it switched off",
-    reason=(
-        "One key decides whether the firmware uses a bed, a hot end, a probe or a filament sensor "
-        "at all. While it says no, the pins, limits and tables of that part count for nothing, "
-        "however right they are."
-    ),
+    Severity.FAULT,
     source="common practice",
-    failing=example(
-        "define", ("clean/define/machine.h", "TEMP_SENSOR_BED 11", "TEMP_SENSOR_BED 0")
-    ),
-    passing=example(
-        "define", ("clean/define/machine.h", "TEMP_SENSOR_BED 11", "TEMP_SENSOR_BED 1")
-    ),
+    fires=example("define", ("machine.h", "TEMP_SENSOR_BED 11", "TEMP_SENSOR_BED 0")),
+    quiet=example("define", ("machine.h", "TEMP_SENSOR_BED 11", "TEMP_SENSOR_BED 1")),
 )
-def part_switched_off(case: Case) -> Iterator[Outcome]:
+def part_switched_off(case: Case) -> Outcomes:
     """Look at every line that switches off something wired to a chip pin that nothing uses."""
     claimed = {pairing.place for pairing in pairings(case)}
     off: dict[int, list[tuple[Wired, Claim]]] = {}
@@ -44,8 +38,6 @@ def part_switched_off(case: Case) -> Iterator[Outcome]:
 def _finding(case: Case, parts: Sequence[Wired], claim: Claim) -> Finding:
     effects = (f"the {roles.name(w.role)} {roles.left_alone(w.role)}" for w in parts)
     return Finding(
-        rule="part-switched-off",
-        severity=Severity.FAULT,
         spots=tuple((wired.role, "pin") for wired in parts),
         message=f"{claim.origin}: {'; '.join(effects)}.",
         claims=(claim,),

@@ -1,30 +1,25 @@
-"""One pin claimed by two roles."""
+"""Two functions claim the same chip pin.
 
-from collections.abc import Iterator
+One pin leads to one circuit. Where two functions of the firmware share it, the last one to write
+wins, and both the part that is there and the one that is not get the wrong signal; some firmware
+refuses to start. An endstop and the probe may share a pin, and so may two fans of one kind.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, origin
 from pincheck.analysis.pairings import Pairing, pairings
-from pincheck.model.finding import Finding, Outcome, Severity
+from pincheck.model.finding import Finding, Severity
 from pincheck.rules.pins.pin_differs import severity
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    id="pin-claimed-twice",
-    severity=Severity.DANGER,
-    title="Two functions claim the same chip pin",
-    reason=(
-        "One pin leads to one circuit. Where two functions of the firmware share it, the last one "
-        "to write wins, and both the part that is there and the one that is not get the wrong "
-        "signal; some firmware refuses to start. An endstop and the probe may share a pin, and so "
-        "may two fans of one kind."
-    ),
+    Severity.DANGER,
     source="common practice",
-    failing=example("section", ("clean/section/toolhead.cfg", "pin: PB8", "pin: PB6")),
-    passing=example("section", ("clean/section/machine.cfg", "probe:z_virtual_endstop", "^PB1")),
+    fires=example("section", ("toolhead.cfg", "pin: PB8", "pin: PB6")),
+    quiet=example("section", ("machine.cfg", "probe:z_virtual_endstop", "^PB1")),
 )
-def pin_claimed_twice(case: Case) -> Iterator[Outcome]:
+def pin_claimed_twice(case: Case) -> Outcomes:
     """Name both claims; the change moves the one whose part is wired elsewhere."""
     paired = pairings(case)
     twice = {pairing.role: pairing for pairing in paired if pairing.kind == "claimed-twice"}
@@ -38,7 +33,6 @@ def pin_claimed_twice(case: Case) -> Iterator[Outcome]:
         effects = [f"the {roles.name(role)} {roles.left_alone(role)}"]
         effects += [roles.misled(role, wired.role) for wired in pairing.reached]
         yield Finding(
-            rule="pin-claimed-twice",
             severity=severity(role, [wired.role for wired in pairing.reached]),
             spots=(*pairing.spots(case), *(((rival.role, "pin"),) if not pairing.reached else ())),
             message=(

@@ -1,31 +1,29 @@
-"""A role on another pin than the copper says."""
+"""The firmware uses another pin than the one the part is wired to.
 
-from collections.abc import Iterator
+A part answers only to the chip pin that the copper leads to. The firmware moves, heats or reads
+whatever hangs on the pin that it was told, so the part that was meant stands still or goes unread
+and another may be switched in its place.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.analysis.pairings import Pairing, home, pairings, same_job
 from pincheck.model.claim import Claim
-from pincheck.model.finding import Agreement, Finding, Outcome, Severity, Unchecked
-from pincheck.rules.rule import example, rule
+from pincheck.model.finding import Agreement, Finding, Severity, Unchecked
+from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    id="pin-differs",
-    severity=Severity.DANGER,
-    title="The firmware uses another pin than the one the part is wired to",
-    reason=(
-        "A part answers only to the chip pin that the copper leads to. The firmware moves, heats "
-        "or reads whatever hangs on the pin that it was told, so the part that was meant stands "
-        "still or goes unread and another may be switched in its place."
-    ),
+    Severity.DANGER,
     source="common practice",
-    failing=example("section", ("clean/section/toolhead.cfg", "pin: PB8", "pin: PB7")),
-    passing=example(
-        "section", ("clean/section/toolhead.cfg", "[fan]\npin: PB8", "[fan]\npin = PB8 # fan 2")
+    fires=example("section", ("toolhead.cfg", "pin: PB8", "pin: PB7")),
+    quiet=example(
+        "section",
+        ("toolhead.cfg", "pin: PB8", "pin: PB9"),
+        ("boards/heron-2.toml", '[nets.FAN2]\nchip_pin = "PB8"', '[nets.FAN2]\nchip_pin = "PB9"'),
     ),
 )
-def pin_differs(case: Case) -> Iterator[Outcome]:
+def pin_differs(case: Case) -> Outcomes:
     """Compare every certain pin claim with the copper; yield agreement where they meet."""
     paired = pairings(case)
     for pairing in paired:
@@ -54,7 +52,7 @@ def pin_differs(case: Case) -> Iterator[Outcome]:
             yield from _no_copper(role, known)
 
 
-def _no_copper(role: str, claim: Claim) -> Iterator[Outcome]:
+def _no_copper(role: str, claim: Claim) -> Outcomes:
     if getattr(claim.value, "virtual", False):
         yield Unchecked(role, "pin", f"{claim.value.written} is no copper")  # type: ignore[union-attr]
 
@@ -67,7 +65,6 @@ def _finding(case: Case, pairing: Pairing) -> Finding:
     effects += [roles.misled(role, other) for other in reached]
     effect = roles.listed(effects)
     return Finding(
-        rule="pin-differs",
         severity=severity(role, reached),
         spots=pairing.spots(case),
         message=(

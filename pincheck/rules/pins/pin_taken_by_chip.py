@@ -1,11 +1,16 @@
-"""A part on a pin that the chip needs for itself."""
+"""The chip needs the part's pin for itself.
 
-from collections.abc import Iterator
+Some pins have a duty before any firmware has a say: the lines to the program memory, the reset
+input, the crystal, USB. A part on one of them disturbs that duty, and the chip does not start or
+does not stay up. Debug pins and those of a 32 kHz crystal are free on nearly every printer board
+and are not counted.
+"""
 
 from pincheck.analysis.case import Case
-from pincheck.analysis.parts_on_pin import OnPin, by_pin, spare_fan
-from pincheck.model.finding import Finding, Outcome, Severity
-from pincheck.rules.rule import example, rule
+from pincheck.analysis.parts_on_pin import OnPin, by_pin
+from pincheck.model.finding import Finding, Severity
+from pincheck.rules.pins.second_chip import spare_fan
+from pincheck.rules.rule import Outcomes, example, rule
 
 _OTHER_PIN = "Wire the part to a pin that is free."
 _TAKEN = {
@@ -41,20 +46,12 @@ says nothing, what happens where it is."""
 
 
 @rule(
-    id="pin-taken-by-chip",
-    severity=Severity.FAULT,
-    title="The chip needs the part's pin for itself",
-    reason=(
-        "Some pins have a duty before any firmware has a say: the lines to the program memory, the "
-        "reset input, the crystal, USB. A part on one of them disturbs that duty, and the chip "
-        "does not start or does not stay up. Debug pins and those of a 32 kHz crystal are free on "
-        "nearly every printer board and are not counted."
-    ),
+    Severity.FAULT,
     source="pin lists of the chip makers' data sheets",
-    failing=example("section", *spare_fan("gpio6")),
-    passing=example("section", *spare_fan("gpio13")),
+    fires=example("section", *spare_fan("gpio6")),
+    quiet=example("section", *spare_fan("gpio13")),
 )
-def pin_taken_by_chip(case: Case) -> Iterator[Outcome]:
+def pin_taken_by_chip(case: Case) -> Outcomes:
     """Look up the duties of each pin that a part hangs on."""
     for found in by_pin(case):
         at = f"{case.at(found.place)} of {found.chip.name}"
@@ -73,7 +70,6 @@ def pin_taken_by_chip(case: Case) -> Iterator[Outcome]:
 
 def _finding(case: Case, found: OnPin, severity: Severity, text: str, advice: str) -> Finding:
     return Finding(
-        rule="pin-taken-by-chip",
         severity=severity,
         spots=found.spots,
         message=f"{text.format(names=found.names)}.",

@@ -1,41 +1,36 @@
-"""Two both on each other's pins: one finding for both."""
+"""Two parts are on each other's pins.
 
-from collections.abc import Iterator
+Two pins exchanged in the configuration, or two plugs on the board: each part does what the other
+was told. With the part fan and the hot-end fan the hot end has no cooling while the part fan is
+off, so heat creeps up and the filament jams; with two sensors or two heaters each heater is
+regulated by the other's temperature.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.analysis.pairings import Pairing, pairings
-from pincheck.model.finding import Finding, Outcome, Severity
+from pincheck.model.finding import Finding, Severity
 from pincheck.rules.pins.pin_differs import severity
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    id="pins-swapped",
-    severity=Severity.DANGER,
-    title="Two parts are on each other's pins",
-    reason=(
-        "Two pins exchanged in the configuration, or two plugs on the board: each part does what "
-        "the other was told. With the part fan and the hot-end fan the hot end has no cooling "
-        "while the part fan is off, so heat creeps up and the filament jams; with two sensors or "
-        "two heaters each heater is regulated by the other's temperature."
-    ),
+    Severity.DANGER,
     source="common practice",
-    failing=example(
+    fires=example(
         "section",
-        ("clean/section/toolhead.cfg", "[fan]\npin: PB8", "[fan]\npin: PB6"),
-        ("clean/section/toolhead.cfg", "hotend_fan]\npin: PB6", "hotend_fan]\npin: PB8"),
+        ("toolhead.cfg", "[fan]\npin: PB8", "[fan]\npin: PB6"),
+        ("toolhead.cfg", "hotend_fan]\npin: PB6", "hotend_fan]\npin: PB8"),
     ),
-    passing=example(
+    quiet=example(
         "section",
-        (
-            "clean/section/toolhead.cfg",
-            "[heater_fan hotend_fan]\npin: PB6",
-            "[heater_fan hotend_fan]\npin:PB6",
-        ),
+        ("boards/heron-2.toml", '[nets.FAN0]\nchip_pin = "PB6"', '[nets.FAN0]\nchip_pin = "PB8"'),
+        ("boards/heron-2.toml", '[nets.FAN2]\nchip_pin = "PB8"', '[nets.FAN2]\nchip_pin = "PB6"'),
+        ("toolhead.cfg", "[fan]\npin: PB8", "[fan]\npin: PB6"),
+        ("toolhead.cfg", "hotend_fan]\npin: PB6", "hotend_fan]\npin: PB8"),
     ),
 )
-def pins_swapped(case: Case) -> Iterator[Outcome]:
+def pins_swapped(case: Case) -> Outcomes:
     """Name each exchanged pair once, with the changes that put both right."""
     paired = pairings(case)
     for first in paired:
@@ -53,7 +48,6 @@ def _finding(case: Case, first: Pairing, second: Pairing) -> Finding:
     ]
     worst = max(severity(*pair) for pair in ((both[0], [both[1]]), (both[1], [both[0]])))
     return Finding(
-        rule="pins-swapped",
         severity=worst,
         spots=(*first.spots(case), *second.spots(case)),
         message=(

@@ -1,30 +1,23 @@
-"""A load or an end stop taken the wrong way round."""
+"""On and off, or triggered and open, are the wrong way round.
 
-from collections.abc import Iterator
+An output inverted by mistake is on whenever the firmware says off: a heater runs at full power
+once the firmware is up and after every fault, a fan never stops. An end stop taken the wrong way
+round is triggered while the axis is free, and free when it is hit. The probe has its own rule.
+"""
 
 from pincheck.analysis import polarity, roles
 from pincheck.analysis.case import Case, fact
-from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
-from pincheck.rules.rule import example, rule
+from pincheck.model.finding import Agreement, Change, Finding, Severity, Unchecked
+from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    id="polarity-inverted",
-    severity=Severity.DANGER,
-    title="On and off, or triggered and open, are the wrong way round",
-    reason=(
-        "An output inverted by mistake is on whenever the firmware says off: a heater runs at full "
-        "power once the firmware is up and after every fault, a fan never stops. An end stop taken "
-        "the wrong way round is triggered while the axis is free, and free when it is hit. The "
-        "probe has its own rule."
-    ),
+    Severity.DANGER,
     source="common practice",
-    failing=example(
-        "section", ("clean/section/toolhead.cfg", "heater_pin: PC8", "heater_pin: !PC8")
-    ),
-    passing=example(
+    fires=example("section", ("toolhead.cfg", "heater_pin: PC8", "heater_pin: !PC8")),
+    quiet=example(
         "section",
-        ("clean/section/toolhead.cfg", "heater_pin: PC8", "heater_pin: !PC8"),
+        ("toolhead.cfg", "heater_pin: PC8", "heater_pin: !PC8"),
         (
             "boards/heron-2.toml",
             'switch = { side = "low", max_a = 8.0, rds_on_mohm = 6.0 }',
@@ -32,7 +25,7 @@ from pincheck.rules.rule import example, rule
         ),
     ),
 )
-def polarity_inverted(case: Case) -> Iterator[Outcome]:
+def polarity_inverted(case: Case) -> Outcomes:
     """Compare the claimed inversion of every output and end stop with the copper's."""
     for wired in case.trace.wired:
         role = wired.role
@@ -53,7 +46,6 @@ def polarity_inverted(case: Case) -> Iterator[Outcome]:
             level = "low" if must else "high"
             danger = roles.function(role) == "heater"
             yield Finding(
-                rule="polarity-inverted",
                 severity=Severity.DANGER if danger else Severity.FAULT,
                 spots=((role, "inverted"),),
                 message=_message(role, level, load),

@@ -1,31 +1,25 @@
-"""An end stop whose line nothing holds, or that the chip pulls the wrong way."""
+"""An end stop or filament switch lacks the pull that it needs.
 
-from collections.abc import Iterator
+A switch or an open output only pulls one way. Without a resistor on the board or a pull switched
+on in the chip the open line floats and picks up the motors' noise: the end stop triggers at
+random or never. The probe has its own rule.
+"""
 
 from pincheck.analysis import polarity, roles
 from pincheck.analysis.case import Case, fact
 from pincheck.model.claim import Claim, Place
-from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
+from pincheck.model.finding import Agreement, Change, Finding, Severity, Unchecked
 from pincheck.model.path import Wired
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    id="pull-differs",
-    severity=Severity.FAULT,
-    title="An end stop or filament switch lacks the pull that it needs",
-    reason=(
-        "A switch or an open output only pulls one way. Without a resistor on the board or a pull "
-        "switched on in the chip the open line floats and picks up the motors' noise: the "
-        "end stop triggers at random or never. The probe has its own rule."
-    ),
+    Severity.FAULT,
     source="common practice",
-    failing=example(
-        "section", ("clean/section/machine.cfg", "endstop_pin: ^PC0", "endstop_pin: PC0")
-    ),
-    passing=example(
+    fires=example("section", ("machine.cfg", "endstop_pin: ^PC0", "endstop_pin: PC0")),
+    quiet=example(
         "section",
-        ("clean/section/machine.cfg", "endstop_pin: ^PC0", "endstop_pin: PC0"),
+        ("machine.cfg", "endstop_pin: ^PC0", "endstop_pin: PC0"),
         (
             "boards/heron-2.toml",
             '[nets.XSTOP]\nchip_pin = "PC0"',
@@ -33,14 +27,14 @@ from pincheck.rules.rule import example, rule
         ),
     ),
 )
-def pull_differs(case: Case) -> Iterator[Outcome]:
+def pull_differs(case: Case) -> Outcomes:
     """Compare the claimed pull of every end stop with what its part and its board need."""
     for wired in case.trace.wired:
         if polarity.reads_input(wired) and roles.function(wired.role) != "signal":
-            yield from missing_pull(case, wired, "pull-differs")
+            yield from missing_pull(case, wired)
 
 
-def missing_pull(case: Case, wired: Wired, rule_id: str) -> Iterator[Outcome]:
+def missing_pull(case: Case, wired: Wired) -> Outcomes:
     """Yield what the pull of one input comes to."""
     role, need = wired.role, polarity.pull_needed(wired)
     if wired.place is None or case.claims.find(role, "pin") is None:
@@ -80,7 +74,6 @@ def missing_pull(case: Case, wired: Wired, rule_id: str) -> Iterator[Outcome]:
     else:
         effect = f"the level floats, and {end}"
     yield Finding(
-        rule=rule_id,
         severity=Severity.ADVICE if beaten else Severity.FAULT,
         spots=((role, "pull"),),
         message=f"{text}: {effect}.",

@@ -1,30 +1,25 @@
-"""A part fitted that the firmware does not know of."""
+"""A part is fitted and the firmware has no pin for it.
 
-from collections.abc import Iterator
+A part that no setting names is never driven or read. Nothing reports it: the part simply stays as
+it is at power-on. The hot-end fan and what a key switches off have rules of their own.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
 from pincheck.analysis.pairings import home, pairings, same_job
 from pincheck.model.claim import Claim, PinValue
-from pincheck.model.finding import Change, Finding, Outcome, Severity, Unchecked
+from pincheck.model.finding import Change, Finding, Severity, Unchecked
 from pincheck.model.path import Wired
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    id="role-not-configured",
-    severity=Severity.FAULT,
-    title="A part is fitted and the firmware has no pin for it",
-    reason=(
-        "A part that no setting names is never driven or read. Nothing reports it: the part simply "
-        "stays as it is at power-on. "
-        "The hot-end fan and what a key switches off have rules of their own."
-    ),
+    Severity.FAULT,
     source="common practice",
-    failing=example("gcode", ("clean/gcode/toolhead.g", 'M950 S0 C"servo0"', ';M950 S0 C"servo0"')),
-    passing=example("gcode", ("clean/gcode/toolhead.g", 'M950 S0 C"servo0"', 'M950 S0 C"pa1"')),
+    fires=example("gcode", ("toolhead.g", 'M950 S0 C"servo0"', ';M950 S0 C"servo0"')),
+    quiet=example("gcode", ("toolhead.g", 'M950 S0 C"servo0"', 'M950 S0 C"pa1"')),
 )
-def role_not_configured(case: Case) -> Iterator[Outcome]:
+def role_not_configured(case: Case) -> Outcomes:
     """Look at every fitted role with a chip pin that no active claim reaches."""
     paired = pairings(case)
     # A part whose neighbour on the same pin is claimed elsewhere is named with the neighbour.
@@ -64,8 +59,6 @@ def _finding(case: Case, wired: Wired, claim: Claim | None) -> Finding:
     assert place is not None
     claim = claim or case.claims.commented_out.get(role)
     return Finding(
-        rule="role-not-configured",
-        severity=Severity.FAULT,
         spots=((role, "pin"),),
         message=(
             f"Nothing in the configuration uses {case.at(place)}, where the {roles.name(role)} is "

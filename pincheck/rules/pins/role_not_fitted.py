@@ -1,13 +1,16 @@
-"""The firmware configures something that is not there."""
+"""The firmware configures a part that is not fitted.
 
-from collections.abc import Iterator
+A sensor, heater or probe that the firmware expects and that is not there ends in a fault at
+start-up or at the first use; with a fan it is only a line too many. Functions of the tool head
+and the bed are judged; for others the wiring may just not describe them.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.analysis.pairings import Pairing, pairings
-from pincheck.model.finding import Finding, Outcome, Severity, Unchecked
+from pincheck.model.finding import Finding, Severity, Unchecked
 from pincheck.model.role import split
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 _TOOL_HEAD = frozenset(("hotend", "part", "probe", "extruder", "bed", "chamber"))
 _EFFECTS = {
@@ -19,16 +22,9 @@ _EFFECTS = {
 
 
 @rule(
-    id="role-not-fitted",
-    severity=Severity.FAULT,
-    title="The firmware configures a part that is not fitted",
-    reason=(
-        "A sensor, heater or probe that the firmware expects and that is not there ends in a fault "
-        "at start-up or at the first use; with a fan it is only a line too many. Functions of the "
-        "tool head and the bed are judged; for others the wiring may just not describe them."
-    ),
+    Severity.FAULT,
     source="common practice",
-    failing=example(
+    fires=example(
         "section",
         (
             "marsh-230-c.toml",
@@ -36,9 +32,9 @@ _EFFECTS = {
             "",
         ),
     ),
-    passing=example("section", ("marsh-230-c.toml", 'role = "part1.fan"', 'role = "part2.fan"')),
+    quiet=example("section", ("marsh-230-c.toml", 'role = "part1.fan"', 'role = "part2.fan"')),
 )
-def role_not_fitted(case: Case) -> Iterator[Outcome]:
+def role_not_fitted(case: Case) -> Outcomes:
     """Judge claims of roles without a part, unless another part hangs on the pin's role."""
     for pairing in pairings(case):
         role = pairing.role
@@ -57,7 +53,6 @@ def _finding(case: Case, pairing: Pairing) -> Finding:
         effects = [_EFFECTS.get(roles.function(role), "the pin switches nothing")]
     harmless = roles.function(role) in ("fan", "output") and not pairing.reached
     return Finding(
-        rule="role-not-fitted",
         severity=Severity.ADVICE if harmless else Severity.FAULT,
         spots=((role, "pin"),),
         message=(

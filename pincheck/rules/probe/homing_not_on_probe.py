@@ -1,37 +1,31 @@
-"""Homing waits for a pin where nothing is, though a probe is fitted."""
+"""Homing waits for another pin than the probe's.
 
-from collections.abc import Iterator
+A machine without an end stop at the bottom homes on its probe. When homing still waits for the
+pin of the end stop that is not there, nothing ever triggers, and the nozzle is driven into the
+bed with the force of the motors.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
 from pincheck.model.claim import Claim, PinValue
-from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
+from pincheck.model.finding import Agreement, Change, Finding, Severity, Unchecked
 from pincheck.model.path import Wired
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 _HOMED = "z.endstop"
 
 
 @rule(
-    id="homing-not-on-probe",
-    severity=Severity.DANGER,
-    title="Homing waits for another pin than the probe's",
-    reason=(
-        "A machine without an end stop at the bottom homes on its probe. When homing still waits "
-        "for the pin of the end stop that is not there, nothing ever triggers, and the nozzle is "
-        "driven into the bed with the force of the motors."
-    ),
+    Severity.DANGER,
     source="common practice",
-    failing=example(
-        "section",
-        ("clean/section/machine.cfg", "endstop_pin: probe:z_virtual_endstop", "endstop_pin: ^PC2"),
+    fires=example(
+        "section", ("machine.cfg", "endstop_pin: probe:z_virtual_endstop", "endstop_pin: ^PC2")
     ),
-    passing=example(
-        "section",
-        ("clean/section/machine.cfg", "endstop_pin: probe:z_virtual_endstop", "endstop_pin: ^PB1"),
+    quiet=example(
+        "section", ("machine.cfg", "endstop_pin: probe:z_virtual_endstop", "endstop_pin: ^PB1")
     ),
 )
-def homing_not_on_probe(case: Case) -> Iterator[Outcome]:
+def homing_not_on_probe(case: Case) -> Outcomes:
     """Compare the pin that homing waits for with the probe's and with any fitted end stop's."""
     probe = case.trace.find("probe.signal")
     if probe is None or probe.place is None or probe.role in case.shorted:
@@ -58,8 +52,6 @@ def _finding(
     there = roles.listed([f"the {roles.name(wired.role)}" for wired in reached])
     verb = "are" if len(reached) > 1 else "is"
     return Finding(
-        rule="homing-not-on-probe",
-        severity=Severity.DANGER,
         spots=((_HOMED, "homing_pin"),),
         message=(
             f"Homing waits for {waits}, where {there or 'nothing'} {verb} wired; the probe is on "

@@ -1,31 +1,23 @@
-"""A probe taken the wrong way round."""
+"""The firmware takes the probe the wrong way round.
 
-from collections.abc import Iterator
+A probe read the wrong way round is triggered in the air and open on the bed. Homing either stops
+at once, high above the bed, or goes on after the probe has touched until the nozzle is pressed
+into the bed.
+"""
 
 from pincheck.analysis import polarity
 from pincheck.analysis.case import Case, fact
-from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
-from pincheck.rules.rule import example, rule
+from pincheck.model.finding import Agreement, Change, Finding, Severity, Unchecked
+from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    id="probe-polarity",
-    severity=Severity.DANGER,
-    title="The firmware takes the probe the wrong way round",
-    reason=(
-        "A probe read the wrong way round is triggered in the air and open on the bed. Homing "
-        "either stops at once, high above the bed, or goes on after the probe has touched until "
-        "the nozzle is pressed into the bed."
-    ),
+    Severity.DANGER,
     source="common practice",
-    failing=example(
-        "section", ("clean/section/toolhead.cfg", "sensor_pin: ^PB1", "sensor_pin: ^!PB1")
-    ),
-    passing=example(
-        "section", ("clean/section/machine.cfg", "switch_pin: ^!PC3", "switch_pin: !^PC3")
-    ),
+    fires=example("section", ("toolhead.cfg", "sensor_pin: ^PB1", "sensor_pin: ^!PB1")),
+    quiet=example("section", ("machine.cfg", "switch_pin: ^!PC3", "switch_pin: !^PC3")),
 )
-def probe_polarity(case: Case) -> Iterator[Outcome]:
+def probe_polarity(case: Case) -> Outcomes:
     """Compare the claimed inversion of every probe with its output's level when triggered."""
     for wired in case.fitted("signal"):
         role = wired.role
@@ -41,8 +33,6 @@ def probe_polarity(case: Case) -> Iterator[Outcome]:
         else:
             level = "low" if must else "high"
             yield Finding(
-                rule="probe-polarity",
-                severity=Severity.DANGER,
                 spots=((role, "inverted"),),
                 message=(
                     f"The fitted probe's line goes {level} when it triggers, the firmware waits "

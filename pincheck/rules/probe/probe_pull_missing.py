@@ -1,30 +1,24 @@
-"""A probe whose open output nothing pulls."""
+"""The probe's line lacks the pull that it needs.
 
-from collections.abc import Iterator
+A probe with an open-drain or open-collector output, or a plain switch, only pulls its line one
+way. Without a resistor on a board or the chip's own pull the line floats while the probe lets go,
+and the firmware sees a trigger at random or none at all.
+"""
 
 from pincheck.analysis import polarity, roles
 from pincheck.analysis.case import Case
-from pincheck.model.finding import Outcome, Severity
+from pincheck.model.finding import Severity
 from pincheck.rules.pins.pull_differs import missing_pull
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    id="probe-pull-missing",
-    severity=Severity.FAULT,
-    title="The probe's line lacks the pull that it needs",
-    reason=(
-        "A probe with an open-drain or open-collector output, or a plain switch, only pulls its "
-        "line one way. Without a resistor on a board or the chip's own pull the line floats while "
-        "the probe lets go, and the firmware sees a trigger at random or none at all."
-    ),
+    Severity.FAULT,
     source="common practice",
-    failing=example(
-        "section", ("clean/section/toolhead.cfg", "sensor_pin: ^PB1", "sensor_pin: PB1")
-    ),
-    passing=example(
+    fires=example("section", ("toolhead.cfg", "sensor_pin: ^PB1", "sensor_pin: PB1")),
+    quiet=example(
         "section",
-        ("clean/section/toolhead.cfg", "sensor_pin: ^PB1", "sensor_pin: PB1"),
+        ("toolhead.cfg", "sensor_pin: ^PB1", "sensor_pin: PB1"),
         (
             "boards/heron-2.toml",
             '[nets.PROBE]\nchip_pin = "PB1"',
@@ -32,8 +26,8 @@ from pincheck.rules.rule import example, rule
         ),
     ),
 )
-def probe_pull_missing(case: Case) -> Iterator[Outcome]:
+def probe_pull_missing(case: Case) -> Outcomes:
     """Compare the claimed pull of every probe with what its output needs."""
     for wired in case.fitted("signal"):
         if polarity.reads_input(wired) and roles.family(wired.role) == "probe.signal":
-            yield from missing_pull(case, wired, "probe-pull-missing")
+            yield from missing_pull(case, wired)

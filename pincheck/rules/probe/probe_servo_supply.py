@@ -1,27 +1,23 @@
-"""A servo-driven probe without the supply that it needs."""
+"""The probe's supply is not the one that it is made for.
 
-from collections.abc import Iterator
+A probe or servo made for 5 V is destroyed by 12 or 24 V within a second, and its signal line may
+take the chip's pin along. One with too little voltage deploys now and then, or its output never
+gets to a clear level.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
-from pincheck.model.finding import Agreement, Finding, Outcome, Severity, Unchecked
-from pincheck.rules.rule import example, rule
+from pincheck.model.finding import Agreement, Finding, Severity, Unchecked
+from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    id="probe-servo-supply",
-    severity=Severity.DANGER,
-    title="The probe's supply is not the one that it is made for",
-    reason=(
-        "A probe or servo made for 5 V is destroyed by 12 or 24 V within a second, and its signal "
-        "line may take the chip's pin along. One with too little voltage deploys now and then, "
-        "or its output never gets to a clear level."
-    ),
+    Severity.DANGER,
     source="supply range of the fitted part",
-    failing=example(
+    fires=example(
         "section", ("boards/lapwing-c.toml", '"GND", "5V", "SERVO"', '"GND", "24V", "SERVO"')
     ),
-    passing=example(
+    quiet=example(
         "section",
         (
             "marsh-230-c.toml",
@@ -30,7 +26,7 @@ from pincheck.rules.rule import example, rule
         ),
     ),
 )
-def probe_servo_supply(case: Case) -> Iterator[Outcome]:
+def probe_servo_supply(case: Case) -> Outcomes:
     """Compare the supply of probes, servos and end stops with what their parts stand."""
     named: set[str] = set()
     for wired in case.fitted("signal", "servo", "endstop"):
@@ -49,7 +45,6 @@ def probe_servo_supply(case: Case) -> Iterator[Outcome]:
             over = volt > high
             effect = "it is destroyed at power-on" if over else "it works now and then or never"
             yield Finding(
-                rule="probe-servo-supply",
                 severity=Severity.DANGER if over else Severity.FAULT,
                 spots=tuple((role, "supply_v") for role in same),
                 message=(

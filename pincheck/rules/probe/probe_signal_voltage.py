@@ -1,6 +1,9 @@
-"""A probe or end stop whose level the chip's pin does not stand, or does not see."""
+"""The signal's high level is not one that the chip's pin can take.
 
-from collections.abc import Iterator
+A 5 V or 24 V output straight on a pin that stands 3.3 V drives current through the chip's input
+protection and destroys the pin or the chip. A divider that scales too far leaves a level that the
+chip never reads as high, so a trigger is never seen.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
@@ -12,25 +15,17 @@ from pincheck.model.finding import (
     Finding,
     Input,
     Number,
-    Outcome,
     Severity,
     Unchecked,
 )
 from pincheck.model.path import Wired
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    id="probe-signal-voltage",
-    severity=Severity.DANGER,
-    title="The signal's high level is not one that the chip's pin can take",
-    reason=(
-        "A 5 V or 24 V output straight on a pin that stands 3.3 V drives current through the "
-        "chip's input protection and destroys the pin or the chip. A divider that scales too far "
-        "leaves a level that the chip never reads as high, so a trigger is never seen."
-    ),
+    Severity.DANGER,
     source="pin tolerance and input thresholds of the chip's data sheet",
-    failing=example(
+    fires=example(
         "section",
         (
             "boards/heron-2.toml",
@@ -38,7 +33,7 @@ from pincheck.rules.rule import example, rule
             '[nets.PROBE]\nchip_pin = "PB1"\npullup = { ohm = 4700, to_v = 24.0 }',
         ),
     ),
-    passing=example(
+    quiet=example(
         "section",
         (
             "boards/heron-2.toml",
@@ -47,7 +42,7 @@ from pincheck.rules.rule import example, rule
         ),
     ),
 )
-def probe_signal_voltage(case: Case) -> Iterator[Outcome]:
+def probe_signal_voltage(case: Case) -> Outcomes:
     """Compare the high level at the pin with the chip's tolerance and threshold."""
     for wired in case.trace.wired:
         if not reads_input(wired) or wired.place is None or wired.role in case.shorted:
@@ -98,7 +93,6 @@ def _finding(
         "Ohm's law",
     )
     return Finding(
-        rule="probe-signal-voltage",
         severity=worst if too_high else Severity.FAULT,
         spots=((wired.role, "supply_v"),),
         message=(

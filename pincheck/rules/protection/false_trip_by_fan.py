@@ -1,6 +1,9 @@
-"""The part fan starts, and the protection takes the dip for a fault."""
+"""The part fan cools the hot end until its protection trips.
 
-from collections.abc import Iterator
+The part fan blows past the heater block. When the heater cannot make up for the extra loss, the
+temperature sinks out of the allowed band and the firmware stops the print. A sock on the block, a
+better duct or a stronger heater helps; a looser protection does not.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
@@ -9,28 +12,20 @@ from pincheck.model.finding import (
     Agreement,
     Finding,
     Number,
-    Outcome,
     Severity,
     Unchecked,
 )
 from pincheck.physics.protection import false_trip_fan
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    id="false-trip-by-fan",
-    severity=Severity.FAULT,
-    title="The part fan cools the hot end until its protection trips",
-    reason=(
-        "The part fan blows past the heater block. When the heater cannot make up for the extra "
-        "loss, the temperature sinks out of the allowed band and the firmware stops the print. A "
-        "sock on the block, a better duct or a stronger heater helps; a looser protection does not."
-    ),
+    Severity.FAULT,
     source="lumped thermal model in closed form, the firmware's own protection settings",
-    failing=example("section", ("clean/section/toolhead.cfg", "max_power: 1.0", "max_power: 0.7")),
-    passing=example("section", ("clean/section/toolhead.cfg", "max_power: 1.0", "max_power: 0.9")),
+    fires=example("section", ("toolhead.cfg", "max_power: 1.0", "max_power: 0.7")),
+    quiet=example("section", ("toolhead.cfg", "max_power: 1.0", "max_power: 0.9")),
 )
-def false_trip_by_fan(case: Case) -> Iterator[Outcome]:
+def false_trip_by_fan(case: Case) -> Outcomes:
     """Start the part fan in an ordinary print, the controller answering at its best."""
     if not any(roles.family(wired.role) == "part.fan" for wired in case.trace.wired):
         return
@@ -49,8 +44,6 @@ def false_trip_by_fan(case: Case) -> Iterator[Outcome]:
             continue
         needed = found.block.with_fan().loss_w_k * (found.at_c - found.ambient_c)
         yield Finding(
-            rule="false-trip-by-fan",
-            severity=Severity.FAULT,
             spots=((wired.role, "trip_hysteresis_c"),),
             message=(
                 f"With the part fan on, {found.at_c:.0f} C needs {needed:.0f} W and the "

@@ -1,6 +1,11 @@
-"""The heater leaves its block, and the protection never takes that for a fault."""
+"""A heater that comes loose is not noticed.
 
-from collections.abc import Iterator
+A cartridge that slips out of its block heats itself alone: within a minute it glows, beside
+plastic and wires, while the block cools. So does a mat that comes off its plate, more slowly.
+Every protection takes some seconds to tell the falling temperature. One that has not told it when
+the block has lost 99 % of its heat, after five time constants, will learn nothing more: it is no
+protection.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
@@ -15,37 +20,28 @@ from pincheck.analysis.heater_faults import (
 from pincheck.analysis.heater_scene import Scene, scene
 from pincheck.analysis.protection_settings import HOLDING
 from pincheck.analysis.usual_settings import tightened
-from pincheck.model.finding import Agreement, Finding, Number, Outcome, Severity
+from pincheck.model.finding import Agreement, Finding, Number, Severity
 from pincheck.physics.protection import Outcome as Answer
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
-_FILE = "clean/section/machine.cfg"
+_FILE = "machine.cfg"
 
 
 @rule(
-    id="heater-loose-unnoticed",
-    severity=Severity.DANGER,
-    title="A heater that comes loose is not noticed",
-    reason=(
-        "A cartridge that slips out of its block heats itself alone: within a minute it glows, "
-        "beside plastic and wires, while the block cools. So does a mat that comes off its plate, "
-        "more slowly. Every protection takes some seconds to "
-        "tell the falling temperature. One that has not told it when the block has lost 99 % of "
-        "its heat, after five time constants, will learn nothing more: it is no protection."
-    ),
+    Severity.DANGER,
     source="lumped thermal model in closed form, the firmware's own protection settings",
-    failing=example(
+    fires=example(
         "section",
         (_FILE, "#max_power: 0.8", "max_power: 0.4"),
         (_FILE, "hysteresis: 5", "hysteresis: 36"),
     ),
-    passing=example(
+    quiet=example(
         "section",
         (_FILE, "#max_power: 0.8", "max_power: 0.4"),
         (_FILE, "hysteresis: 5", "hysteresis: 15"),
     ),
 )
-def heater_loose_unnoticed(case: Case) -> Iterator[Outcome]:
+def heater_loose_unnoticed(case: Case) -> Outcomes:
     """Let each protected heater come loose in an ordinary print."""
     for wired in case.fitted("heater"):
         found = scene(case, wired)
@@ -67,8 +63,6 @@ def _finding(found: Scene, answer: Answer) -> Finding:
         else f"it is cut after {after:.0f} s, long after the {roles.heated(role)} went cold"
     )
     return Finding(
-        rule="heater-loose-unnoticed",
-        severity=Severity.DANGER,
         spots=((role, "trip_hysteresis_c"),),
         message=(
             f"If the {roles.name(role)} comes loose at {found.at_c:.0f} C, {when}: the firmware "

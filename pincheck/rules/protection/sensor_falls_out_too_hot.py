@@ -1,6 +1,9 @@
-"""The sensor falls out, and the protection cuts the heater too late."""
+"""If the sensor falls out, the heater is cut too late.
 
-from collections.abc import Iterator
+A sensor that slips out of the block cools in the air. The firmware sees the temperature fall and
+answers with full power until its protection gives up waiting. A strong heater gets the block past
+what its weakest part stands in that time.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
@@ -23,42 +26,24 @@ from pincheck.model.finding import (
     Fact,
     Finding,
     Number,
-    Outcome,
     Severity,
     Unchecked,
 )
 from pincheck.physics.protection import Outcome as Answer
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    id="sensor-falls-out-too-hot",
-    severity=Severity.DANGER,
-    title="If the sensor falls out, the heater is cut too late",
-    reason=(
-        "A sensor that slips out of the block cools in the air. The firmware sees the temperature "
-        "fall and answers with full power until its protection gives up waiting. A strong heater "
-        "gets the block past what its weakest part stands in that time."
-    ),
+    Severity.DANGER,
     source="lumped thermal model in closed form, the firmware's own protection settings",
-    failing=example(
-        "define",
-        (
-            "clean/define/machine_adv.h",
-            "THERMAL_PROTECTION_PERIOD 40",
-            "THERMAL_PROTECTION_PERIOD 60",
-        ),
+    fires=example(
+        "define", ("machine_adv.h", "THERMAL_PROTECTION_PERIOD 40", "THERMAL_PROTECTION_PERIOD 60")
     ),
-    passing=example(
-        "define",
-        (
-            "clean/define/machine_adv.h",
-            "THERMAL_PROTECTION_PERIOD 40",
-            "THERMAL_PROTECTION_PERIOD 30",
-        ),
+    quiet=example(
+        "define", ("machine_adv.h", "THERMAL_PROTECTION_PERIOD 40", "THERMAL_PROTECTION_PERIOD 30")
     ),
 )
-def sensor_falls_out_too_hot(case: Case) -> Iterator[Outcome]:
+def sensor_falls_out_too_hot(case: Case) -> Outcomes:
     """Let the sensor of each protected heater fall out in an ordinary print."""
     for wired in case.fitted("heater"):
         found = scene(case, wired)
@@ -83,7 +68,6 @@ def _finding(found: Scene, answer: Answer, bound: Bound) -> Finding:
     after = answer.cut_after_s
     when = f"the heater is cut after {after:.0f} s, at" if after else "nothing cuts it, up to"
     return Finding(
-        rule="sensor-falls-out-too-hot",
         severity=severity(answer, bound),
         spots=((role, "trip_period_s"),),
         message=(

@@ -1,6 +1,9 @@
-"""The sensor is out before the warm-up, and the protection waits too long for a rise."""
+"""If the sensor is out before the warm-up, the heater is cut too late.
 
-from collections.abc import Iterator
+A sensor that was left hanging beside the block reads ambient all the time. The firmware heats at
+full power and waits for a rise. Where it waits long, or nothing watches for a rise at all, the
+block gets past what its weakest part stands, unseen.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
@@ -18,33 +21,26 @@ from pincheck.analysis.heater_scene import Scene, scene
 from pincheck.analysis.protection_settings import RISING
 from pincheck.analysis.usual_settings import tightened
 from pincheck.analysis.weakest_limit import Bound, beyond
-from pincheck.model.finding import Agreement, Fact, Finding, Number, Outcome, Severity, Unchecked
+from pincheck.model.finding import Agreement, Fact, Finding, Number, Severity, Unchecked
 from pincheck.physics.protection import Outcome as Answer
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 _SEAT = "Seat and clamp the sensor, and see its reading rise within the first seconds."
 _WEAKER = "No usual setting cuts in time and lets a normal warm-up pass: fit a weaker heater."
-_ADVANCED = "clean/define/machine_adv.h"
+_ADVANCED = "machine_adv.h"
 
 
 @rule(
-    id="sensor-out-at-warm-up",
-    severity=Severity.DANGER,
-    title="If the sensor is out before the warm-up, the heater is cut too late",
-    reason=(
-        "A sensor that was left hanging beside the block reads ambient all the time. The firmware "
-        "heats at full power and waits for a rise. Where it waits long, or nothing watches for a "
-        "rise at all, the block gets past what its weakest part stands, unseen."
-    ),
+    Severity.DANGER,
     source="lumped thermal model in closed form, the firmware's own protection settings",
-    failing=example(
+    fires=example(
         "define", (_ADVANCED, "#define WATCH_TEMP_PERIOD 40", "#define WATCH_TEMP_PERIOD 1800")
     ),
-    passing=example(
+    quiet=example(
         "define", (_ADVANCED, "#define WATCH_TEMP_PERIOD 40", "#define WATCH_TEMP_PERIOD 90")
     ),
 )
-def sensor_out_at_warm_up(case: Case) -> Iterator[Outcome]:
+def sensor_out_at_warm_up(case: Case) -> Outcomes:
     """Warm each protected heater up with its sensor in the air."""
     for wired in case.fitted("heater"):
         role, found = wired.role, scene(case, wired)
@@ -73,7 +69,6 @@ def _finding(found: Scene, answer: Answer, bound: Bound) -> Finding:
         lambda tried: hottest_c(out_at_warm_up(found, tried)) <= bound.max_c,
     )
     return Finding(
-        rule="sensor-out-at-warm-up",
         severity=severity(answer, bound),
         spots=((role, found.watched_by),),
         message=(

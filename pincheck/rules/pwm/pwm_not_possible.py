@@ -1,38 +1,32 @@
-"""Hardware PWM asked of a pin without a timer, or faster than its timer counts."""
+"""Hardware PWM is asked of a pin that cannot make it.
 
-from collections.abc import Iterator
+Only some pins are outputs of a hardware timer. On any other the firmware refuses to start, or the
+output is only ever fully on or off. So it is at a frequency so near to the timer's own clock that
+no steps are left between off and full.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, claimed
 from pincheck.analysis.pwm_outputs import Driven, outputs
 from pincheck.analysis.pwm_steps import Steps, most_steps
 from pincheck.model.claim import Claim
-from pincheck.model.finding import Change, Finding, Number, Outcome, Severity
+from pincheck.model.finding import Change, Finding, Number, Severity
 from pincheck.physics.pwm import SOFTWARE_STEPS
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    id="pwm-not-possible",
-    severity=Severity.FAULT,
-    title="Hardware PWM is asked of a pin that cannot make it",
-    reason=(
-        "Only some pins are outputs of a hardware timer. On any other the firmware refuses to "
-        "start, or the output is only ever fully on or off. So it is at a frequency so near to the "
-        "timer's own clock that no steps are left between off and full."
-    ),
+    Severity.FAULT,
     source="pin functions in the chip makers' device data",
-    failing=example(
+    fires=example(
         "section",
         ("boards/heron-2.toml", '[nets.FAN2]\nchip_pin = "PB8"', '[nets.FAN2]\nchip_pin = "PC13"'),
-        ("clean/section/toolhead.cfg", "pin: PB8", "pin: PC13"),
-        ("clean/section/toolhead.cfg", "#hardware_pwm: True", "hardware_pwm: True"),
+        ("toolhead.cfg", "pin: PB8", "pin: PC13"),
+        ("toolhead.cfg", "#hardware_pwm: True", "hardware_pwm: True"),
     ),
-    passing=example(
-        "section", ("clean/section/toolhead.cfg", "#hardware_pwm: True", "hardware_pwm: True")
-    ),
+    quiet=example("section", ("toolhead.cfg", "#hardware_pwm: True", "hardware_pwm: True")),
 )
-def pwm_not_possible(case: Case) -> Iterator[Outcome]:
+def pwm_not_possible(case: Case) -> Outcomes:
     """Look up the timers of every pin that hardware PWM is asked of."""
     for output in outputs(case):
         if not output.right or not output.hardware:
@@ -46,8 +40,6 @@ def pwm_not_possible(case: Case) -> Iterator[Outcome]:
         if output.timers is None or output.timers:
             continue
         yield Finding(
-            rule="pwm-not-possible",
-            severity=Severity.FAULT,
             spots=((output.role, "software_pwm"),),
             message=(
                 f"{case.at(output.place)} is the output of no hardware timer: the firmware refuses "
@@ -69,8 +61,6 @@ def _fast(output: Driven) -> bool:
 
 def _too_fast(output: Driven, frequency: Claim, most: Steps) -> Finding:
     return Finding(
-        rule="pwm-not-possible",
-        severity=Severity.FAULT,
         spots=((output.role, "pwm_hz"),),
         message=(
             f"The {roles.name(output.role)} asks for {output.hz:.0f} Hz, of which {most.timer} "

@@ -1,6 +1,8 @@
-"""A fan with a PWM input at a frequency that its input does not follow."""
+"""The fan's PWM input does not follow the frequency.
 
-from collections.abc import Iterator
+A fan with a PWM input of its own is made for a narrow band, usually around 25 kHz. At the few
+hundred hertz of an ordinary fan output it whines, jumps between speeds or stands still.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, claimed, fact, part_of
@@ -11,10 +13,9 @@ from pincheck.model.finding import (
     Finding,
     Input,
     Number,
-    Outcome,
     Severity,
 )
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 _SOCKET = (
     "boards/heron-2.toml",
@@ -31,23 +32,16 @@ _FIT = (
 def _configured(hertz: int) -> tuple[str, str, str]:
     old = "[idle_timeout]"
     fan = f"[fan_generic spare]\npin: PB7\nhardware_pwm: True\ncycle_time: {1 / hertz:.6f}"
-    return "clean/section/machine.cfg", old, f"{fan}\n\n{old}"
+    return "machine.cfg", old, f"{fan}\n\n{old}"
 
 
 @rule(
-    id="pwm-outside-fan-range",
-    severity=Severity.FAULT,
-    title="The fan's PWM input does not follow the frequency",
-    reason=(
-        "A fan with a PWM input of its own is made for a narrow band, usually around 25 kHz. At "
-        "the few hundred hertz of an ordinary fan output it whines, jumps between speeds or "
-        "stands still."
-    ),
+    Severity.FAULT,
     source="frequency range of the fitted part",
-    failing=example("section", _SOCKET, _FIT, _configured(250)),
-    passing=example("section", _SOCKET, _FIT, _configured(25000)),
+    fires=example("section", _SOCKET, _FIT, _configured(250)),
+    quiet=example("section", _SOCKET, _FIT, _configured(25000)),
 )
-def pwm_outside_fan_range(case: Case) -> Iterator[Outcome]:
+def pwm_outside_fan_range(case: Case) -> Outcomes:
     """Compare each claimed frequency with the range of the fitted fan."""
     for output in outputs(case):
         wired = case.trace.find(output.role)
@@ -61,8 +55,6 @@ def pwm_outside_fan_range(case: Case) -> Iterator[Outcome]:
             continue
         middle = (low + high) / 2
         yield Finding(
-            rule="pwm-outside-fan-range",
-            severity=Severity.FAULT,
             spots=((output.role, "pwm_hz"),),
             message=(
                 f"The {roles.name(output.role)} takes {low:g} to {high:g} Hz and gets "

@@ -1,30 +1,27 @@
-"""A broken or shorted sensor wire that reads like an ordinary temperature."""
+"""A broken or shorted sensor wire reads like an ordinary temperature.
+
+An open or shorted sensor should read far outside the limits, so that the firmware stops. Where
+the pull-up goes to another voltage than the converter's reference, or an amplifier ends early, it
+reads somewhere in the working range, and the firmware heats on.
+"""
 
 import math
-from collections.abc import Iterator
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, claimed, fact, value
 from pincheck.analysis.sensor_chain import Chain, chain
 from pincheck.analysis.sensor_limits import limit
-from pincheck.model.finding import Agreement, Finding, Number, Outcome, Severity, Unchecked
+from pincheck.model.finding import Agreement, Finding, Number, Severity, Unchecked
 from pincheck.physics.believed import unnoticed
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 _FAILURES = (("broken", math.inf), ("shorted", 0.0))
 
 
 @rule(
-    id="broken-wire-unnoticed",
-    severity=Severity.DANGER,
-    title="A broken or shorted sensor wire reads like an ordinary temperature",
-    reason=(
-        "An open or shorted sensor should read far outside the limits, so that the firmware "
-        "stops. Where the pull-up goes to another voltage than the converter's reference, or an "
-        "amplifier ends early, it reads somewhere in the working range, and the firmware heats on."
-    ),
+    Severity.DANGER,
     source="voltage divider with an open or shorted sensor",
-    failing=example(
+    fires=example(
         "section",
         (
             "boards/heron-2.toml",
@@ -32,7 +29,7 @@ _FAILURES = (("broken", math.inf), ("shorted", 0.0))
             'PC5"\npullup = { ohm = 4700, tolerance_pct = 1.0, to_v = 1.8 }',
         ),
     ),
-    passing=example(
+    quiet=example(
         "section",
         (
             "boards/heron-2.toml",
@@ -41,7 +38,7 @@ _FAILURES = (("broken", math.inf), ("shorted", 0.0))
         ),
     ),
 )
-def broken_wire_unnoticed(case: Case) -> Iterator[Outcome]:
+def broken_wire_unnoticed(case: Case) -> Outcomes:
     """Read each sensor open and shorted, and look whether the limits catch it."""
     for wired in case.fitted("sensor"):
         if roles.family(wired.role) not in roles.ANALOG or not wired.part.sensor:
@@ -63,8 +60,6 @@ def broken_wire_unnoticed(case: Case) -> Iterator[Outcome]:
             continue
         what, shown = hidden[0]
         yield Finding(
-            rule="broken-wire-unnoticed",
-            severity=Severity.DANGER,
             spots=((low.role, "min_c"),),
             message=(
                 f"A {what} wire of the {roles.name(wired.role)} reads {shown:.0f} C, inside the "

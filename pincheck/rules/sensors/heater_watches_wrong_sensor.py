@@ -1,29 +1,29 @@
-"""A heater that follows the sensor of another one."""
+"""A heater is regulated by the sensor of another one.
 
-from collections.abc import Iterator
+A heater is switched by what its sensor shows. One that follows a sensor elsewhere stays on at
+full power for as long as that sensor is cold, whatever its own temperature, and its limits look
+at the wrong part as well. Only a check of the rise may stop it.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
 from pincheck.model.claim import Claim
-from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
+from pincheck.model.finding import Agreement, Change, Finding, Severity, Unchecked
 from pincheck.model.role import sibling
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    id="heater-watches-wrong-sensor",
-    severity=Severity.DANGER,
-    title="A heater is regulated by the sensor of another one",
-    reason=(
-        "A heater is switched by what its sensor shows. One that follows a sensor elsewhere stays "
-        "on at full power for as long as that sensor is cold, whatever its own temperature, and "
-        "its limits look at the wrong part as well. Only a check of the rise may stop it."
-    ),
+    Severity.DANGER,
     source="common practice",
-    failing=example("gcode", ("clean/gcode/toolhead.g", 'C"e0heat" T1', 'C"e0heat" T0')),
-    passing=example("gcode", ("clean/gcode/toolhead.g", 'C"e0heat" T1', 'C"e0heat" T01')),
+    fires=example("gcode", ("toolhead.g", 'C"e0heat" T1', 'C"e0heat" T0')),
+    quiet=example(
+        "gcode",
+        ("toolhead.g", 'C"e0heat" T1', 'C"e0heat" T5'),
+        ("toolhead.g", "M308 S1", "M308 S5"),
+    ),
 )
-def heater_watches_wrong_sensor(case: Case) -> Iterator[Outcome]:
+def heater_watches_wrong_sensor(case: Case) -> Outcomes:
     """Compare the sensor that each heater names with the one fitted beside it."""
     for wired in case.fitted("heater"):
         role = wired.role
@@ -41,8 +41,6 @@ def heater_watches_wrong_sensor(case: Case) -> Iterator[Outcome]:
         elif isinstance(claim, Claim) and beside:
             mine, other = roles.name(role), roles.name(str(claim.value))
             yield Finding(
-                rule="heater-watches-wrong-sensor",
-                severity=Severity.DANGER,
                 spots=((role, "regulated_by"),),
                 message=(
                     f"The {mine} follows the {other} instead of the {roles.name(own)}: it stays on "

@@ -1,6 +1,9 @@
-"""A minimum so low that a sensor without contact passes for a cold one."""
+"""The minimum temperature cannot notice a broken sensor wire.
 
-from collections.abc import Iterator
+A thermistor with a broken wire, or a platinum sensor with a short, reads as extremely cold. The
+minimum temperature is what tells that from a cold room. Set below any reading, it lets the
+firmware heat at full power to warm up what it believes is frozen.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, claimed, fact, origin, value
@@ -12,12 +15,11 @@ from pincheck.model.finding import (
     Finding,
     Input,
     Number,
-    Outcome,
     Severity,
     Unchecked,
 )
 from pincheck.model.role import sibling, split
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 _COLDEST_C = {"ntc": -100.0, "platinum": -240.0}
 """No firmware reads a sensor without contact colder: converters are clamped a few counts before
@@ -29,19 +31,12 @@ _USUAL_C = 5.0
 
 
 @rule(
-    id="min-temp-hides-broken-wire",
-    severity=Severity.DANGER,
-    title="The minimum temperature cannot notice a broken sensor wire",
-    reason=(
-        "A thermistor with a broken wire, or a platinum sensor with a short, reads as extremely "
-        "cold. The minimum temperature is what tells that from a cold room. Set below any "
-        "reading, it lets the firmware heat at full power to warm up what it believes is frozen."
-    ),
+    Severity.DANGER,
     source="voltage divider with an open or shorted sensor; common practice for the minimum",
-    failing=example("section", ("clean/section/toolhead.cfg", "min_temp: 0", "min_temp: -250")),
-    passing=example("section", ("clean/section/toolhead.cfg", "min_temp: 0", "min_temp: -15")),
+    fires=example("section", ("toolhead.cfg", "min_temp: 0", "min_temp: -250")),
+    quiet=example("section", ("toolhead.cfg", "min_temp: 0", "min_temp: -15")),
 )
-def min_temp_hides_broken_wire(case: Case) -> Iterator[Outcome]:
+def min_temp_hides_broken_wire(case: Case) -> Outcomes:
     """Compare each sensor's minimum with its coldest reading, open or shorted."""
     for wired in case.fitted("sensor"):
         if roles.family(wired.role) not in roles.ANALOG or not wired.part.sensor:
@@ -65,8 +60,6 @@ def min_temp_hides_broken_wire(case: Case) -> Iterator[Outcome]:
             yield Unchecked(claim.role, "min_c", reason)
         elif isinstance(found, Chain):
             yield Finding(
-                rule="min-temp-hides-broken-wire",
-                severity=Severity.DANGER,
                 spots=((claim.role, "min_c"),),
                 message=(
                     f"A {'broken' if kind == 'ntc' else 'shorted'} wire of the "

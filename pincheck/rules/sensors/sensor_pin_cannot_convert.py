@@ -1,40 +1,36 @@
-"""A sensor on a pin without a converter."""
+"""The sensor's pin has no analog converter.
 
-from collections.abc import Iterator
+A thermistor, a platinum sensor on a pull-up or an analog amplifier gives a voltage. Only pins
+with a converter input can measure one; on any other the firmware refuses to start or reads a
+constant.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.analysis.pairings import pairings
 from pincheck.analysis.sensor_chain import assumed_sensor
 from pincheck.model.claim import Claim
-from pincheck.model.finding import Finding, Outcome, Severity, Unchecked
-from pincheck.rules.rule import example, rule
+from pincheck.model.finding import Finding, Severity, Unchecked
+from pincheck.rules.rule import Outcomes, example, rule
 
 _DIGITAL = ("digital", "none")
 
 
 @rule(
-    id="sensor-pin-cannot-convert",
-    severity=Severity.FAULT,
-    title="The sensor's pin has no analog converter",
-    reason=(
-        "A thermistor, a platinum sensor on a pull-up or an analog amplifier gives a voltage. Only "
-        "pins with a converter input can measure one; on any other the firmware refuses to start "
-        "or reads a constant."
-    ),
+    Severity.FAULT,
     source="pin functions in the chip makers' device data",
-    failing=example(
+    fires=example(
         "section",
         ("boards/heron-2.toml", '[nets.TH0]\nchip_pin = "PC5"', '[nets.TH0]\nchip_pin = "PB15"'),
-        ("clean/section/toolhead.cfg", "sensor_pin: PC5", "sensor_pin: PB15"),
+        ("toolhead.cfg", "sensor_pin: PC5", "sensor_pin: PB15"),
     ),
-    passing=example(
+    quiet=example(
         "section",
         ("boards/heron-2.toml", '[nets.TH0]\nchip_pin = "PC5"', '[nets.TH0]\nchip_pin = "PA0"'),
-        ("clean/section/toolhead.cfg", "sensor_pin: PC5", "sensor_pin: PA0"),
+        ("toolhead.cfg", "sensor_pin: PC5", "sensor_pin: PA0"),
     ),
 )
-def sensor_pin_cannot_convert(case: Case) -> Iterator[Outcome]:
+def sensor_pin_cannot_convert(case: Case) -> Outcomes:
     """Look up the converter of every analog sensor's pin where the pin is right as such."""
     for pairing in pairings(case):
         role = pairing.role
@@ -49,8 +45,6 @@ def sensor_pin_cannot_convert(case: Case) -> Iterator[Outcome]:
             yield Unchecked(role, "pin", "nobody knows the converter inputs of the chip")
         elif not pin.adc:
             yield Finding(
-                rule="sensor-pin-cannot-convert",
-                severity=Severity.FAULT,
                 spots=((role, "pin"),),
                 message=(
                     f"{case.at(pairing.place)} of {chip.name} has no converter input: the "

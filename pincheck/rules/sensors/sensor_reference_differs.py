@@ -1,14 +1,17 @@
-"""The firmware computes with another reference resistor than the sensor's amplifier has."""
+"""The firmware assumes another reference resistor than the amplifier's.
 
-from collections.abc import Iterator
+A converter for platinum sensors gives their resistance as a share of its reference resistor,
+usually 430 ohm for 100 ohm sensors and 4300 ohm for 1000 ohm ones. Firmware that computes with
+another one is wrong in proportion.
+"""
 
 from pincheck.analysis import misreading as belief
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
 from pincheck.analysis.sensor_chain import SAME_REFERENCE, Chain, chain
-from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
+from pincheck.model.finding import Agreement, Change, Finding, Severity, Unchecked
 from pincheck.physics.divider import RtdAmplifier
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 _AMPLIFIED = (
     "boards/heron-2.toml",
@@ -24,26 +27,19 @@ _PLATINUM = (
 
 def _configured(reference_ohm: int) -> tuple[str, str, str]:
     return (
-        "clean/section/toolhead.cfg",
+        "toolhead.cfg",
         "sensor_type: ATC Semitec 104GT-2\npullup_resistor: 4700",
         f"sensor_type: MAX31865\nrtd_nominal_r: 100\nrtd_reference_r: {reference_ohm}",
     )
 
 
 @rule(
-    id="sensor-reference-differs",
-    severity=Severity.DANGER,
-    title="The firmware assumes another reference resistor than the amplifier's",
-    reason=(
-        "A converter for platinum sensors gives their resistance as a share of its reference "
-        "resistor, usually 430 ohm for 100 ohm sensors and 4300 ohm for 1000 ohm ones. Firmware "
-        "that computes with another one is wrong in proportion."
-    ),
+    Severity.DANGER,
     source="ratiometric conversion; IEC 60751",
-    failing=example("section", _AMPLIFIED, _PLATINUM, _configured(400)),
-    passing=example("section", _AMPLIFIED, _PLATINUM, _configured(430)),
+    fires=example("section", _AMPLIFIED, _PLATINUM, _configured(400)),
+    quiet=example("section", _AMPLIFIED, _PLATINUM, _configured(430)),
 )
-def sensor_reference_differs(case: Case) -> Iterator[Outcome]:
+def sensor_reference_differs(case: Case) -> Outcomes:
     """Compare the assumed reference resistor with the one in the copper."""
     for wired in case.fitted("sensor"):
         if roles.family(wired.role) not in roles.ANALOG or not wired.path.reference_ohm:
@@ -67,7 +63,6 @@ def _finding(case: Case, found: Chain, fitted_ohm: float, taken_ohm: float) -> F
     claim = case.known(role, "reference_ohm")
     own = claim if claim and not isinstance(claim, Unchecked) else None
     return Finding(
-        rule="sensor-reference-differs",
         severity=belief.severity(row),
         spots=((role, "reference_ohm"),),
         message=(

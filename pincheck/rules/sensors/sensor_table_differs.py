@@ -1,11 +1,14 @@
-"""The firmware takes the sensor for another part."""
+"""The sensor table belongs to another sensor.
 
-from collections.abc import Iterator
+Each sensor has its own curve. Read through the curve of another part, the temperature is wrong by
+tens of kelvin at printing heat. When the firmware reads too low it heats beyond every limit that
+it was given, for all its limits are in the same wrong degrees.
+"""
 
 from pincheck.analysis import misreading as belief
 from pincheck.analysis import roles
-from pincheck.analysis.amplified_sensor import misread, other_amplifier
-from pincheck.analysis.case import Case, fact
+from pincheck.analysis.amplified_sensor import other_amplifier
+from pincheck.analysis.case import Case, fact, origin
 from pincheck.analysis.sensor_chain import (
     Chain,
     assumed_sensor,
@@ -14,33 +17,24 @@ from pincheck.analysis.sensor_chain import (
     fitted_sensor,
 )
 from pincheck.model.claim import Claim, SensorValue
-from pincheck.model.finding import Agreement, Change, Finding, Outcome, Severity, Unchecked
+from pincheck.model.finding import Agreement, Change, Finding, Input, Number, Severity, Unchecked
 from pincheck.model.path import Wired
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 from pincheck.sensors import Sensor, same_part
 
 _ANALOG = ("ntc", "platinum")
+_PROBED_C = 200.0
 
 
 @rule(
-    id="sensor-table-differs",
-    severity=Severity.DANGER,
-    title="The sensor table belongs to another sensor",
-    reason=(
-        "Each sensor has its own curve. Read through the curve of another part, the temperature is "
-        "wrong by tens of kelvin at printing heat. When the firmware reads too low it heats beyond "
-        "every limit that it was given, for all its limits are in the same wrong degrees."
-    ),
+    Severity.DANGER,
     source="resistance tables of the sensors' makers, IEC 60751; see the numbers",
-    failing=example(
-        "section", ("clean/section/toolhead.cfg", "ATC Semitec 104GT-2", "EPCOS 100K B57560G104F")
-    ),
-    passing=example(
-        "section",
-        ("clean/section/toolhead.cfg", "ATC Semitec 104GT-2", "ATC Semitec 104NT-4-R025H42G"),
+    fires=example("section", ("toolhead.cfg", "ATC Semitec 104GT-2", "EPCOS 100K B57560G104F")),
+    quiet=example(
+        "section", ("toolhead.cfg", "ATC Semitec 104GT-2", "ATC Semitec 104NT-4-R025H42G")
     ),
 )
-def sensor_table_differs(case: Case) -> Iterator[Outcome]:
+def sensor_table_differs(case: Case) -> Outcomes:
     """Compare the assumed curve with the fitted part's on one and the same pull-up."""
     for wired in case.fitted("sensor"):
         if roles.family(wired.role) not in roles.ANALOG or not wired.part.sensor:
@@ -50,7 +44,7 @@ def sensor_table_differs(case: Case) -> Iterator[Outcome]:
         assumed = assumed_sensor(case, claim) if isinstance(claim, Claim) else None
         if isinstance(claim, Claim) and (through := other_amplifier(wired, assumed)):
             assert assumed
-            yield misread(wired, claim, through, assumed)
+            yield _misread(wired, claim, through, assumed)
             continue
         if isinstance(claim, Claim) and wired.path.amplifier:
             assumed = behind_converter(case, claim) or assumed
@@ -80,7 +74,6 @@ def _finding(case: Case, found: Chain) -> Finding:
     assert row is not None
     role, nominal = found.wired.role, _nominal(case, found)
     return Finding(
-        rule="sensor-table-differs",
         severity=belief.severity(row),
         spots=((role, "table"),),
         message=(
@@ -109,7 +102,7 @@ def _change(role: str, claim: Claim, fitted: Sensor) -> Change:
     return Change(role, "table", SensorValue(fitted.id, fitted.id), claim)
 
 
-def _other_kind(wired: Wired, claim: Claim, fitted: Sensor, assumed: Sensor) -> Iterator[Outcome]:
+def _other_kind(wired: Wired, claim: Claim, fitted: Sensor, assumed: Sensor) -> Outcomes:
     role = wired.role
     if same_part(assumed.id, fitted.id) and wired.path.amplifier:
         yield Agreement(role, "table")
@@ -124,11 +117,50 @@ def _other_kind(wired: Wired, claim: Claim, fitted: Sensor, assumed: Sensor) -> 
         else "no temperature is read, and the firmware refuses to heat"
     )
     yield Finding(
-        rule="sensor-table-differs",
         severity=Severity.DANGER if pretends else Severity.FAULT,
         spots=((role, "table"),),
         message=f"The {roles.name(role)} is a {fitted.name}, read as {assumed.name}: {effect}.",
         claims=(claim,),
         facts=(fact(wired, "table", fitted.name),),
         changes=(_change(role, claim, fitted),),
+    )
+
+
+def _misread(wired: Wired, claim: Claim, through: Sensor, assumed: Sensor) -> Finding:
+    """Return the finding, with what the firmware believes where both ends are analog."""
+    number = _believed(claim, through, assumed)
+    effect = (
+        f"at a true {_PROBED_C:.0f} C the firmware believes {number.value:.0f} C"
+        if number
+        else "what it shows has nothing to do with the temperature"
+    )
+    cold = number is not None and number.value > _PROBED_C
+    return Finding(
+        severity=Severity.FAULT if cold else Severity.DANGER,
+        spots=((wired.role, "table"),),
+        message=(
+            f"The {roles.name(wired.role)} is read through an amplifier ({through.name}), but "
+            f"taken for something else ({assumed.name}): {effect}."
+        ),
+        claims=(claim,),
+        facts=(fact(wired, "table", through.name),),
+        numbers=(number,) if number else (),
+        changes=(Change(wired.role, "table", SensorValue(through.id, through.id), claim),),
+    )
+
+
+def _believed(claim: Claim, through: Sensor, assumed: Sensor) -> Number | None:
+    fitted, taken = through.amplifier, assumed.amplifier
+    if fitted is None or taken is None:
+        return None
+    return Number(
+        f"believed at a true {_PROBED_C:.0f} C",
+        fitted.believed_c(_PROBED_C, fitted.design, assumed_mv_per_c=taken.mv_per_c),
+        "C",
+        "output of the fitted amplifier / scale of the assumed one",
+        (
+            Input("fitted scale", fitted.mv_per_c, "mV/C", through.name),
+            Input("assumed scale", taken.mv_per_c, "mV/C", origin(claim)),
+        ),
+        through.source,
     )

@@ -1,6 +1,8 @@
-"""A converter set to another type of thermocouple than the one that is fitted."""
+"""The converter is set to another type of thermocouple.
 
-from collections.abc import Iterator
+Each type gives another voltage at the same temperature. A converter that is set to the wrong one
+is off by tens of kelvin, and reads too low where the set type gives more.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact, origin, part_of
@@ -11,13 +13,12 @@ from pincheck.model.finding import (
     Finding,
     Input,
     Number,
-    Outcome,
     Severity,
     Unchecked,
 )
 from pincheck.model.path import Wired
 from pincheck.physics.thermocouple import LETTERS, Thermocouple, read_as_c
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 from pincheck.sensors import amplifier, sensor
 
 _PROBED_C = 250.0
@@ -38,25 +39,19 @@ _WIRED = (
 
 def _configured(letter: str) -> tuple[str, str, str]:
     return (
-        "clean/section/toolhead.cfg",
+        "toolhead.cfg",
         "sensor_type: ATC Semitec 104GT-2\npullup_resistor: 4700",
         f"sensor_type: MAX31856\ntc_type: {letter}",
     )
 
 
 @rule(
-    id="thermocouple-type-differs",
-    severity=Severity.DANGER,
-    title="The converter is set to another type of thermocouple",
-    reason=(
-        "Each type gives another voltage at the same temperature. A converter that is set to the "
-        "wrong one is off by tens of kelvin, and reads too low where the set type gives more."
-    ),
+    Severity.DANGER,
     source="ITS-90 reference functions, NIST Monograph 175",
-    failing=example("section", *_WIRED, _configured("J")),
-    passing=example("section", *_WIRED, _configured("K")),
+    fires=example("section", *_WIRED, _configured("J")),
+    quiet=example("section", *_WIRED, _configured("K")),
 )
-def thermocouple_type_differs(case: Case) -> Iterator[Outcome]:
+def thermocouple_type_differs(case: Case) -> Outcomes:
     """Compare the type that is set with the fitted one where the firmware chooses it."""
     for wired in case.fitted("sensor"):
         through = amplifier(wired.path.amplifier)
@@ -80,7 +75,6 @@ def _finding(wired: Wired, claim: Claim, fitted: Thermocouple, taken: Thermocoup
     low = believed < _PROBED_C
     then = "asked for that it heats beyond" if low else "asked for that it stays too cold"
     return Finding(
-        rule="thermocouple-type-differs",
         severity=Severity.DANGER if low else Severity.FAULT,
         spots=((wired.role, "thermocouple_type"),),
         message=(

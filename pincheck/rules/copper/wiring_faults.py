@@ -1,0 +1,215 @@
+"""Faults that the trace of the copper alone shows, a row a rule."""
+
+import re
+from functools import partial
+
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case
+from pincheck.model.finding import Fact, Finding, Severity
+from pincheck.rules.rule import Outcomes, Rule, example, register
+
+
+def findings(
+    case: Case,
+    *,
+    kind: str,
+    attribute: str,
+    effect: str,
+    advice: str,
+    unless: tuple[str, ...] = (),
+) -> Outcomes:
+    """Yield the faults of one kind: what is wrong, then `effect` as a sentence of its own.
+
+    A fault of nets with no part near is told of the first role there is. `unless` are kinds that
+    explain this one where they name its role. Behind a plug that is mated wrong no supply is
+    missed: the plug is told of already.
+    """
+    faults = case.trace.faults
+    explained = {role for fault in faults if fault.kind in unless for role in fault.roles}
+    first = tuple(wired.role for wired in case.trace.wired[:1])
+    for fault in faults:
+        named = fault.roles or first
+        if fault.kind != kind or not named or explained.intersection(named):
+            continue
+        if kind == "no-supply" and case.shorted.issuperset(named):
+            continue
+        text = _plain(fault.message.rstrip("."), named)
+        yield Finding(
+            spots=tuple((role, attribute) for role in named),
+            message=f"{text[0].upper()}{text[1:]}. {effect}".strip(),
+            facts=(Fact(named[0], attribute, text, fault.path, fault.at),),
+            advice=advice,
+        )
+
+
+def _plain(text: str, named: tuple[str, ...]) -> str:
+    for role in named:
+        text = re.sub(rf"(?<![\w.]){re.escape(role)}(?![\w.])", f"the {roles.name(role)}", text)
+    return text
+
+
+_row = partial(Rule, family="copper", source="common practice")
+
+for _rule in (
+    _row(
+        id="part-reversed",
+        severity=Severity.DANGER,
+        title="A part sits the wrong way round on its socket",
+        reason=(
+            "Supply and ground, or supply and switched side, are exchanged at the plug. A fan "
+            "stays off or is destroyed, a probe is destroyed, and its signal line may take the "
+            "chip along. Heaters do not mind and are not named here."
+        ),
+        fires=example(
+            "section",
+            (
+                "boards/lapwing-c.toml",
+                'pins = ["24V", "FAN_HOTEND"]',
+                'pins = ["FAN_HOTEND", "24V"]',
+            ),
+        ),
+        quiet=example(
+            "section", ("boards/lapwing-c.toml", 'pins = ["24V", "HEAT"]', 'pins = ["HEAT", "24V"]')
+        ),
+        check=partial(
+            findings,
+            kind="reversed",
+            attribute="supply_v",
+            effect="It does not work, and most parts are destroyed at power-on.",
+            advice="Leave the power off and exchange the two wires in the plug.",
+        ),
+    ),
+    _row(
+        id="pin-reached-by-two",
+        severity=Severity.FAULT,
+        title="One chip pin reaches two parts",
+        reason=(
+            "Two parts on one pin cannot be told apart: the firmware drives both or reads a mix of "
+            "both. Fans of one kind on one switch are meant so and are not named here."
+        ),
+        fires=example(
+            "section",
+            (
+                "boards/heron-2.toml",
+                '[nets.FIL0]\nchip_pin = "PC3"',
+                '[nets.FIL0]\nchip_pin = "PC1"',
+            ),
+            ("machine.cfg", "switch_pin: ^!PC3", "switch_pin: ^!PC1"),
+        ),
+        quiet=example(
+            "section",
+            (
+                "marsh-230-c.toml",
+                'at = "tool.part_fan_b"\npart = "fan-24v-0a3"',
+                'at = "tool.part_fan_b"\npart = "fan-24v-0a1"',
+            ),
+        ),
+        check=partial(
+            findings,
+            kind="shared-pin",
+            attribute="pin",
+            effect="The firmware cannot work one without the other.",
+            advice="Give each part a pin of its own.",
+            unless=("supplies-joined", "supply-on-signal"),
+        ),
+    ),
+    _row(
+        id="supplies-joined",
+        severity=Severity.DANGER,
+        title="A net joins two supplies",
+        reason=(
+            "Two supplies of different voltage on one net drive current into each other, or into "
+            "ground. The weaker one, and every chip that hangs on it, is destroyed at power-on; a "
+            "ribbon plugged in mirrored does just that."
+        ),
+        fires=example(
+            "section",
+            (
+                "boards/lapwing-c.toml",
+                '"24V", "24V",                #  5  6',
+                '"24V", "5V",                 #  5  6',
+            ),
+        ),
+        quiet=example(
+            "section",
+            (
+                "boards/lapwing-c.toml",
+                '"GND", "GND",                # 11 12',
+                '"GND", "",                   # 11 12',
+            ),
+        ),
+        check=partial(
+            findings,
+            kind="supplies-joined",
+            attribute="supply_v",
+            effect="",
+            advice="Leave the power off and compare the pins of both ends of the cable.",
+        ),
+    ),
+    _row(
+        id="supply-missing",
+        severity=Severity.FAULT,
+        title="A part gets no supply",
+        reason=(
+            "The terminal that wants the supply or the ground ends on a net that no rail feeds, so "
+            "the part is dead whatever the firmware does."
+        ),
+        fires=example(
+            "section", ("boards/lapwing-c.toml", '"GND", "5V", "SERVO"', '"GND", "", "SERVO"')
+        ),
+        quiet=example(
+            "section",
+            (
+                "boards/lapwing-c.toml",
+                '"GND", "5V", "SERVO", "GND", "PROBE"',
+                '"GND", "5V", "SERVO", "AGND", "PROBE"',
+            ),
+        ),
+        check=partial(
+            findings,
+            kind="no-supply",
+            attribute="supply_v",
+            effect="It stays dead whatever the firmware does.",
+            advice="Take the terminal to a rail of its voltage.",
+        ),
+    ),
+    _row(
+        id="supply-on-signal",
+        severity=Severity.DANGER,
+        title="A supply is on a signal line",
+        reason=(
+            "A rail that ends on a signal terminal, a switch or a chip pin puts its whole voltage "
+            "on a line that was not made for it. The pin is destroyed at power-on, often with the "
+            "whole chip, or the load is on for good."
+        ),
+        fires=example(
+            "section",
+            (
+                "marsh-230-c.toml",
+                'at = "main.stop_x"\npart = "endstop-switch-nc"',
+                'at = "main.stop_x"\npart = "endstop-optical-5v"',
+            ),
+            (
+                "boards/heron-2.toml",
+                'pins = ["XSTOP", "GND", "5V"]',
+                'pins = ["5V", "GND", "XSTOP"]',
+            ),
+        ),
+        quiet=example(
+            "section",
+            (
+                "marsh-230-c.toml",
+                'at = "main.stop_x"\npart = "endstop-switch-nc"',
+                'at = "main.stop_x"\npart = "endstop-optical-5v"',
+            ),
+        ),
+        check=partial(
+            findings,
+            kind="supply-on-signal",
+            attribute="supply_v",
+            effect="What drives that line is shorted, and may be destroyed.",
+            advice="Leave the power off and compare the pins of plug and socket.",
+        ),
+    ),
+):
+    register(_rule)
