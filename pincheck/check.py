@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from pincheck.analysis.case import Case
 from pincheck.chips import canonical
 from pincheck.claims import Vocabulary, claims
-from pincheck.model.claim import PinValue
+from pincheck.model.claim import Claims, PinValue
 from pincheck.model.finding import (
     Agreement,
     Finding,
@@ -16,6 +16,8 @@ from pincheck.model.finding import (
     Verdict,
 )
 from pincheck.model.path import Trace, Wired
+from pincheck.model.printable import printable
+from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.reading import Reading
 from pincheck.model.role import order, split
 from pincheck.model.source import Span
@@ -35,9 +37,28 @@ def trace_of(assembly: Assembly) -> Trace:
 
 
 def check(reading: Reading, assembly: Assembly, vocabulary: Vocabulary | None = None) -> Result:
-    """Compare what a configuration claims with what the copper does."""
-    case = Case(claims(reading, assembly, vocabulary), trace_of(assembly), assembly)
+    """Compare what a configuration claims with what the copper does.
+
+    Raises:
+        UnreadableError: no line claims anything, so that nothing of the firmware would be judged.
+    """
+    claimed = claims(reading, assembly, vocabulary)
+    if not any(claim.setting for claim in claimed.all):
+        raise UnreadableError((*reading.problems, _silent(reading, claimed)))
+    case = Case(claimed, trace_of(assembly), assembly)
     return judge(case, reading, rules())
+
+
+def _silent(reading: Reading, claimed: Claims) -> Problem:
+    missing = dict.fromkeys(printable(missing.name) for missing in claimed.not_sent)
+    apart = f" ({', '.join([*missing][:3])} was not sent)" if missing else ""
+    return Problem(
+        printable(reading.sources[0].name) if reading.sources else "input",
+        f"no line sets anything of a heater, fan, sensor, motor or end stop{apart}: nothing could "
+        f"be checked",
+        expected=f"the machine's own configuration in the {reading.style} style",
+        fatal=True,
+    )
 
 
 def judge(case: Case, reading: Reading, by: Iterable[Rule]) -> Result:

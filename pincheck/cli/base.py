@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
     from pincheck.claims import Vocabulary, Words
     from pincheck.intake import Machine
+    from pincheck.model.finding import Result, Severity
     from pincheck.model.problem import Problem
     from pincheck.model.wiring import Assembly
     from pincheck.reports.text import Ink
@@ -108,6 +109,15 @@ def machine_of(args: argparse.Namespace) -> "Machine":
     if [str(path) for path in args.configuration] == [STANDARD_INPUT]:
         return api.load_configuration_bytes(_standard_input(), style=args.style)
     return api.load_configuration(*args.configuration, style=args.style)
+
+
+def code_of(result: "Result", at_least: "Severity | None" = None) -> int:
+    """Return the exit code for a check: a clean one wants something that was really compared."""
+    if any(at_least is None or finding.severity >= at_least for finding in result.findings):
+        return FOUND
+    compared = any(it.state != "not checked" or it.so_far for it in result.verdicts)
+    unread = any(problem.fatal for problem in result.problems)
+    return CLEAN if compared and not unread else COULD_NOT_CHECK
 
 
 def require_role(asked: str, known: Sequence[str], missing: str, there: str) -> None:

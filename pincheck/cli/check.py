@@ -38,9 +38,4 @@ def run(args: argparse.Namespace) -> int:
         from pincheck.reports import text
 
         base.say(text.text(result, proposals, base.ink(), machine.reason))
-    threshold = Severity[args.at_least.upper()]
-    if any(finding.severity >= threshold for finding in result.findings):
-        return base.FOUND
-    if any(problem.fatal for problem in result.problems):
-        return base.COULD_NOT_CHECK
-    return base.CLEAN
+    return base.code_of(result, Severity[args.at_least.upper()])

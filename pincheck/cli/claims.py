@@ -31,6 +31,8 @@ def run(args: argparse.Namespace) -> int:
                 *wrap(claim.doubt and f"not certain: {claim.doubt}", "    "),
             ]
         )
+    if not claims.all:
+        base.say(["No line claims anything."])
     if claims.overridden:
         base.say(["", "Overridden:"])
     for loser, winner in claims.overridden:
@@ -46,4 +48,4 @@ def run(args: argparse.Namespace) -> int:
         )
     base.complain(problems)
     unread = any(problem.fatal for problem in problems)
-    return base.COULD_NOT_CHECK if unread else base.CLEAN
+    return base.COULD_NOT_CHECK if unread or not claims.all else base.CLEAN

@@ -42,7 +42,9 @@ def run(args: argparse.Namespace) -> int:
 
     assembly = _assembly(args)
     words = base.vocabularies_of(args)
-    before, after = (_side(path, assembly, words) for path in (args.before, args.after))
+    (before, one), (after, two) = (
+        _side(path, assembly, words) for path in (args.before, args.after)
+    )
     found = compare_configurations(before, after)
     if args.json:
         base.put([json.dumps(configuration_json.record(found), indent=2) + "\n"])
@@ -50,7 +52,7 @@ def run(args: argparse.Namespace) -> int:
         base.say(configuration_text.lines(found, everything=args.all))
     if found.differs:
         return base.FOUND
-    return base.COULD_NOT_CHECK if found.open else base.CLEAN
+    return base.CLEAN if one and two and not found.open else base.COULD_NOT_CHECK
 
 
 def _assembly(args: argparse.Namespace) -> "Assembly | None":
@@ -65,7 +67,8 @@ def _assembly(args: argparse.Namespace) -> "Assembly | None":
     return None
 
 
-def _side(path: Path, assembly: "Assembly | None", words: "Words") -> "Side":
+def _side(path: Path, assembly: "Assembly | None", words: "Words") -> "tuple[Side, bool]":
+    """Return one side, and whether all of it could be read."""
     from pincheck import api
     from pincheck.compare.configurations import Side
 
@@ -73,4 +76,5 @@ def _side(path: Path, assembly: "Assembly | None", words: "Words") -> "Side":
     vocabulary = words.get(machine.style) or api.load_words(machine.style)
     claims, problems = api.claims(machine, assembly, vocabulary)
     base.complain(problems)
-    return Side(path.name, claims, vocabulary, assembly is not None)
+    side = Side(path.name, claims, vocabulary, assembly is not None)
+    return side, not any(problem.fatal for problem in problems)

@@ -116,6 +116,9 @@ def run(args: argparse.Namespace) -> int:
     submissions = tuple(
         manifest.read(args.manifest) if args.manifest else folder.entries(args.folder)
     )
+    if not submissions:
+        where = args.manifest or args.folder
+        raise base.CannotCheckError(f"there is no submission in {where}: nothing was checked")
     bounds = Bounds(args.seconds, args.memory_mb)
     if args.reply is not None:
         return _reply(args, desk, submissions, bounds)
@@ -226,8 +229,7 @@ def draft(desk: "Desk", task: "Task") -> tuple[int, list[str], str]:
     safe = [proposal for proposal in proposals if proposal.safe]
     trial = api.try_edits(machine, assembly_of(examined.offered), safe, words)
     changed = diff(machine.sources, trial.machine.sources)
-    code = base.FOUND if result.findings else base.CLEAN
-    return code, list(reply.lines(result, proposals, trial.applied, changed)), ""
+    return base.code_of(result), list(reply.lines(result, proposals, trial.applied, changed)), ""
 
 
 def _demo(args: argparse.Namespace) -> list[Path]:

@@ -68,7 +68,7 @@ def run(args: argparse.Namespace) -> int:
     if not trial.applied:
         base.say(["No edit to make." if not result.findings else "No edit was applied."])
         base.say(wrap(headline(result)))
-        return base.FOUND if result.findings else base.CLEAN
+        return base.code_of(result)
     if args.write:
         written = api.write(machine, trial.machine)
         base.say([f"written: {', '.join(path.name for path in written)}"])
@@ -77,7 +77,7 @@ def run(args: argparse.Namespace) -> int:
     base.say(wrap(f"After these edits: {headline(trial.result)}"))
     for number, finding in enumerate(trial.result.findings, 1):
         base.say(["", *finding_lines(finding, number)])
-    return base.FOUND if trial.result.findings else base.CLEAN
+    return base.code_of(trial.result)
 
 
 def _copied(folder: Path, sources: Sequence[Source]) -> tuple[Path, ...]:

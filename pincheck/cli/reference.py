@@ -95,4 +95,4 @@ def _onto(args: argparse.Namespace) -> int:
     base.say(wrap(f"After that: {headline(made.trial.result)}"))
     for number, finding in enumerate(made.trial.result.findings, 1):
         base.say(["", *finding_lines(finding, number)])
-    return base.FOUND if made.trial.result.findings else base.CLEAN
+    return base.code_of(made.trial.result)

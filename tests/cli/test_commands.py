@@ -2,6 +2,7 @@
 
 import io
 import json
+import re
 import shutil
 import subprocess
 import sys
@@ -267,3 +268,40 @@ def test_a_forks_own_key_is_understood_checked_and_edited(
     out = capsys.readouterr().out
     assert "-hottest_c: 300" in out
     assert "+hottest_c: 260" in out
+
+
+_SILENT = {
+    "empty": ("config.g", ""),
+    "comments": ("printer.cfg", "# nothing yet\n"),
+    "section": ("printer.cfg", "[gcode_macro HOME]\ngcode: G28\n"),
+    "gcode": ("config.g", "G28\n"),
+    "define": ("Configuration.h", "#define NOTHING 3\n#define OF_IT\n"),
+    "circle": ("sys/config.g", 'M505 P"config_a"\nM98 P"config.g"\n'),
+}
+
+
+@pytest.mark.parametrize("file", _SILENT)
+@pytest.mark.parametrize("command", ["check", "edits", "reference", "claims", "configurations"])
+def test_files_that_claim_nothing_are_no_clean_machine(
+    command: str, file: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Nothing of the firmware was seen, so no command that judges may end with 0."""
+    name, text = _SILENT[file]
+    path = tmp_path / "mine" / name
+    path.parent.mkdir(parents=True)
+    path.write_text(text)
+    mine = str(tmp_path / "mine")
+    machine = {"reference": ["--onto", mine], "configurations": [mine, mine]}.get(command, [mine])
+    assert main([command, *machine, *(() if command == "configurations" else WIRING)]) == 2
+    out, err = capsys.readouterr()
+    said = (out + err).replace("\n  ", " ")
+    words = "no line sets anything of a heater|No line claims|no setting of any|Nothing to compare"
+    assert re.search(f"{words}|the file is empty", said)
+
+
+def test_what_could_be_read_by_half_only_is_not_the_same(tmp_path: Path) -> None:
+    mine = tmp_path / "machine.cfg"
+    mine.write_text((api.demo("clean/section") / "toolhead.cfg").read_text())
+    assert main(["configurations", str(mine), str(mine)]) == 0
+    mine.write_text(f"{mine.read_text()}\n# {'x' * 100_000}\n")
+    assert main(["configurations", str(mine), str(mine)]) == 2

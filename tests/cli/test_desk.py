@@ -95,6 +95,15 @@ def test_no_wiring(batch: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert "--wiring" in capsys.readouterr().err
 
 
+def test_an_empty_folder_is_no_clean_batch(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "returns").mkdir()
+    store = ["--store", str(tmp_path / "store")]
+    assert main(["desk", str(tmp_path / "returns"), "--demo", *store]) == 2
+    assert "there is no submission in" in capsys.readouterr().err
+
+
 def test_reply(desk: list[str], capsys: pytest.CaptureFixture[str]) -> None:
     """The reply to a clean submission is exit code 0 and touches no store."""
     assert main([*desk, "--reply", "clean"]) == 0

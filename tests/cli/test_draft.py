@@ -27,7 +27,7 @@ def test_a_written_draft_loads_beside_its_board(
     assert 'main = "boards/heron-2.toml"' in file.read_text()
     assert main(["trace", "--wiring", str(file)]) == 0
     capsys.readouterr()
-    assert main(["check", CLEAN, "--wiring", str(file)]) == 0
+    assert main(["check", CLEAN, "--wiring", str(file)]) == 2
     assert "Nothing could be compared" in capsys.readouterr().out
     file.write_text("mine\n")
     assert main(call) == 2
