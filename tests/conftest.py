@@ -3,6 +3,7 @@
 PINCHECK_EXPLORE=1 draws new ones.
 """
 
+import json
 import os
 import shutil
 from collections.abc import Callable
@@ -10,9 +11,12 @@ from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, settings
+from jsonschema import Draft202012Validator
+from referencing import Registry, Resource
 
 from pincheck import api
 from pincheck.model.wiring import Assembly
+from pincheck.reports.json import SCHEMAS
 
 UNTIMED = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.register_profile("steady", UNTIMED, derandomize=True, database=None)
@@ -49,3 +53,19 @@ def rewired(wiring: Callable[..., Path]) -> Wired:
         return api.load_wiring(wiring(*replaced) / assembly)
 
     return make
+
+
+@pytest.fixture(scope="session")
+def contract() -> Callable[[str], Draft202012Validator]:
+    """Return what finds the validator of one kind of document, with what all kinds share."""
+    texts = {path.name: json.loads(path.read_text()) for path in SCHEMAS.iterdir()}
+    known = Registry().with_resources(
+        (name, Resource.from_contents(text)) for name, text in texts.items()
+    )
+
+    def find(name: str) -> Draft202012Validator:
+        schema = texts[f"{name}.schema.json"]
+        Draft202012Validator.check_schema(schema)
+        return Draft202012Validator(schema, registry=known)
+
+    return find

@@ -16,6 +16,7 @@ from pincheck.model.finding import Result
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.source import Source
 from pincheck.model.wiring import Assembly
+from pincheck.reports.json import Json
 from pincheck.wiring import load
 
 
@@ -61,7 +62,7 @@ class Answer:
 
     assembly: str
     assigned_by: str
-    record: record.Json
+    record: Json
     lasting: bool = True
 
 

@@ -3,12 +3,13 @@
 import json
 from collections.abc import Iterator
 
-from pincheck.batch.record import SCHEMA_VERSION, Json
+from pincheck.batch.record import SCHEMA_VERSION
 from pincheck.batch.store import Row, Store
+from pincheck.reports.json import Json
 
 
 def lines(store: Store) -> Iterator[str]:
-    """Yield one line a submission, keys in a fixed order; `record.schema.json` describes it."""
+    """Yield one line a submission, keys in a fixed order; `submission.schema.json` describes it."""
     for row in store.rows():
         yield json.dumps(record(row), ensure_ascii=True, separators=(", ", ": "))
 

@@ -1,24 +1,18 @@
-"""What a check of one submission came to, as plain JSON values.
-
-`record.schema.json` beside this file is the contract of the records that a batch gives out.
-"""
+"""What a check of one submission came to, as plain JSON values."""
 
 from collections.abc import Iterable, Iterator
-from pathlib import Path
 from typing import Any, Literal
 
 from pincheck.batch.limits import MAX_LISTED
-from pincheck.model.finding import Finding, Result, Severity
+from pincheck.model.finding import Result, Severity
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem
 from pincheck.reports import words
+from pincheck.reports.json import Json, counts, finding_record
 
-SCHEMA_VERSION = 1
+SCHEMA_VERSION = 2
 """Raised when a field changes its meaning or goes; new fields do not raise it."""
 
-SCHEMA = Path(__file__).with_name("record.schema.json")
-
-Json = dict[str, Any]
 State = Literal["danger", "fault", "could not check", "advice", "not all checked", "agrees"]
 
 STATES: tuple[State, ...] = (
@@ -43,13 +37,8 @@ def of_result(result: Result, revisions: str) -> Json:
         style=result.claims.style,
         headline=words.headline(result),
         revisions=revisions,
-        counts={
-            **{severity.word: result.count(severity) for severity in reversed(Severity)},
-            "agrees": result.tally("agrees"),
-            "contradicts": result.tally("contradicts"),
-            "not_checked": result.tally("not checked"),
-        },
-        findings=list(map(_finding, result.findings)),
+        counts=counts(result),
+        findings=list(map(finding_record, result.findings)),
         not_understood=_listed(
             f"[{setting.section}] {setting.key}" if setting.section else setting.key
             for setting in result.claims.not_understood
@@ -71,15 +60,12 @@ def _record(state: State, **fields: Any) -> Json:
         "style": fields.get("style", ""),
         "headline": fields.get("headline", ""),
         "revisions": fields.get("revisions", ""),
-        "counts": fields.get("counts", dict.fromkeys(_COUNTS, 0)),
+        "counts": fields.get("counts", counts(None)),
         "findings": fields.get("findings", []),
         "not_understood": fields.get("not_understood", []),
         "not_sent": fields.get("not_sent", []),
         "problems": fields.get("problems", []),
     }
-
-
-_COUNTS = ("danger", "fault", "advice", "agrees", "contradicts", "not_checked")
 
 
 def _state(result: Result, worst: Severity | None, unread: bool) -> State:
@@ -93,20 +79,6 @@ def _state(result: Result, worst: Severity | None, unread: bool) -> State:
         case Severity.ADVICE:
             return "advice"
     return "not all checked" if result.tally("not checked") else "agrees"
-
-
-def _finding(finding: Finding) -> Json:
-    span = finding.span
-    return {
-        "rule": finding.rule,
-        "severity": finding.severity.word,
-        "spots": [{"role": role, "attribute": attribute} for role, attribute in finding.spots],
-        "message": printable(finding.message),
-        "advice": printable(finding.advice),
-        "file": printable(span.source) if span else "",
-        "line": span.line if span else 0,
-        "column": span.column if span else 0,
-    }
 
 
 def _problems(problems: tuple[Problem, ...]) -> list[str]:

@@ -9,10 +9,11 @@ from typing import Any, Self
 
 from attrs import frozen
 
-from pincheck.batch.record import STATES, Json
+from pincheck.batch.record import STATES
 from pincheck.batch.submission import Submission
 from pincheck.model.finding import Severity
 from pincheck.model.printable import printable
+from pincheck.reports.json import Json
 
 _APPLICATION = 0x70696E63
 _VERSION = 1

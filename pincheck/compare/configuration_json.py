@@ -1,18 +1,12 @@
-"""A comparison of configurations as JSON; `configurations.schema.json` is its contract."""
-
-from pathlib import Path
-from typing import Any
+"""A comparison of configurations as JSON."""
 
 from pincheck.compare.claim_change import CLAIM_STATES
 from pincheck.compare.configurations import Comparison, Side
 from pincheck.model.claim import Claim
+from pincheck.reports.json import Json, place
 
 SCHEMA_VERSION = 1
 """Raised when a field changes its meaning or goes; new fields do not raise it."""
-
-SCHEMA = Path(__file__).with_name("configurations.schema.json")
-
-Json = dict[str, Any]
 
 
 def record(comparison: Comparison) -> Json:
@@ -42,7 +36,4 @@ def _side(side: Side) -> Json:
 
 
 def _place(claim: Claim | None) -> Json | None:
-    if claim is None or claim.setting is None:
-        return None
-    span = claim.setting.span
-    return {"file": span.source, "line": span.line, "column": span.column}
+    return place(claim.span) if claim else None

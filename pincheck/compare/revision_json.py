@@ -1,20 +1,15 @@
-"""A comparison of revisions as JSON; `revisions.schema.json` beside this file is its contract."""
+"""A comparison of revisions as JSON."""
 
 from collections.abc import Iterable
-from pathlib import Path
-from typing import Any
 
 from pincheck.compare.boards import BoardRevision
 from pincheck.compare.difference import Difference
 from pincheck.compare.revisions import Revision
 from pincheck.compare.style_edits import StyleEdits
+from pincheck.reports.json import Json
 
 SCHEMA_VERSION = 1
 """Raised when a field changes its meaning or goes; new fields do not raise it."""
-
-SCHEMA = Path(__file__).with_name("revisions.schema.json")
-
-Json = dict[str, Any]
 
 
 def of_assemblies(revision: Revision, edits: Iterable[StyleEdits]) -> Json:

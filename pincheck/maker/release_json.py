@@ -1,15 +1,10 @@
-"""A release check as JSON; `release.schema.json` beside this file is its contract."""
-
-from pathlib import Path
+"""A release check as JSON."""
 
 from pincheck.maker.release import Across, Cell, Release
-from pincheck.model.finding import Finding, Severity
-from pincheck.reports.json import Json, place, problem_record
+from pincheck.reports.json import Json, counts, finding_record, problem_record
 
-SCHEMA_VERSION = 1
+SCHEMA_VERSION = 2
 """Raised when a field changes its meaning or goes; new fields do not raise it."""
-
-SCHEMA = Path(__file__).with_name("release.schema.json")
 
 
 def record(release: Release) -> Json:
@@ -33,23 +28,8 @@ def _cell(cell: Cell) -> Json:
         "state": cell.state,
         "fails": cell.fails,
         "reason": cell.reason,
-        "counts": {
-            **{it.word: result.count(it) if result else 0 for it in reversed(Severity)},
-            "agrees": result.tally("agrees") if result else 0,
-            "contradicts": result.tally("contradicts") if result else 0,
-            "not_checked": result.tally("not checked") if result else 0,
-        },
-        "findings": list(map(_finding, result.findings)) if result else [],
-    }
-
-
-def _finding(finding: Finding) -> Json:
-    return {
-        "rule": finding.rule,
-        "severity": finding.severity.word,
-        "spots": [{"role": role, "attribute": attribute} for role, attribute in finding.spots],
-        "message": finding.message,
-        "place": place(finding.span),
+        "counts": counts(result),
+        "findings": list(map(finding_record, result.findings)) if result else [],
     }
 
 

@@ -1,4 +1,7 @@
-"""A result as one JSON document; `result.schema.json` beside this file is its contract."""
+"""Results as JSON, and the pieces that every JSON document of the project is made of.
+
+The folder `schemas` has the contract of each document; what they share is written there once.
+"""
 
 import json
 from collections.abc import Iterable
@@ -8,6 +11,7 @@ from typing import Any
 from pincheck.model.claim import Claim
 from pincheck.model.edit import Proposal
 from pincheck.model.finding import Fact, Finding, Number, Result, Severity
+from pincheck.model.printable import printable
 from pincheck.model.problem import Problem
 from pincheck.model.source import Span
 from pincheck.reports import words
@@ -15,7 +19,7 @@ from pincheck.reports import words
 SCHEMA_VERSION = 1
 """Raised when a field changes its meaning or goes; new fields do not raise it."""
 
-SCHEMA = Path(__file__).with_name("result.schema.json")
+SCHEMAS = Path(__file__).with_name("schemas")
 
 Json = dict[str, Any]
 
@@ -34,12 +38,7 @@ def record(result: Result, proposals: Iterable[Proposal] = ()) -> Json:
         "assembly": result.assembly.name,
         "style": result.claims.style,
         "headline": words.headline(result),
-        "counts": {
-            **{severity.word: result.count(severity) for severity in reversed(Severity)},
-            "agrees": result.tally("agrees"),
-            "contradicts": result.tally("contradicts"),
-            "not_checked": result.tally("not checked"),
-        },
+        "counts": counts(result),
         "findings": [_finding(f, by_finding.get(id(f))) for f in result.findings],
         "verdicts": [
             {
@@ -57,17 +56,34 @@ def record(result: Result, proposals: Iterable[Proposal] = ()) -> Json:
     }
 
 
-def _finding(finding: Finding, proposal: Proposal | None) -> Json:
+def counts(result: Result | None) -> Json:
+    """Return how many findings have each severity and verdicts each state, 0 without a result."""
+    return {
+        **{it.word: result.count(it) if result else 0 for it in reversed(Severity)},
+        "agrees": result.tally("agrees") if result else 0,
+        "contradicts": result.tally("contradicts") if result else 0,
+        "not_checked": result.tally("not checked") if result else 0,
+    }
+
+
+def finding_record(finding: Finding) -> Json:
+    """Return what a finding says and where, without its evidence."""
     return {
         "rule": finding.rule,
         "severity": finding.severity.word,
         "spots": [{"role": role, "attribute": attribute} for role, attribute in finding.spots],
-        "message": finding.message,
+        "message": printable(finding.message),
+        "advice": printable(finding.advice),
         "place": place(finding.span),
+    }
+
+
+def _finding(finding: Finding, proposal: Proposal | None) -> Json:
+    return {
+        **finding_record(finding),
         "claims": [_claim(claim) for claim in finding.claims],
         "facts": [_fact(fact) for fact in finding.facts],
         "numbers": [_number(number) for number in finding.numbers],
-        "advice": finding.advice,
         "edit": _proposal(proposal) if proposal else None,
     }
 

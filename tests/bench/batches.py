@@ -83,7 +83,9 @@ class Made:
 
     def wrong(self, record: Mapping[str, Any]) -> str:
         """Return how a batch's record differs from what must come of it; empty if it does not."""
-        found = sorted((f["rule"], f["file"], f["line"]) for f in record["findings"])
+        found = sorted(
+            (f["rule"], f["place"]["file"], f["place"]["line"]) for f in record["findings"]
+        )
         if found != sorted(self.findings):
             return f"{self.name}: {found} is not {sorted(self.findings)}"
         if (record["state"] == "could not check") != bool(self.hostile):

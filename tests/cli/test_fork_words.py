@@ -61,7 +61,7 @@ def test_the_desk_checks_and_replies_in_the_forks_words(
     for words in ([], fork):
         main([*desk, *keep, *words])
         record = json.loads(lines.read_text())
-        found.append([f["line"] for f in record["findings"] if "limit" in f["rule"]])
+        found.append([f["place"]["line"] for f in record["findings"] if "limit" in f["rule"]])
     assert found == [[], [17]]
     capsys.readouterr()
     assert main([*desk, *fork, "--reply", "a"]) == 1

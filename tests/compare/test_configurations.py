@@ -5,12 +5,11 @@ import shutil
 from itertools import permutations
 from pathlib import Path
 
-import jsonschema
 import pytest
+from jsonschema import ValidationError
 
 from pincheck import api
 from pincheck.cli.main import main
-from pincheck.compare import configuration_json
 from pincheck.compare.claim_change import ClaimChange
 from pincheck.compare.configurations import Comparison, Side, compare_configurations
 from pincheck.model.setting import STYLES, Style
@@ -145,17 +144,16 @@ def test_what_holds_only_under_a_condition_is_not_compared() -> None:
     assert all(c.state == "not comparable" and c.note for c in changes)
 
 
-def test_documents_keep_to_the_schema(capsys: pytest.CaptureFixture[str]) -> None:
-    schema = json.loads(configuration_json.SCHEMA.read_text())
-    jsonschema.Draft202012Validator.check_schema(schema)
+def test_documents_keep_to_the_schema(capsys: pytest.CaptureFixture[str], contract) -> None:
+    valid = contract("configurations")
     clean = api.demo("clean")
     paths = [str(clean / "section"), str(clean / "gcode")]
     assert main(["configurations", *paths, "--json"]) == 1
     document = json.loads(capsys.readouterr().out)
-    jsonschema.validate(document, schema)
+    valid.validate(document)
     assert sum(document["counts"].values()) == len(document["changes"])
-    with pytest.raises(jsonschema.ValidationError):
-        jsonschema.validate({**document, "colour": "red"}, schema)
+    with pytest.raises(ValidationError):
+        valid.validate({**document, "colour": "red"})
 
 
 def test_the_command_tells_same_from_different_from_incomparable(

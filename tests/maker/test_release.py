@@ -5,8 +5,8 @@ import shutil
 from collections.abc import Callable
 from pathlib import Path
 
-import jsonschema
 import pytest
+from jsonschema import ValidationError
 
 from pincheck import api
 from pincheck.cli.main import main
@@ -138,7 +138,7 @@ def test_a_draft_cannot_go_out(wiring: Wiring, code: Callable[[Release], int]) -
 
 
 def test_copper_that_leaves_no_style_a_reference_fails(
-    wiring: Wiring, code: Callable[[Release], int], capsys: pytest.CaptureFixture[str]
+    wiring: Wiring, code: Callable[[Release], int], capsys: pytest.CaptureFixture[str], contract
 ) -> None:
     """A plug whose contacts are too weak is wrong whatever a configuration says."""
     folder = _shipped(wiring(("boards/lapwing-c.toml", "contact_a = 3.0", "contact_a = 0.3")))
@@ -153,7 +153,7 @@ def test_copper_that_leaves_no_style_a_reference_fails(
     document = release_json.record(found)
     assert isinstance(document, dict)
     assert (document["agrees"], document["troubles"]) == (False, 3)
-    jsonschema.validate(document, json.loads(release_json.SCHEMA.read_text()))
+    contract("release").validate(document)
 
 
 def test_an_empty_folder_is_no_release(tmp_path: Path) -> None:
@@ -174,7 +174,7 @@ def test_an_unused_board_is_named(
 
 
 def test_the_document_keeps_to_the_schema(
-    shipped: Path, capsys: pytest.CaptureFixture[str]
+    shipped: Path, capsys: pytest.CaptureFixture[str], contract
 ) -> None:
     """A pipeline reads each cell with its findings, and every reference on the other boards."""
     file = shipped / "reference/marsh-230-c/section/reference.cfg"
@@ -183,15 +183,15 @@ def test_the_document_keeps_to_the_schema(
     (shipped / "boards/broken.toml").write_text("[board]\nname = 3\n")
     assert main(["release", str(shipped), "--json"]) == 2
     document = json.loads(capsys.readouterr().out)
-    schema = json.loads(release_json.SCHEMA.read_text())
-    jsonschema.Draft202012Validator.check_schema(schema)
+    valid = contract("release")
+    schema = valid.schema
     properties = schema["properties"]
     assert properties["schema_version"]["const"] == release_json.SCHEMA_VERSION
     cell_schema = properties["cells"]["items"]["properties"]
     assert tuple(cell_schema["state"]["enum"]) == CELL_STATES
-    jsonschema.validate(document, schema)
-    with pytest.raises(jsonschema.ValidationError):
-        jsonschema.validate({**document, "colour": "red"}, schema)
+    valid.validate(document)
+    with pytest.raises(ValidationError):
+        valid.validate({**document, "colour": "red"})
     assert (document["agrees"], document["troubles"]) == (False, 3)
     cells = {(cell["assembly"], cell["style"]): cell for cell in document["cells"]}
     (finding,) = cells["marsh-230-c.toml", "section"]["findings"]
