@@ -9,7 +9,7 @@ from typing import Any
 
 from attrs import evolve, frozen
 
-from pincheck import kept
+from pincheck import resources
 from pincheck.chips.model import UNKNOWN, Basis, BootLevel, ChipPin, Levels, Timer, Tolerance
 from pincheck.chips.notation import expand
 
@@ -86,7 +86,7 @@ class Electrical:
 
 @cache
 def _entries() -> tuple[dict[str, Any], ...]:
-    return tuple(kept.table(_FILE)["entry"])
+    return tuple(resources.table(_FILE)["entry"])
 
 
 def covers(patterns: Iterable[str], key: str) -> bool:

@@ -1,6 +1,5 @@
-"""Finds a chip by name: chips written by hand, the compiled file, the device-data package."""
+"""Finds a chip by name: chips written by hand, then those compiled from device data."""
 
-import json
 import re
 from collections.abc import Mapping
 from difflib import get_close_matches
@@ -11,12 +10,11 @@ from typing import Any
 
 from attrs import evolve, frozen
 
-from pincheck import kept
-from pincheck.chips import device_data
+from pincheck import resources
 from pincheck.chips.electrical import Electrical, covers, electrical_of
 from pincheck.chips.model import Basis, Chip, Knowledge, Naming
 from pincheck.chips.names import matches, tidy
-from pincheck.chips.notation import expand, functions, parse
+from pincheck.chips.notation import expand, functions, parse, unite
 from pincheck.chips.spelling import canonical_by_syntax, canonical_pin
 
 _DATA = Path(__file__).parent / "data"
@@ -58,13 +56,13 @@ def chip(name: str) -> Chip | None:
     if look_alike := _LOOK_ALIKE.fullmatch(text):
         model = chip("stm32f103" + look_alike["rest"])
         return model and _stand_in(text, model)
-    found = _by_hand(text) or _compiled(text) or _from_package(text)
+    found = _by_hand(text) or _compiled(text)
     return _finish(text, found) if found else None
 
 
 @cache
 def known_chips() -> tuple[str, ...]:
-    """Return every chip name that is known without the device-data package, sorted."""
+    """Return every chip name that is known, sorted."""
     by_hand = (name for entry in _hand_entries() for name in _names(entry))
     return tuple(sorted({*_compiled_file()["chips"], *by_hand}))
 
@@ -119,7 +117,7 @@ def _stand_in(name: str, model: Chip) -> Chip:
 
 @cache
 def _hand_entries() -> tuple[dict[str, Any], ...]:
-    return tuple(kept.table(_DATA / "by_hand.toml")["chip"])
+    return tuple(resources.table(_DATA / "by_hand.toml")["chip"])
 
 
 def _names(entry: Mapping[str, Any]) -> tuple[str, ...]:
@@ -155,8 +153,7 @@ def canonical(chip_name: str, pin: str) -> str:
 
 @cache
 def _compiled_file() -> dict[str, Any]:
-    content: dict[str, Any] = json.loads((_DATA / "compiled.json").read_text(encoding="ascii"))
-    return content
+    return resources.table(_DATA / "compiled.json")
 
 
 def _compiled(name: str) -> Found | None:
@@ -168,20 +165,12 @@ def _compiled(name: str) -> Found | None:
     return _united(keys, {family for family, _, _ in filed}, each, content["source"])
 
 
-def _from_package(name: str) -> Found | None:
-    if not device_data.installed():
-        return None
-    parts = device_data.parts_named(name)
-    each = [dict(part.pins) for part in parts.values()]
-    return _united(list(parts), {part.family for part in parts.values()}, each, "modm-devices")
-
-
 def _united(
     keys: list[str], families: set[str], each: list[dict[str, str]], source: str
 ) -> Found | None:
     pins: dict[str, str] = {}
     for one in each:
-        device_data.unite(pins, one)
+        unite(pins, one)
     if len(families) != 1:
         return None
     return Found(
@@ -196,7 +185,7 @@ def _united(
 
 @cache
 def _numberings() -> tuple[dict[str, Any], ...]:
-    return tuple(kept.table(_DATA / "numbering.toml")["numbering"])
+    return tuple(resources.table(_DATA / "numbering.toml")["numbering"])
 
 
 def _numbering(key: str) -> tuple[tuple[str, ...], tuple[str, ...]]:

@@ -55,6 +55,12 @@ def functions(text: str) -> dict[str, str]:
     return {pin: rest for pin, _, rest in entries if pin}
 
 
+def unite(into: dict[str, str], other: Mapping[str, str]) -> None:
+    """Add the pins of `other`, and the functions its pins have beyond those known."""
+    for pin, text in other.items():
+        into[pin] = " ".join(dict.fromkeys([*into.get(pin, "").split(), *text.split()]))
+
+
 def join(table: Mapping[str, str]) -> str:
     """Return one text for the functions of pins; the inverse of `functions`, sorted."""
     return ";".join(f"{pin} {table[pin]}" for pin in sorted(table, key=natural) if table[pin])

@@ -8,7 +8,7 @@ from typing import Any
 
 from attrs import evolve
 
-from pincheck import kept
+from pincheck import resources
 from pincheck.claims.entry import Entry, Vocabulary, Words
 from pincheck.claims.mistakes import mistakes
 from pincheck.model import limits
@@ -16,7 +16,6 @@ from pincheck.model.nearest import nearest
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.setting import STYLES, Style
 from pincheck.model.source import Source, Span
-from pincheck.resources import folder
 from pincheck.toml.document import Document, parse
 
 _ROW = re.compile(r"^    (\{.*\}),$", re.MULTILINE)
@@ -96,11 +95,11 @@ def _stated(document: Document) -> Style:
 @cache
 def _built_in(style: Style) -> Vocabulary:
     """Return a built-in vocabulary: the tests check it, so no time goes into mistakes."""
-    path = folder("grammars") / f"{style}.toml"
+    path = resources.folder("grammars") / f"{style}.toml"
     source = Source.of_text(path.name, path.read_text(encoding="utf-8"))
     rows = _ROW.finditer(source.text)
     return _vocabulary(
-        kept.table(path), style, [source.span(row.start(1), row.end(1)) for row in rows]
+        resources.table(path), style, [source.span(row.start(1), row.end(1)) for row in rows]
     )
 
 

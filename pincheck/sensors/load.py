@@ -8,12 +8,11 @@ from typing import Any
 
 from attrs import evolve
 
-from pincheck import kept
+from pincheck import resources
 from pincheck.physics.curve import Curve
 from pincheck.physics.ntc import BetaCurve, SteinhartHartCurve, TableCurve
 from pincheck.physics.platinum import PlatinumCurve
 from pincheck.physics.thermocouple import Thermocouple, ThermocoupleAmplifier
-from pincheck.resources import folder
 from pincheck.sensors.sensor import Sensor
 
 
@@ -94,7 +93,7 @@ def assumed(style: str) -> Mapping[str, Sensor]:
 
 @cache
 def _document() -> dict[str, Any]:
-    return kept.table(folder("grammars") / "sensors.toml")
+    return resources.table(resources.folder("grammars") / "sensors.toml")
 
 
 def _nearest_id(wrong: str) -> str:

@@ -129,17 +129,6 @@ def parse(source: Source) -> Document:
     return Document(source, values, places, tuple(problems), frozenset(broken))
 
 
-def trusted(source: Source) -> Document:
-    """Return the values of a file of the package's own, every place given as the file's start.
-
-    Places are worked out only where the file is broken.
-    """
-    try:
-        return Document(source, tomllib.loads(source.text), {})
-    except tomllib.TOMLDecodeError:
-        return parse(source)
-
-
 def _check_size(source: Source) -> None:
     text = source.text
     if len(text) > limits.WIRING_BYTES:

@@ -4,12 +4,11 @@ import json
 from importlib.metadata import version
 
 import pytest
+from compile_chips import LINES, TARGET, compiled
+from device_data import parts_named
 
-from pincheck.chips import chip, device_data, load
-from pincheck.chips.compile import LINES, TARGET, compiled
+from pincheck.chips import chip, load
 from pincheck.chips.notation import collapse, expand, functions, join
-
-pytestmark = pytest.mark.skipif(not device_data.installed(), reason="extra 'chips' not installed")
 
 
 @pytest.fixture(scope="module")
@@ -37,16 +36,10 @@ def test_the_file_names_the_version_it_came_from(content: dict[str, object]) -> 
     ],
 )
 def test_a_compiled_chip_equals_the_package_today(name: str) -> None:
-    from_file, from_package = load._compiled(name), load._from_package(name)
-    assert from_file is not None
-    assert from_package is not None
-    assert from_file.pins == from_package.pins
-    assert (from_file.family, from_file.naming, from_file.exact, from_file.keys) == (
-        from_package.family,
-        from_package.naming,
-        from_package.exact,
-        from_package.keys,
-    )
+    found, parts = load._compiled(name), parts_named(name)
+    assert found is not None
+    families, each = {part.family for part in parts.values()}, [p.pins for p in parts.values()]
+    assert found == load._united(list(parts), families, each, found.basis.source)
 
 
 def test_compiling_some_lines_again_gives_the_same_chips(content: dict[str, object]) -> None:
@@ -81,31 +74,15 @@ def test_every_line_asked_for_is_in_the_file(content: dict[str, object]) -> None
         "lpc1768 lpc1769 rp2040 rp2350a rp2350b esp32",
     ],
 )
-def test_chips_of_printer_boards_need_no_package(
-    monkeypatch: pytest.MonkeyPatch, names: str
-) -> None:
+def test_chips_of_printer_boards_are_known(names: str) -> None:
     """Every one with its very pins, as boards are sold with them (common practice)."""
-    monkeypatch.setattr(device_data, "installed", lambda: False)
-    load.chip.cache_clear()
-    unknown = [name for name in names.split() if chip(name) is None]
-    load.chip.cache_clear()
-    assert not unknown
+    assert not [name for name in names.split() if chip(name) is None]
 
 
-def test_a_chip_outside_the_file_comes_from_the_package() -> None:
-    assert load._compiled("stm32l476rgt6") is None
-    found = chip("stm32l476rgt6")
-    assert found is not None
-    assert found.basis.confidence == "device data"
-    assert "PC8" in found.pins
-
-
-def test_without_the_package_such_a_chip_is_unknown(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(device_data, "installed", lambda: False)
-    load.chip.cache_clear()
+def test_a_chip_outside_the_file_is_unknown() -> None:
+    """What the data package knows beyond the file is no second source."""
+    assert parts_named("stm32l476rgt6")
     assert chip("stm32l476rgt6") is None
-    assert chip("stm32f401rct6") is not None
-    load.chip.cache_clear()
 
 
 def test_ranges_and_functions_round_trip() -> None:

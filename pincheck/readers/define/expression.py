@@ -83,7 +83,7 @@ _remembered = lru_cache(maxsize=8192)(_parse)
 
 @cache
 def _parser() -> Lark:
-    return grammar.load("define", ["condition", "value"], transformer=_Evaluation())
+    return grammar.load("define", transformer=_Evaluation())
 
 
 _NUMBER = re.compile(

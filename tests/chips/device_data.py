@@ -1,12 +1,8 @@
 """Reads the device-data package modm-devices into pin notation.
 
-The package is an extra: nothing here imports it before it is needed, and everything but
-`installed` raises ImportError without it.
-
 Only timers that drive plain PWM are taken; low-power and high-resolution timers are left out.
 """
 
-import importlib
 import json
 import re
 from collections.abc import Iterator, Mapping
@@ -14,11 +10,13 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+import modm_devices
 from attrs import frozen
+from modm_devices.parser import DeviceParser
 
 from pincheck.chips.model import SPECIAL_WORDS
 from pincheck.chips.names import key_of, matches, tidy
-from pincheck.chips.notation import natural
+from pincheck.chips.notation import natural, unite
 
 _SPECIAL_SIGNALS = (
     ("debug", r"(sys|debug|jtag|ice)\.j?(tms|tck|tdi|tdo|swdio|swclk|swdclk|n?jtrst|trst|swo)"),
@@ -47,19 +45,9 @@ class Part:
     pins: Mapping[str, str]
 
 
-def installed() -> bool:
-    """Return whether the package can be used."""
-    try:
-        _resources()
-    except ImportError:
-        return False
-    return True
-
-
 @cache
 def _resources() -> Path:
-    package = importlib.import_module("modm_devices")
-    return Path(str(package.__file__)).parent / "resources" / "devices"
+    return Path(modm_devices.__file__).parent / "resources" / "devices"
 
 
 @cache
@@ -90,15 +78,8 @@ def parts_named(text: str) -> dict[str, Part]:
     return {key: Part(families[key], found[key]) for key in sorted(found)}
 
 
-def unite(into: dict[str, str], other: Mapping[str, str]) -> None:
-    """Add the pins of `other`, and the functions its pins have beyond those known."""
-    for pin, text in other.items():
-        into[pin] = " ".join(dict.fromkeys([*into.get(pin, "").split(), *text.split()]))
-
-
 def _devices(file: str) -> list[Any]:
-    parser = importlib.import_module("modm_devices.parser")
-    return list(parser.DeviceParser().parse(str(_resources() / file)).get_devices())
+    return list(DeviceParser().parse(str(_resources() / file)).get_devices())
 
 
 def _family(device: Any) -> str:
