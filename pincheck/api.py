@@ -65,10 +65,22 @@ def load_wiring(path: Path | str) -> Assembly:
 def load_configuration(*paths: Path | str, style: Style | None = None) -> Machine:
     """Take in the files, folder or archive of one machine.
 
+    What a killed command left half written there is mended first; a problem says so.
+
     Raises:
         UnreadableError: there is no configuration in it, that of several machines, or too much.
     """
-    return _only(gather(Path(path) for path in paths), style)
+    from pincheck.writing.change import WriteRefusedError
+    from pincheck.writing.mend import mend
+
+    given = tuple(map(Path, paths))
+    try:
+        mended = mend(path for path in given if path.exists())
+    except WriteRefusedError as error:
+        raise UnreadableError((Problem(given[0].name, str(error), fatal=True),)) from error
+    machine = _only(gather(given), style)
+    said = tuple(Problem(machine.main.name, message) for message in mended)
+    return evolve(machine, problems=(*said, *machine.problems))
 
 
 def load_configuration_bytes(
@@ -188,7 +200,7 @@ def require_writable(machine: Machine) -> Path:
     Raises:
         WriteRefusedError: it came from an archive or standard input, or is the installed demo.
     """
-    from pincheck.edits.write import WriteRefusedError
+    from pincheck.writing.change import WriteRefusedError
 
     if machine.root is None:
         raise WriteRefusedError(

@@ -19,6 +19,7 @@ _IS_ASSEMBLY = re.compile(rb"^[ \t]*\[[ \t]*assembly[ \t]*\]", re.M)
 class Offered:
     """One assembly: its file's name without ending, its title, its file, and what is in it.
 
+    `files` are its own, its boards' and its parts'.
     `digest` changes with any byte of its files, boards and parts included. `revisions` names the
     boards that the main one is joined to, or the main one where it stands alone.
     """
@@ -28,6 +29,7 @@ class Offered:
     file: Path
     digest: bytes
     revisions: str
+    files: tuple[Path, ...] = ()
 
 
 @frozen
@@ -90,8 +92,10 @@ def _files(paths: Iterable[Path]) -> Iterator[Path]:
 
 def _offered(file: Path) -> Offered:
     assembly = load(file)
-    digest = digest_of(assembly)
-    return Offered(file.stem, assembly.name, file.resolve(), digest, _revisions(assembly))
+    where = file.resolve()
+    files = tuple(where.parent / source.name for source in assembly.sources)
+    made = file.stem, assembly.name, where, digest_of(assembly), _revisions(assembly)
+    return Offered(*made, files)
 
 
 def digest_of(assembly: Assembly) -> bytes:

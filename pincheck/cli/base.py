@@ -120,6 +120,18 @@ def code_of(result: "Result", at_least: "Severity | None" = None) -> int:
     return CLEAN if compared and not unread else COULD_NOT_CHECK
 
 
+def mend(*paths: Path) -> None:
+    """Finish or undo what a killed command left in these folders, and say so.
+
+    Raises:
+        WriteRefusedError: it cannot be mended.
+    """
+    from pincheck.writing.mend import mend as mended
+
+    for said in mended(path for path in paths if path.exists()):
+        note(f"pincheck: {said}")
+
+
 def require_role(asked: str, known: Sequence[str], missing: str, there: str) -> None:
     """Refuse a role that is none of those known; `missing` and `there` word the sentence.
 

@@ -5,7 +5,6 @@ import hashlib
 import os
 import shutil
 import sys
-import tempfile
 from collections.abc import Iterable
 from functools import partial
 from pathlib import Path
@@ -137,8 +136,10 @@ def _batch(
 
     progress = Progress(len(submissions), sys.stderr)
     processes = args.processes or run.cores()
+    file = args.store or _store(args)
+    _require_no_input(args, desk, file)
     try:
-        store = Store(args.store or _store(args))
+        store = Store(file)
     except StoreError as error:
         raise base.CannotCheckError(str(error)) from None
     with store:
@@ -252,18 +253,34 @@ def _store(args: argparse.Namespace) -> Path:
 
 
 def _write(file: Path, texts: Iterable[str]) -> None:
-    """Replace a file in one step; `-` is standard output."""
+    """Write a file whole, or a stream; `-` is standard output."""
+    from pincheck.writing.output import put
+
     if str(file) == base.STANDARD_INPUT:
         base.put(texts)
-        return
-    handle, temporary = tempfile.mkstemp(dir=file.absolute().parent, prefix=f".{file.name}.")
-    try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="") as stream:
-            stream.writelines(texts)
-        Path(temporary).replace(file)
-    except BaseException:
-        Path(temporary).unlink(missing_ok=True)
-        raise
+    else:
+        put(file, texts)
+
+
+def _require_no_input(args: argparse.Namespace, desk: "Desk", store: Path) -> None:
+    """Refuse to write over what this run reads, or what the next would take for a submission.
+
+    Raises:
+        CannotCheckError: an output is an input.
+    """
+    offered = (file for each in desk.offer.assemblies for file in each.files)
+    read = [args.manifest, args.assign, *args.words, store, *offered]
+    inputs = [path.resolve() for path in read if path]
+    written: list[Path] = []
+    for option, file in (("--json-lines", args.json_lines), ("--csv", args.csv)):
+        if file is None or str(file) == base.STANDARD_INPUT:
+            continue
+        path = file.resolve()
+        if path in inputs or path.is_relative_to(args.folder.resolve()):
+            raise base.CannotCheckError(f"{option} {file} is read by this run: name another file")
+        if path in written and (path.is_file() or not path.exists()):
+            raise base.CannotCheckError(f"{option} {file} is the file of --json-lines already")
+        written.append(path)
 
 
 def _count(text: str) -> int:

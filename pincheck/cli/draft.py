@@ -47,11 +47,11 @@ def run(args: argparse.Namespace) -> int:
     except NoDraftError as error:
         raise base.CannotCheckError(str(error)) from None
     if args.into:
-        try:
-            with args.into.open("x", encoding="utf-8") as stream:
-                stream.write(made.text)
-        except FileExistsError:
-            raise base.CannotCheckError(f"{args.into.name} is there already") from None
+        from pincheck.writing.change import Change
+        from pincheck.writing.write import write
+
+        path = args.into.parent.resolve() / args.into.name
+        write([Change(path, args.into.name, None, made.text.encode())])
         base.say([f"written: {args.into.name}"])
     else:
         base.put([made.text])

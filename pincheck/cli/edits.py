@@ -1,12 +1,10 @@
 """Show the suggested edits as a diff, or write the chosen ones."""
 
 import argparse
-from collections.abc import Sequence
 from pathlib import Path
 
 from pincheck.cli import base
 from pincheck.model.edit import Proposal
-from pincheck.model.source import Source
 
 
 def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -64,7 +62,11 @@ def run(args: argparse.Namespace) -> int:
         elif proposal.blocked:
             base.say(wrap(f"{number}. no edit: {proposal.blocked}"))
     if args.into:
-        base.say(f"written: {path.name}" for path in _copied(args.into, trial.machine.sources))
+        from pincheck.maker.files import save
+
+        base.mend(args.into)
+        save(args.into, trial.machine.sources)
+        base.say(f"written: {source.name}" for source in trial.machine.sources)
     if not trial.applied:
         base.say(["No edit to make." if not result.findings else "No edit was applied."])
         base.say(wrap(headline(result)))
@@ -78,15 +80,6 @@ def run(args: argparse.Namespace) -> int:
     for number, finding in enumerate(trial.result.findings, 1):
         base.say(["", *finding_lines(finding, number)])
     return base.code_of(trial.result)
-
-
-def _copied(folder: Path, sources: Sequence[Source]) -> tuple[Path, ...]:
-    from pincheck.maker.files import NotWrittenError, save
-
-    try:
-        return save(folder, sources)
-    except NotWrittenError as error:
-        raise base.CannotCheckError(f"{error}; nothing was written") from None
 
 
 def _chosen(proposals: tuple[Proposal, ...], take: str | None) -> tuple[Proposal, ...]:

@@ -9,9 +9,9 @@ from importlib import import_module
 
 from pincheck.cli import base
 from pincheck.cli.base import COULD_NOT_CHECK, CannotCheckError, complain
-from pincheck.edits.write import WriteRefusedError
 from pincheck.model.printable import printable_lines
 from pincheck.model.problem import UnreadableError
+from pincheck.writing.change import WriteRefusedError
 
 COMMANDS = (
     "check",
@@ -96,8 +96,10 @@ def entry() -> None:
         sys.stdout.flush()
     except BrokenPipeError:
         base.discard_output()
-    except KeyboardInterrupt:
+    except KeyboardInterrupt as stopped:
         code = 130
+        if str(stopped):
+            print(f"pincheck: {printable_lines(str(stopped))}", file=sys.stderr)
     except Exception as error:
         print(f"pincheck: internal error, nothing was decided: {error!r}", file=sys.stderr)
         if os.environ.get("PINCHECK_TRACEBACK"):

@@ -3,8 +3,11 @@
 import argparse
 from pathlib import Path
 
+from attrs import evolve
+
 from pincheck.cli import base
 from pincheck.model.setting import STYLES, Style
+from pincheck.model.source import Source
 
 
 def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -42,29 +45,33 @@ def run(args: argparse.Namespace) -> int:
         return _onto(args)
     assembly, words = base.assembly_of(args), base.vocabularies_of(args)
     code = base.CLEAN
+    made: list[Source] = []
     styles: tuple[Style, ...] = (args.style,) if args.style else STYLES
     for style in styles:
         from pincheck.maker.reference import reference
 
         try:
-            made = reference(assembly, style, words.get(style))
+            sources = reference(assembly, style, words.get(style)).machine.sources
         except CannotExpressError as error:
             from pincheck.reports.text import wrap
 
             base.say(wrap(f"{style} style: no reference: {error}"))
             code = base.FOUND
             continue
-        if args.into:
-            from pincheck.maker.files import NotWrittenError, save
+        for source in sources:
+            made.append(evolve(source, name=f"{style}/{source.name}"))
+            if not args.into:
+                base.say([f"----- {made[-1].name}", source.text.rstrip("\n"), ""])
+    if args.into:
+        from pincheck.maker.files import save
+        from pincheck.writing.change import AlreadyThereError
 
-            try:
-                paths = save(args.into / style, made.machine.sources, replace=args.replace)
-            except NotWrittenError as error:
-                raise base.CannotCheckError(f"{error}; --replace writes over it") from None
-            base.say(f"written: {style}/{path.name}" for path in paths)
-        else:
-            for source in made.machine.sources:
-                base.say([f"----- {style}/{source.name}", source.text.rstrip("\n"), ""])
+        base.mend(args.into)
+        try:
+            save(args.into, made, replace=args.replace)
+        except AlreadyThereError as error:
+            raise base.CannotCheckError(f"{error}; --replace writes over it") from None
+        base.say(f"written: {source.name}" for source in made)
     return code
 
 

@@ -32,6 +32,7 @@ def run(args: argparse.Namespace) -> int:
 
     if not args.folder.is_dir():
         raise base.CannotCheckError(f"{args.folder.name!r} is no folder")
+    base.mend(args.folder)
     found = release(args.folder.resolve(), base.vocabularies_of(args))
     if args.json:
         base.put([json.dumps(release_json.record(found), indent=2) + "\n"])

@@ -1,34 +1,36 @@
 """Generated files to disk: all or none, and none that a user would miss."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 from pathlib import Path
 
 from pincheck.model.source import Source
+from pincheck.writing.change import AlreadyThereError, Change, WriteRefusedError, held
+from pincheck.writing.write import write
 
 
-class NotWrittenError(Exception):
-    """Nothing was written; the message says why."""
+def save(folder: Path, sources: Iterable[Source], *, replace: bool = False) -> None:
+    """Write sources into a folder, which is made if it is missing.
 
-
-def save(folder: Path, sources: Sequence[Source], *, replace: bool = False) -> tuple[Path, ...]:
-    """Write sources into a folder, which is made if it is missing; return the paths.
+    A link is followed only inside the folder.
 
     Raises:
-        NotWrittenError: a file is there already with other content and `replace` is not set, or
-            the folder cannot be written.
+        AlreadyThereError: a file is there with other content and `replace` is not set.
+        WriteRefusedError: the folder cannot be written; nothing was changed.
     """
-    targets = [(folder / source.name, source.data) for source in sources]
-    try:
-        for path, data in targets:
-            if path.exists() and path.read_bytes() != data and not replace:
-                raise NotWrittenError(f"{path.name} is there already and says something else")
-        for path, _ in targets:
-            path.parent.mkdir(parents=True, exist_ok=True)
-        waiting = [(path, path.with_name(f".{path.name}.new"), data) for path, data in targets]
-        for _, beside, data in waiting:
-            beside.write_bytes(data)
-        for path, beside, _ in waiting:
-            beside.replace(path)
-    except OSError as error:
-        raise NotWrittenError(f"{error.filename}: {error.strerror}") from error
-    return tuple(path for path, _ in targets)
+    write([_change(folder.resolve(), source, replace) for source in sources])
+
+
+def _change(folder: Path, source: Source, replace: bool) -> Change:
+    path = (folder / source.name).resolve()
+    if not path.is_relative_to(folder):
+        raise WriteRefusedError(f"{source.name} leads out of {folder.name}; nothing was changed")
+    before = None
+    if path.exists():
+        try:
+            before = held(path)
+        except OSError as error:
+            raise WriteRefusedError(f"{source.name}: {error.strerror or error}") from error
+        if before != source.data and not replace:
+            message = f"{source.name} is there already and says something else"
+            raise AlreadyThereError(f"{message}; nothing was changed")
+    return Change(path, source.name, before, source.data)

@@ -183,7 +183,7 @@ def test_the_installed_demo_is_never_written(
     arguments: list[str], capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     # Should it be written after all, the tree that the tests run in must not lose its files.
-    monkeypatch.setattr("pincheck.edits.write._replace", lambda *_: None)
+    monkeypatch.setattr("pincheck.edits.write.write_all", lambda _: None)
     assert main([*arguments, "--write"]) == 2
     assert "the installed demo is not written back" in capsys.readouterr().err
 
@@ -198,7 +198,7 @@ def test_edits_go_into_a_copy_of_the_demo_or_of_an_archive(
         assert main(["check", str(tmp_path / name), *WIRING]) == 1
         assert "max_temp" not in capsys.readouterr().out
     assert main(["edits", "--demo", "--take", "1", "--into", str(tmp_path / "one")]) == 2
-    assert "nothing was written" in capsys.readouterr().err
+    assert "nothing was changed" in capsys.readouterr().err
 
 
 def test_where_no_edit_applies_the_report_is_not_repeated(

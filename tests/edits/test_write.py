@@ -5,10 +5,11 @@ from pathlib import Path
 import pytest
 
 from pincheck.edits.patch import patched
-from pincheck.edits.write import WriteRefusedError, write
+from pincheck.edits.write import write
 from pincheck.intake import gather
 from pincheck.model.edit import Edit
 from pincheck.model.source import Source
+from pincheck.writing.change import WriteRefusedError
 
 
 def folder(tmp_path: Path, *names: str) -> tuple[Path, tuple[Source, ...], tuple[Source, ...]]:

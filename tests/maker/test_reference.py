@@ -9,11 +9,13 @@ import pytest
 from pincheck import api
 from pincheck.check import check
 from pincheck.intake.machines import read
+from pincheck.maker.files import save
 from pincheck.maker.reference import Reference, reference
 from pincheck.maker.want import CannotExpressError
 from pincheck.model.claim import PinValue
 from pincheck.model.setting import STYLES, Style
 from pincheck.model.wiring import Assembly
+from pincheck.writing.change import AlreadyThereError
 
 Wired = Callable[..., Assembly]
 
@@ -228,14 +230,13 @@ def test_a_reference_of_one_revision_is_refused_on_the_other(style: Style) -> No
 
 
 def test_files_are_not_written_over(tmp_path: Path) -> None:
-    from pincheck.maker.files import NotWrittenError, save
-
     sources = _demo("marsh-230-c", "section").machine.sources
-    (path,) = save(tmp_path / "new", sources)
+    path = tmp_path / "new" / sources[0].name
+    save(tmp_path / "new", sources)
     assert path.read_bytes() == sources[0].data
     save(tmp_path / "new", sources)
     path.write_text("mine")
-    with pytest.raises(NotWrittenError, match=r"reference.cfg is there already"):
+    with pytest.raises(AlreadyThereError, match=r"reference.cfg is there already"):
         save(tmp_path / "new", sources)
     assert path.read_text() == "mine"
     save(tmp_path / "new", sources, replace=True)

@@ -2,10 +2,10 @@
 
 import pytest
 
-from pincheck.edits.write import WriteRefusedError
 from pincheck.model.finding import Severity
 from pincheck.model.problem import Problem
 from pincheck.screen.session import Session
+from pincheck.writing.change import WriteRefusedError
 
 
 def quiet(_: str) -> None:

@@ -11,7 +11,6 @@ from textual.widget import Widget
 from textual.worker import get_current_worker
 
 from pincheck.edits.trial import Trial
-from pincheck.edits.write import WriteRefusedError
 from pincheck.model.edit import Proposal
 from pincheck.model.finding import Finding
 from pincheck.reports import words
@@ -22,6 +21,7 @@ from pincheck.screen.places.base import Place
 from pincheck.screen.places.confirm import Confirm
 from pincheck.screen.view import PageView
 from pincheck.screen.write_up import fit
+from pincheck.writing.change import WriteRefusedError
 
 
 class EditsPlace(Place):

@@ -1,5 +1,6 @@
 """Saving a report, or anything else, to a file that must not exist yet."""
 
+import os
 from collections.abc import Callable, Iterable
 from pathlib import Path
 
@@ -11,6 +12,8 @@ from pincheck.screen.page import Sheet
 from pincheck.screen.places.base import Place
 from pincheck.screen.view import PageView
 from pincheck.screen.write_up import paragraph
+from pincheck.writing.change import Change, WriteRefusedError
+from pincheck.writing.write import write
 
 
 class Save(Place):
@@ -45,13 +48,18 @@ class Save(Place):
         if not message.value.strip():
             self.say("a name is needed", "fault")
             return
-        content = self.content(path)
         try:
-            with path.open("x", encoding="utf-8", newline="\n") as file:
-                file.write(content)
+            self._write(path)
         except FileExistsError:
             self.say(f"{path} is there already and is not replaced; take another name", "fault")
-        except (OSError, ValueError) as error:
-            self.say(f"{path}: {getattr(error, 'strerror', '') or error}", "fault")
+        except (OSError, ValueError, WriteRefusedError) as error:
+            said = getattr(error, "strerror", "") or error
+            self.say(f"{path}: {said}", "fault")
         else:
             self.dismiss(path)
+
+    def _write(self, path: Path) -> None:
+        where = path.parent.resolve(strict=True) / path.name
+        if os.path.lexists(where):
+            raise FileExistsError
+        write([Change(where, path.name, None, self.content(path).encode())])

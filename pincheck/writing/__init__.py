@@ -1,0 +1,1 @@
+"""Bytes to disk: all files of a change or none, whatever ends the command in between."""
