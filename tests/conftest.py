@@ -6,6 +6,7 @@ PINCHECK_EXPLORE=1 draws new ones.
 import json
 import os
 import shutil
+import sys
 from collections.abc import Callable
 from pathlib import Path
 
@@ -17,6 +18,8 @@ from referencing import Registry, Resource
 from pincheck import api
 from pincheck.model.wiring import Assembly
 from pincheck.reports.json import SCHEMAS
+
+sys.path.insert(0, str(Path(__file__).parent))  # for `applied`, which several folders share
 
 UNTIMED = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.register_profile("steady", UNTIMED, derandomize=True, database=None)

@@ -59,8 +59,8 @@ def outputs(case: Case) -> Iterator[Driven]:
 def _hardware(case: Case, software: Claim | Unchecked | None) -> bool:
     if isinstance(software, Claim):
         return software.value is False
-    # Firmware of the gcode style has no key for it: it takes a timer wherever the pin has one.
-    return software is None and case.claims.style == "gcode"
+    # Firmware that has no key for it takes a timer wherever the pin has one.
+    return software is None and "software_pwm" not in case.claims.attributes
 
 
 def _timers(case: Case, place: Place) -> tuple[TimerChannel, ...] | None:

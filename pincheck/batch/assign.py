@@ -23,7 +23,7 @@ _FILE = {"assign": Field("any", "the rules, one [[assign]] each", needed=True)}
 _RULE = {
     "assembly": Field("text", "name of the assembly", needed=True),
     "path": Field("text", "pattern for the path in the batch's folder, such as returns/*"),
-    "style": Field("choice", "style of the configuration", choices=STYLES),
+    "style": Field("choice", "style of the configuration", choices=tuple(STYLES)),
     "setting": Field("text", "word in a setting that is in force, such as a board's identifier"),
     "text": Field("text", "word anywhere in the files, comments included"),
 }

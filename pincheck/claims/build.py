@@ -10,7 +10,6 @@ from pincheck.claims.entry import Vocabulary
 from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.load import vocabulary as built_in
 from pincheck.claims.numbered import numbered_pins
-from pincheck.claims.pins import pieces
 from pincheck.claims.shown import SEEN, text_of
 from pincheck.claims.stock import mainboard, stock_pins, without_spares
 from pincheck.claims.switched_off import commented_out, switched_off
@@ -36,13 +35,12 @@ def claims(
     made = [claim for match in machine.matches for claim in claims_of(machine, match)]
     kept, overridden = _settled(made)
     board_doubt = ""
-    if reading.style == "define":
+    if machine.style.board_header:
         board, board_doubt = mainboard(machine)
         if board:
             kept += stock_pins(machine, board, kept)
         kept = without_spares(machine, kept)
-    if reading.style == "gcode":
-        kept += numbered_pins(machine)
+    kept += numbered_pins(machine)
     kept += defaults(machine, kept)
     kept = [_doubted(claim, board_doubt) for claim in _open_to_later_files(machine, kept)]
     understood = {id(match.setting) for match in machine.matches}
@@ -66,18 +64,14 @@ def claims(
 def _elsewhere(machine: Interpretation, understood: set[int]) -> Iterator[tuple[Place, str]]:
     """Yield the pins of sections and commands that no entry knows, with the line of each.
 
-    A header of the define style names many pins that nothing uses, so there it says nothing.
+    A header of a board names many pins that nothing uses, so there it says nothing.
     """
-    style = machine.reading.style
-    for setting in machine.reading.settings:
-        if setting.activity not in SEEN or id(setting) in understood or style == "define":
+    style = machine.style
+    for setting in () if style.board_header else machine.reading.settings:
+        if setting.activity not in SEEN or id(setting) in understood:
             continue
-        if (
-            setting.key == "C"
-            if style == "gcode"
-            else setting.key.lower().endswith(("pin", "pins"))
-        ):
-            for piece in pieces(style, text_of(setting)):
+        if style.names_pin(setting.key):
+            for piece in style.pieces(text_of(setting)):
                 if place := machine.pins.read(piece.text).place:
                     yield place, f"{setting.source.name}:{setting.span.line}"
 
@@ -116,7 +110,7 @@ def _open_to_later_files(machine: Interpretation, kept: Iterable[Claim]) -> Iter
     A pattern that no file fits may be one that never had any: it leaves open what nobody claims.
     """
     order = {id(setting): at for at, setting in enumerate(machine.reading.settings)}
-    if machine.reading.style == "define":
+    if not machine.style.files_override:
         yield from kept
         return
     certain = (n for n in machine.not_sent if n.asked_by and not n.pattern)

@@ -5,18 +5,16 @@ from collections.abc import Iterator, Mapping, Sequence
 from attrs import evolve
 
 from pincheck.claims.entry import PINS, Entry
-from pincheck.claims.groups import numbers
 from pincheck.claims.interpretation import Interpretation, Match, thing_of
 from pincheck.claims.numbers import read_flag, read_number, read_word
 from pincheck.claims.pattern import filled
-from pincheck.claims.pins import Written, pieces
-from pincheck.claims.section_groups import heater
 from pincheck.claims.sensor_values import described, read_sensor
 from pincheck.claims.shown import FALSE, all_hold, text_of
 from pincheck.model.attribute import ATTRIBUTES
 from pincheck.model.claim import Claim, PinValue, Value
 from pincheck.model.role import role
 from pincheck.model.setting import Setting
+from pincheck.styles.groups import numbers
 
 NUMBERS = frozenset(("number", "duty", "byte", "doublings"))
 
@@ -81,7 +79,7 @@ def _value(
         return read_number(text, entry, index(groups, text))
     match entry.read_as:
         case "flag":
-            return read_flag(text, entry, machine.reading.style)
+            return read_flag(text, entry, bare_says_yes=machine.style.bare_says_yes)
         case "word":
             return read_word(text, entry.words)
         case "text":
@@ -138,16 +136,12 @@ def _pin_of(machine: Interpretation, names: Sequence[str]) -> PinValue:
 
 def _watched(machine: Interpretation, own: str, text: str, attribute: str) -> Iterator[Claim]:
     """Yield a claim of every heater that a fan watches, the one of its own hot end first."""
-    style, groups = machine.reading.style, machine.groups
+    style = machine.style
     found = []
     for name in filter(None, map(str.strip, text.replace(":", ",").split(","))):
-        if style == "section":
-            group = heater(name, groups.table)
-        elif name.startswith("-"):
+        if style.numbered and name.startswith("-"):
             return
-        else:
-            kind = "sensor" if machine.things.of("sensor") else "heater"
-            group = groups.of(kind, name.lstrip("0") or "0")
+        group = style.heater(name, machine.things, machine.groups)
         if group is None:
             yield Claim(own, attribute, text, unknown=f"no heater {name!r} is set up")
             return
@@ -180,21 +174,22 @@ def _regulating(machine: Interpretation, heater: str, text: str) -> str:
 def _pin_claims(
     machine: Interpretation, entry: Entry, role_: str, text: str, setting: Setting | None
 ) -> Iterator[Claim]:
-    style = machine.reading.style
+    style = machine.style
     unresolved = setting is not None and setting.resolved is None
     text = setting.value.strip() if setting and unresolved else text
-    shared = style == "section" and text.partition(":")[0].strip().lower() == "multi_pin"
+    chip, _, name = text.partition(":")
+    shared = bool(style.shared) and chip.strip().lower() == style.shared
     if shared:
-        text = machine.pins.shared.get(text.partition(":")[2].strip(), text)
-    listed = pieces(style, text)
+        text = machine.pins.shared.get(name.strip(), text)
+    listed = style.pieces(text)
     for piece in listed if entry.several or shared else listed[:1]:
         pin = machine.pins.read(piece.text, analog=entry.read_as == "analog pin")
         if unresolved and setting and pin.unknown:
             pin = evolve(pin, unknown=setting.unknown or pin.unknown)
         yield Claim(role_, entry.attribute, pin, unknown=pin.unknown)
-    if style == "define" or entry.attribute != "pin" or pin.absent or pin.virtual:
+    if not style.pulls or entry.attribute != "pin" or pin.absent or pin.virtual:
         return
-    written = Written.of(style, listed[0].text)
+    written = style.parted(listed[0].text)
     if entry.read_as in ("input pin", "output pin"):
         yield Claim(role_, "inverted", written.inverted != entry.invert)
     if entry.read_as == "pulse pin":

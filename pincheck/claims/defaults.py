@@ -42,7 +42,7 @@ def defaults(machine: Interpretation, claimed: Iterable[Claim]) -> Iterator[Clai
 
 def _occasions(machine: Interpretation, entry: Entry) -> Iterator[tuple[str, Mapping[str, str]]]:
     """Yield where the key could stand: the section, and what fills the places."""
-    if machine.reading.style == "define":
+    if not machine.style.sections:
         if "{xy}" in entry.key:
             yield from (("", {"xy": axis}) for axis in "XY")
         elif "{n}" in entry.key:
@@ -74,7 +74,7 @@ def _near(
 ) -> Setting | None:
     """Return the line beside which the key would stand: the key out of force, else its section."""
     own = machine.shown.of(section, filled(entry.key, groups))
-    if own or machine.reading.style != "section":
+    if own or not (machine.style.sections and machine.style.key_a_line):
         return _out_of_force(own) if own else None
     return next(
         (s for s in machine.shown.in_section(section) if s.activity is Activity.ACTIVE), None
@@ -92,9 +92,8 @@ def _origin(machine: Interpretation, entry: Entry, section: str, groups: Mapping
     if set(places(entry.key)) & _OPEN_PLACES:
         return ""
     key = filled(entry.key, groups)
-    if machine.reading.style != "define":
-        place = f"[{section}]" if machine.reading.style == "section" else section
-        return f"no {key} in {place}: the firmware takes {entry.default}"
+    if machine.style.sections:
+        return f"no {key} in {machine.style.place(section)}: the firmware takes {entry.default}"
     own = machine.shown.of("", key)
     if own:
         best = _out_of_force(own)
@@ -113,7 +112,7 @@ def without_effect(machine: Interpretation) -> frozenset[Spot]:
     """
     open_: dict[Spot, bool] = {}
     for entry in machine.vocabulary.entries:
-        if not entry.attribute or machine.reading.style != "define":
+        if not entry.attribute or machine.style.sections:
             continue
         if set(places(entry.key)) & _OPEN_PLACES:
             continue
@@ -152,8 +151,13 @@ def _pins_of_the_board(machine: Interpretation, claimed: Iterable[Claim]) -> Ite
 
     A header that sets the step pins is the board's own, whole, or one that a user wrote instead.
     """
-    style, assembly, shown = machine.reading.style, machine.assembly, machine.shown
-    if style != "define" or not assembly or not assembly.main or shown.active("", "X_STEP_PIN"):
+    assembly, shown = machine.assembly, machine.shown
+    if (
+        not machine.style.board_header
+        or not assembly
+        or not assembly.main
+        or shown.active("", "X_STEP_PIN")
+    ):
         return
     told = assembly.boards[assembly.main].stock_pins
     strange = [key for key in told if not any(machine.vocabulary.match("", key))]

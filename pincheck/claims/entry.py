@@ -8,6 +8,7 @@ from operator import itemgetter
 
 from attrs import field, frozen
 
+from pincheck import styles
 from pincheck.claims.pattern import matched, stem, stems
 from pincheck.model.setting import Setting, Style
 from pincheck.model.source import Span
@@ -116,7 +117,7 @@ class Vocabulary:
     @cached_property
     def attributes(self) -> frozenset[str]:
         """Every attribute that the style has a word for, prefixes of pins included."""
-        prefixes = () if self.style == "define" else ("inverted", "pull")
+        prefixes = ("inverted", "pull") if styles.of(self.style).pulls else ()
         return frozenset((*(entry.attribute for entry in self.entries), *prefixes)) - {""}
 
     @cached_property

@@ -7,15 +7,13 @@ from itertools import islice
 
 from attrs import field, frozen
 
+from pincheck import styles
 from pincheck.chips import canonical
 from pincheck.claims.entry import PINS, Entry, Vocabulary
-from pincheck.claims.gcode_groups import gcode_groups
-from pincheck.claims.groups import Groups, Reached, Things
 from pincheck.claims.numbers import elements
 from pincheck.claims.pattern import filled
-from pincheck.claims.pins import Pins, Written, pieces
-from pincheck.claims.section_groups import section_groups
-from pincheck.claims.shown import SEEN, Shown, is_set, text_of
+from pincheck.claims.pins import Pins
+from pincheck.claims.shown import SEEN, Shown, text_of
 from pincheck.model import limits
 from pincheck.model.claim import Place
 from pincheck.model.path import Trace
@@ -24,6 +22,7 @@ from pincheck.model.refusal import refusal
 from pincheck.model.role import Role, role
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.wiring import Assembly
+from pincheck.styles.groups import Groups, Reached, Things
 from pincheck.wiring import trace
 
 _THING = re.compile(r"<(?P<kind>[^<>{]+?)(?: (?P<id>\{\w+\??\}|\d+))?>(?:\.(?P<function>\w+))?")
@@ -62,6 +61,11 @@ class Interpretation:
     reading: Reading
     assembly: Assembly | None
     vocabulary: Vocabulary
+
+    @cached_property
+    def style(self) -> styles.Style:
+        """What the files are written in."""
+        return styles.of(self.reading.style)
 
     @cached_property
     def shown(self) -> Shown:
@@ -152,17 +156,8 @@ class Interpretation:
     @cached_property
     def groups(self) -> Groups:
         """What every thing is for."""
-        if self.reading.style == "section":
-            fitted = self.trace.roles() if self.trace else frozenset()
-            return section_groups(self.things, self._reached(), fitted)
-        if self.reading.style == "gcode":
-            return gcode_groups(self.things, self._reached())
-        found = (
-            int(thing)
-            for thing, text in self.things.linked("kind of hot end sensor")
-            if is_set(f"TEMP_SENSOR_{thing}", text)
-        )
-        return Groups({}, tuple(sorted(found)) or (0,))
+        fitted = self.trace.roles() if self.trace else frozenset()
+        return self.style.groups(self.things, self._reached(), fitted)
 
     def _reached(self) -> Reached:
         """Return what is fitted on the pin of every thing."""
@@ -175,7 +170,7 @@ class Interpretation:
             thing = thing_of(match.entry, match.groups)
             if thing and match.entry.attribute == "pin":
                 analog = match.entry.read_as == "analog pin"
-                first = pieces(self.reading.style, text_of(match.setting))[0]
+                first = self.style.pieces(text_of(match.setting))[0]
                 place = self.pins.read(first.text, analog=analog).place
                 if place:
                     found[thing] = tuple(fitted.get(place, ()))
@@ -186,17 +181,16 @@ class Interpretation:
         """What pin names mean."""
         aliases = dict(islice(self._aliases(), limits.ALIASES))
         shared = dict(self.things.linked("shared pins"))
-        return Pins(self.reading.style, self.assembly, aliases, shared)
+        return Pins(self.style, self.assembly, aliases, shared)
 
     @cached_property
     def usual_pin(self) -> str:
         """A pin as this user writes pins, for a place where no pin stands yet."""
-        style = self.reading.style
         for match in self.matches:
             if match.entry.read_as in PINS:
-                for piece in pieces(style, match.setting.value):
+                for piece in self.style.pieces(match.setting.value):
                     if self.pins.read(piece.text).place:
-                        return Written.of(style, piece.text).name.strip()
+                        return self.style.parted(piece.text).name.strip()
         return ""
 
     def _aliases(self) -> Iterator[tuple[tuple[str, str], str]]:
@@ -207,7 +201,7 @@ class Interpretation:
             chips = self.shown.active(match.setting.section, "mcu")
             for chip_name in (text_of(chips) if chips else "mcu").split(","):
                 name = chip_name.strip()
-                for piece in pieces("section", text_of(match.setting), limits.ALIASES):
+                for piece in self.style.pieces(text_of(match.setting), limits.ALIASES):
                     alias, _, pin = piece.text.partition("=")
                     if alias.strip() and pin.strip():
                         key = "" if name == "mcu" else name

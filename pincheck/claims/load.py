@@ -8,7 +8,7 @@ from typing import Any
 
 from attrs import evolve
 
-from pincheck import resources
+from pincheck import resources, styles
 from pincheck.claims.entry import Entry, Vocabulary, Words
 from pincheck.claims.mistakes import mistakes
 from pincheck.model import limits
@@ -95,7 +95,7 @@ def _stated(document: Document) -> Style:
 @cache
 def _built_in(style: Style) -> Vocabulary:
     """Return a built-in vocabulary: the tests check it, so no time goes into mistakes."""
-    path = resources.folder("grammars") / f"{style}.toml"
+    path = styles.of(style).vocabulary
     source = Source.of_text(path.name, path.read_text(encoding="utf-8"))
     rows = _ROW.finditer(source.text)
     return _vocabulary(

@@ -5,6 +5,7 @@ from typing import Any
 
 from attrs import frozen
 
+from pincheck import styles
 from pincheck.claims.pattern import PLACES, places
 from pincheck.model.attribute import ATTRIBUTES, Kind
 from pincheck.model.nearest import nearest
@@ -160,8 +161,8 @@ def _entry_problems(at: _At, row: Mapping[str, Any], style: Style) -> Iterator[P
     yield from _attribute_problem(at, row)
     if not row.get("key"):
         yield at.wrong("key", "an entry needs a key")
-    if bool(row.get("section")) == (style == "define"):
-        need = "has no sections" if style == "define" else "needs a section for every key"
+    if bool(row.get("section")) != styles.of(style).sections:
+        need = "needs a section for every key" if styles.of(style).sections else "has no sections"
         yield at.wrong("section", f"the {style} style {need}")
     if sum(bool(row.get(name)) for name in ("attribute", "figure", "link")) != 1:
         yield at.wrong("attribute", "an entry needs one of attribute, figure and link")

@@ -23,10 +23,10 @@ def read_sensor(
 ) -> SensorValue:
     """Return the sensor that `text` means.
 
-    `own_marks` are the texts that say "described by figures of its own". In the section style
-    the text may also name the section that describes the sensor.
+    `own_marks` are the texts that say "described by figures of its own". The text
+    may also name a section that describes the sensor.
     """
-    style = machine.reading.style
+    style = machine.style
     if text.lower() in own_marks:
         return described(machine, section, role, text)
     figures, doubt = figures_of(machine, section, role)
@@ -34,18 +34,12 @@ def read_sensor(
         known = _PLATINUM.get(nominal, "")
         doubt = doubt or ("" if known else f"no platinum sensor has {nominal:g} ohm at 0 C")
         return SensorValue(text, known, unknown=doubt)
-    if sensor := spelled(style, text):
+    if sensor := spelled(style.name, text):
         return SensorValue(text, sensor.id)
-    if style == "section":
-        for kind in ("thermistor", "adc_temperature"):
-            if machine.shown.in_section(f"{kind} {text}"):
-                return described(machine, f"{kind} {text}", role, text)
-    return SensorValue(text, unknown=_unless("", text, style))
-
-
-def _unless(known: str, text: str, style: str) -> str:
-    words = {"define": "table", "section": "sensor type", "gcode": "sensor type"}
-    return "" if known else f"{words[style]} {text!r} is in no list of sensors"
+    for kind in style.sensor_sections:
+        if machine.shown.in_section(f"{kind} {text}"):
+            return described(machine, f"{kind} {text}", role, text)
+    return SensorValue(text, unknown=f"{style.sensor_word} {text!r} is in no list of sensors")
 
 
 def described(machine: Interpretation, section: str, role: str, text: str = "") -> SensorValue:

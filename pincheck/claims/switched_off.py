@@ -5,7 +5,6 @@ from collections.abc import Iterable, Iterator, Mapping
 from pincheck.claims.entry import PINS, Entry
 from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.pattern import filled
-from pincheck.claims.pins import pieces
 from pincheck.claims.shown import is_set, text_of
 from pincheck.model.claim import Claim, PinValue, Place
 from pincheck.model.path import Wired
@@ -52,7 +51,7 @@ def _idle_pins(machine: Interpretation) -> Mapping[tuple[str, Place], Setting]:
             continue
         for match in machine.matches_of(setting):
             if match.entry.attribute == "pin" and match.entry.read_as in PINS:
-                text = pieces(machine.reading.style, text_of(setting))[0].text
+                text = machine.style.pieces(text_of(setting))[0].text
                 analog = match.entry.read_as == "analog pin"
                 place = machine.pins.read(text, analog=analog).place
                 if place:
@@ -63,7 +62,7 @@ def _idle_pins(machine: Interpretation) -> Mapping[tuple[str, Place], Setting]:
 
 def _switches(machine: Interpretation, wired: Wired) -> Iterator[Setting]:
     """Yield the lines each of which alone keeps a key for a part's pin from counting."""
-    if machine.reading.style != "define":
+    if machine.style.sections:
         return
     number = {"n": str(split(wired.role)[1])}
     for entry in machine.vocabulary.entries:

@@ -46,7 +46,7 @@ def run(args: argparse.Namespace) -> int:
     assembly, words = base.assembly_of(args), base.vocabularies_of(args)
     code = base.CLEAN
     made: list[Source] = []
-    styles: tuple[Style, ...] = (args.style,) if args.style else STYLES
+    styles: tuple[Style, ...] = (args.style,) if args.style else tuple(STYLES)
     for style in styles:
         from pincheck.maker.reference import reference
 

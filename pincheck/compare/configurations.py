@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from attrs import evolve, frozen
 
+from pincheck import styles
 from pincheck.claims import Vocabulary
 from pincheck.compare.claim_change import CLAIM_STATES, ClaimChange, ClaimState
 from pincheck.compare.same_value import compared
@@ -47,7 +48,7 @@ class Side:
             return Claim(role, attribute, _UNSAID[attribute], origin="nothing says otherwise")
         table = self.claims.find(role, "table") if attribute == "pullup_ohm" else None
         sensor = believed(table, self.claims)
-        if sensor and sensor.pullup_ohm and self.claims.style == "define":
+        if sensor and sensor.pullup_ohm and styles.of(self.claims.style).tables_have_pullup:
             return Claim(role, attribute, sensor.pullup_ohm, origin="the table's own")
         return None
 
@@ -170,7 +171,7 @@ def _silent(role: str, attribute: str, side: Side) -> str:
     style = side.claims.style
     if not has_key(side.vocabulary, role, attribute):
         return f"the {style} style has no key for it"
-    if attribute in _PINS and style == "define" and not side.board_known:
+    if attribute in _PINS and styles.of(style).board_header and not side.board_known:
         return "the mainboard's own pins header may set it: name the board's file with --board"
     return side.claims.doubt(role, attribute)
 

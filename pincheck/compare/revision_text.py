@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 
+from pincheck import styles
 from pincheck.compare.boards import BoardRevision
 from pincheck.compare.difference import STATES, Difference
 from pincheck.compare.revisions import Revision, RoleChange
@@ -85,6 +86,6 @@ def _style(style: StyleEdits) -> Iterator[str]:
     else:
         yield f"{style.style} style: configurations have to change"
         for edit in style.edits:
-            place = {"section": f"[{edit.place}] ", "gcode": f"{edit.place}: "}.get(style.style, "")
+            place = styles.of(style.style).layout.where(edit.place)
             yield from wrap(f"- {place}{edit.before or '(nothing)'}", "  ")
             yield from wrap(f"+ {place}{edit.after or '(nothing)'}", "  ")

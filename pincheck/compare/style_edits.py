@@ -4,12 +4,13 @@ from collections.abc import Iterator
 
 from attrs import frozen
 
+from pincheck import styles
 from pincheck.claims import Vocabulary, Words
-from pincheck.maker.draw_up import Line, plain
 from pincheck.maker.reference import reference
 from pincheck.maker.want import CannotExpressError
 from pincheck.model.setting import STYLES, Style
 from pincheck.model.wiring import Assembly
+from pincheck.styles.layout import Line
 
 
 @frozen
@@ -85,10 +86,4 @@ def _edits(style: Style, old: tuple[Line, ...], new: tuple[Line, ...]) -> Iterat
 
 
 def _text(style: Style, line: Line | None) -> str:
-    if line is None:
-        return ""
-    if style == "section":
-        return f"{line.key}: {line.text}"
-    if style == "gcode":
-        return f"{line.key}{line.text}"
-    return next(plain(style, [line]))
+    return styles.of(style).layout.line(line) if line else ""

@@ -3,14 +3,15 @@
 from pincheck.analysis.roles import name
 from pincheck.claims import Vocabulary, vocabulary
 from pincheck.claims.interpretation import Interpretation
-from pincheck.claims.spelling import CannotSpellError, steps_in
-from pincheck.claims.step import Add, Disable, Enable, Replace, Retire, Step
-from pincheck.edits.place import edits
 from pincheck.edits.weakening import weakening
 from pincheck.model.attribute import ATTRIBUTES
 from pincheck.model.edit import Proposal
 from pincheck.model.finding import Finding, Result
-from pincheck.model.setting import Setting, Style
+from pincheck.model.setting import Setting
+from pincheck.respell.lines import edits
+from pincheck.respell.steps import steps_in
+from pincheck.styles import Style
+from pincheck.styles.step import Add, CannotSpellError, Disable, Enable, Replace, Retire, Step
 
 _NO_EDIT = "Change the wiring or the part: no edit of a file can mend this."
 
@@ -31,7 +32,7 @@ def _proposal(finding: Finding, machine: Interpretation) -> Proposal:
     except CannotSpellError as error:
         return Proposal(finding, blocked=f"{_sentence(str(error))} {_by_hand(finding)}")
     weaker = dict.fromkeys(filter(None, map(weakening, finding.changes)))
-    note = "; ".join((*weaker, *(_words(step, machine.reading.style) for step in made)))
+    note = "; ".join((*weaker, *(_words(step, machine.style) for step in made)))
     return Proposal(finding, placed, note, safe=not weaker)
 
 
@@ -60,16 +61,10 @@ def _words(step: Step, style: Style) -> str:
         case Disable(setting):
             return f"{_place(setting)} {setting.key} is commented out"
         case Retire(setting):
-            what = setting.section if style == "gcode" else setting.key
+            what = setting.key if style.key_a_line else setting.section
             return f"{_place(setting)} {what} is commented out: it has no effect"
-        case Add(section=section) if style == "section":
-            return f"[{section}] gets {step.written(style)}"
-        case Add(after=after) if after and style == "define":
-            return f"{_place(after)} is followed by {step.written(style)}"
-        case Add(section=section, after=after) if after and step.joins:
-            return f"{_place(after)} {section} gets {step.written(style)}"
         case Add():
-            return f"new: {step.written(style)}"
+            return style.told(step)
 
 
 def _place(setting: Setting) -> str:

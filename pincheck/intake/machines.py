@@ -6,6 +6,7 @@ from pathlib import Path, PurePosixPath
 
 from attrs import evolve, field, frozen
 
+from pincheck import styles
 from pincheck.intake.gather import Handed
 from pincheck.intake.kinds import Kind, kind_of, names_board
 from pincheck.model.problem import Problem
@@ -130,19 +131,7 @@ def _all_of_another(style: Style, handed: Handed, kinds: Mapping[str, Kind]) -> 
 def read(machine: Machine) -> Reading:
     """Read a machine's sources with the reader of its style, the only one that is loaded."""
     main = None if machine.fragments else machine.main
-    match machine.style:
-        case "define":
-            from pincheck.readers import define
-
-            return define.read(machine.sources)
-        case "section":
-            from pincheck.readers import section
-
-            return section.read(machine.sources, main)
-        case "gcode":
-            from pincheck.readers import gcode
-
-            return gcode.read(machine.sources, main)
+    return styles.of(machine.style).read(machine.sources, main)
 
 
 def _with_kin(

@@ -1,58 +1,31 @@
 """Wants and a layout to the lines of a reference configuration."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
-from attrs import evolve, field, frozen
+from attrs import evolve
 
+from pincheck import styles
 from pincheck.analysis.case import Case
 from pincheck.claims.build import claims
 from pincheck.claims.entry import Vocabulary
 from pincheck.claims.interpretation import Interpretation
-from pincheck.claims.pins import with_prefix
-from pincheck.claims.spelling import Add, CannotSpellError, steps
 from pincheck.intake.machines import Machine, read
-from pincheck.maker.layouts import define, gcode, section
-from pincheck.maker.layouts.row import Ground, Row
+from pincheck.maker.ground import Ground
 from pincheck.maker.says import says
 from pincheck.maker.want import CannotExpressError, Want
 from pincheck.model.claim import PinValue, Pull
 from pincheck.model.finding import Change
 from pincheck.model.path import Trace
 from pincheck.model.reading import Reading
-from pincheck.model.setting import Style
 from pincheck.model.source import Source
 from pincheck.model.wiring import Assembly
+from pincheck.respell.steps import steps
+from pincheck.styles import Style
+from pincheck.styles.layout import Layout, Line, Row
+from pincheck.styles.step import Add, CannotSpellError
 
 Key = tuple[str, str]
 """(section, key)."""
-
-
-@frozen
-class Line:
-    """One setting of a reference configuration; a heading has no key.
-
-    `text` is the value ready to be typed. `whys` and `roles` are those of what it says.
-    """
-
-    file: str
-    section: str
-    key: str
-    text: str = ""
-    whys: tuple[str, ...] = field(default=(), eq=False)
-    roles: tuple[str, ...] = field(default=(), eq=False)
-
-
-_ROWS: Mapping[Style, Callable[[Ground], Iterator[Row]]] = {
-    "define": define.rows,
-    "section": section.rows,
-    "gcode": gcode.rows,
-}
-FILES: Mapping[Style, tuple[str, ...]] = {
-    "define": define.FILES,
-    "section": section.FILES,
-    "gcode": gcode.FILES,
-}
-"""The files of each style, the main one first."""
 
 
 def drawn_up(
@@ -63,72 +36,55 @@ def drawn_up(
     Raises:
         CannotExpressError: two parts want one shared setting different, or the layout says why.
     """
-    style = words.style
-    empty = Interpretation(Reading(style, (), ()), assembly, words)
-    rows = tuple(_ROWS[style](Ground(assembly, trace, empty)))
-    frame = _frame(words, rows)
+    layout = styles.of(words.style).layout
+    empty = Interpretation(Reading(words.style, (), ()), assembly, words)
+    try:
+        rows = tuple(layout.rows(Ground(assembly, trace, empty)))
+    except CannotSpellError as error:
+        raise CannotExpressError(str(error)) from None
+    frame = _frame(words, layout, rows)
     filled = _filled(assembly, frame, words, wants)
-    lines = [_line(style, row, filled) for row in rows]
+    lines = [_line(layout, row, filled) for row in rows]
     placed = {(row.section, row.key) for row in rows}
     for key, line in filled.items():
         if key not in placed:
             at = [n for n, row in enumerate(rows) if row.section == key[0] != ""]
-            lines.insert(at[-1] + 1 if at else len(lines), evolve(line, file=FILES[style][0]))
-    return tuple(_without_bare(style, [line for line in lines if line]))
+            lines.insert(at[-1] + 1 if at else len(lines), evolve(line, file=layout.files[0]))
+    return tuple(_without_bare([line for line in lines if line]))
 
 
-def _frame(words: Vocabulary, rows: tuple[Row, ...]) -> Reading:
+def _frame(words: Vocabulary, layout: Layout, rows: tuple[Row, ...]) -> Reading:
     """Return the reading of what stands in the layout whatever the copper is.
 
     It lacks one key of the evidence: with all of it, keys still to come would count as unset.
     """
-    style, incomplete = words.style, words.evidence[-1:]
+    incomplete = words.evidence[-1:]
     fixed = [
-        Line(row.file or FILES[style][0], row.section, row.key, row.text or "")
+        Line(row.file or layout.files[0], row.section, row.key, row.text or "")
         for row in rows
         if row.text is not None or (row.section and not row.key)
         if row.key not in incomplete
     ]
     sources = tuple(
-        Source.of_text(file, "\n".join(plain(style, [it for it in fixed if it.file == file])))
-        for file in FILES[style]
+        Source.of_text(file, "\n".join(layout.plain(it for it in fixed if it.file == file)))
+        for file in layout.files
     )
-    return read(Machine("reference", style, sources, sources[0], ""))
-
-
-def plain(style: Style, lines: list[Line]) -> Iterator[str]:
-    """Yield lines as text without comments; a gcode command is one line."""
-    if style == "define":
-        yield from (f"#define {line.key} {line.text}".rstrip() for line in lines if line.key)
-        return
-    for name in dict.fromkeys(line.section for line in lines):
-        own = [line for line in lines if line.section == name and line.key]
-        if style == "section":
-            yield f"[{name}]"
-            yield from (f"{line.key}: {line.text}" for line in own)
-        else:
-            yield _command(name, own)
-
-
-def _command(name: str, own: list[Line]) -> str:
-    """Return a command; the axis of an end stop is a selector and has a value all the same."""
-    axis = next((line for line in own if name.endswith(f" {line.key}")), None)
-    start = f"{name}{axis.text}" if axis else name
-    return " ".join((start, *(f"{line.key}{line.text}" for line in own if line is not axis)))
+    return read(Machine("reference", words.style, sources, sources[0], ""))
 
 
 def _filled(
     assembly: Assembly, frame: Reading, words: Vocabulary, wants: tuple[Want, ...]
 ) -> Mapping[Key, Line]:
     said: dict[Key, Line] = {}
+    style = styles.of(frame.style)
     case = Case(claims(frame, assembly, words), Trace(()), assembly)
     signs = {(w.role, w.attribute): w for w in wants if w.attribute in ("inverted", "pull")}
     for want in wants:
-        prefixed = (want.role, want.attribute) in signs and frame.style != "define"
+        prefixed = (want.role, want.attribute) in signs and style.pulls
         for add in () if prefixed or _stands(case, want) else _adds(assembly, frame, words, want):
             text, whys = add.text, [want.why]
-            if isinstance(want.value, PinValue) and frame.style != "define":
-                text, whys = _prefixed(frame.style, text, want, signs)
+            if isinstance(want.value, PinValue) and style.pulls:
+                text, whys = _prefixed(style, text, want, signs)
             key = add.section, add.key
             line = Line("", *key, text, tuple(whys), (want.role,))
             if key in said and said[key].text != text:
@@ -164,7 +120,7 @@ def _prefixed(
     if pull and pull.value in ("up", "down"):
         how = "up" if pull.value == "up" else "down"
     try:
-        new = with_prefix(style, bare, bool(inverted and inverted.value), how)
+        new = style.prefixed(bare, bool(inverted and inverted.value), how)
     except ValueError as error:
         raise CannotExpressError(f"{want.role}: {error}") from None
     said = [want.why, *(sign.why for sign in (inverted, pull) if sign and sign.value)]
@@ -179,8 +135,8 @@ def _both(one: Line, other: Line) -> Line:
     )
 
 
-def _line(style: Style, row: Row, filled: Mapping[Key, Line]) -> Line | None:
-    file = row.file or FILES[style][0]
+def _line(layout: Layout, row: Row, filled: Mapping[Key, Line]) -> Line | None:
+    file = row.file or layout.files[0]
     if not row.key:
         return Line(file, row.section, "", whys=(row.why,))
     found = filled.get((row.section, row.key))
@@ -189,10 +145,26 @@ def _line(style: Style, row: Row, filled: Mapping[Key, Line]) -> Line | None:
     return Line(file, row.section, row.key, row.text, (row.why,) if row.why else ())
 
 
-def _without_bare(style: Style, lines: list[Line]) -> Iterator[Line]:
+def _without_bare(lines: list[Line]) -> Iterator[Line]:
     """Yield the lines without headings that nothing stands under."""
     for at, line in enumerate(lines):
         following = lines[at + 1] if at + 1 < len(lines) else None
         bare = not following or not following.key or following.file != line.file
-        if line.key or style != "define" or not bare:
+        if line.key or line.section or not bare:
             yield line
+
+
+def rendered(layout: Layout, lines: Iterable[Line], head: Iterable[str]) -> tuple[Source, ...]:
+    """Return the files, the main one first, every line ending with a line feed."""
+    lines, head = tuple(lines), tuple(head)
+    return tuple(
+        Source.of_text(file, "".join(f"{text}\n" for text in _file(layout, own, head)))
+        for file in layout.files
+        if (own := [line for line in lines if line.file == file])
+    )
+
+
+def _file(layout: Layout, lines: list[Line], head: tuple[str, ...]) -> Iterator[str]:
+    for sentence in head:
+        yield from layout.remarks(sentence)
+    yield from layout.body(lines)

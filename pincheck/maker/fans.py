@@ -3,9 +3,11 @@
 import math
 from collections.abc import Iterator
 
+from pincheck import styles
 from pincheck.analysis import roles
 from pincheck.analysis.hotend_fans import USUAL_C
 from pincheck.chips import chip as chip_named
+from pincheck.claims import vocabulary
 from pincheck.maker.pins import led
 from pincheck.maker.want import CannotExpressError, Want
 from pincheck.model.claim import Place
@@ -17,10 +19,6 @@ from pincheck.physics.pwm import software_max_hz
 
 KICK_S = 0.3
 """Full power for this long turns a small fan from rest (`common practice`)."""
-
-USUAL_HZ: dict[Style, float] = {"section": 100.0, "gcode": 250.0}
-"""What two-wire fans are commonly switched at in each style (stock values, from memory); the
-define style leaves it to the timer."""
 
 
 def fans(assembly: Assembly, trace: Trace, style: Style) -> Iterator[Want]:
@@ -44,8 +42,8 @@ def fans(assembly: Assembly, trace: Trace, style: Style) -> Iterator[Want]:
 def _frequency(assembly: Assembly, wired: Wired, place: Place, style: Style) -> Iterator[Want]:
     role, part = wired.role, wired.part
     if part.pwm_min_hz is None and part.pwm_max_hz is None:
-        if style in USUAL_HZ:
-            yield Want(role, "pwm_hz", USUAL_HZ[style], "usual for a fan of two wires")
+        if usual := styles.of(style).layout.fan_hz:
+            yield Want(role, "pwm_hz", usual, "usual for a fan of two wires")
         return
     low, high = part.pwm_min_hz or 1.0, part.pwm_max_hz or 1e6
     hz = float(f"{math.sqrt(low * high):.2g}")
@@ -55,7 +53,7 @@ def _frequency(assembly: Assembly, wired: Wired, place: Place, style: Style) -> 
         raise CannotExpressError(
             f"the {roles.name(role)} wants {hz:g} Hz, and {place} is the output of no timer"
         )
-    if style != "gcode":
+    if "software_pwm" in vocabulary(style).attributes:
         yield Want(role, "software_pwm", not software, f"{hz:g} Hz take a timer of the chip")
     yield Want(role, "pwm_hz", hz, f"the fan wants {low:g} to {high:g} Hz")
 

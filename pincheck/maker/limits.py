@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator
 
+from pincheck import styles
 from pincheck.analysis import roles
 from pincheck.analysis.current_ratings import strains
 from pincheck.analysis.heater_element import element
@@ -16,10 +17,6 @@ from pincheck.model.wiring import Assembly
 MARGIN_C = 5.0
 """How far the highest settable temperature stays below what the weakest part stands: control
 overshoots by a few kelvin (`common practice`)."""
-
-OVERSHOOT_C = {"hotend": 15.0, "bed": 10.0}
-"""Define style: what the firmware itself keeps between its limit and the highest target
-(stock values, from memory)."""
 
 MIN_C = 5.0
 """Below any room that is printed in, far above what a broken wire reads (`common practice`)."""
@@ -47,7 +44,7 @@ def limits(assembly: Assembly, trace: Trace, style: Style) -> Iterator[Want]:
             )
         weakest = found[0]
         settable = weakest.max_c - MARGIN_C
-        spare = OVERSHOOT_C.get(group, 0.0) if style == "define" else 0.0
+        spare = styles.of(style).layout.overshoot_c.get(group, 0.0)
         kept = f" + {spare:g} K for overshoot" if spare else ""
         why = f"{weakest.what} stands {weakest.max_c:g} C: limit {settable:g} C{kept}"
         yield Want(role, "max_c", settable + spare, why)
@@ -69,8 +66,8 @@ def _power(assembly: Assembly, trace: Trace, style: Style, wired: Wired) -> Iter
         raise CannotExpressError(f"{roles.name(wired.role)}: {found}")
     weakest = min(strains(wired.path, wired.supply), key=lambda s: s.may_a, default=None)
     if weakest is None or found.rms_a <= weakest.may_a:
-        if style == "gcode":
-            return  # full power is what its firmware takes, and the command tunes a model besides
+        if styles.of(style).layout.full_power_unsaid:
+            return
         why = f"{found.on_a:.1f} A, which everything on its way carries"
         yield Want(wired.role, "max_power", 1.0, why)
         return

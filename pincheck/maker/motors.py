@@ -4,6 +4,7 @@ import math
 import re
 from collections.abc import Iterator
 
+from pincheck import styles
 from pincheck.analysis import roles
 from pincheck.maker.want import Want
 from pincheck.model.path import Trace
@@ -22,18 +23,19 @@ _SET_BY_WIRE = re.compile(r"tmc\d{4}")
 def motors(trace: Trace, style: Style) -> Iterator[Want]:
     """Yield the current of every motor that the style can set, with its sense resistor.
 
-    The gcode style sets it by command; in the others it belongs to the driver's type.
+    Where no command sets it, it belongs to the driver's type.
     """
+    by_command = styles.of(style).layout.current_by_command
     for wired in trace.wired:
         role, driver = wired.role, wired.path.driver
         rms = current_a(trace, role) if roles.function(role) == "motor" else None
-        if not rms or (style != "gcode" and not driver_type(trace, role)):
+        if not rms or (not by_command and not driver_type(trace, role)):
             continue
-        if style == "gcode":
+        if by_command:
             # the command takes the peak of the sine, in whole steps
             rms = rms_a(math.floor(1000 * peak_a(rms) / _STEP_MA) * _STEP_MA / 1000)
         yield Want(role, "current_a", rms, f"{SHARE:.0%} of what motor and driver bear")
-        if style != "gcode" and driver and driver.sense_ohm:
+        if not by_command and driver and driver.sense_ohm:
             yield Want(role, "sense_ohm", driver.sense_ohm, "fitted beside the driver")
 
 

@@ -5,6 +5,7 @@ from typing import Any
 
 from attrs import evolve
 
+from pincheck import styles
 from pincheck.analysis import roles
 from pincheck.analysis.heater_faults import fallen_out, hottest_c
 from pincheck.analysis.heater_scene import USUAL_C, Scene, scene
@@ -27,7 +28,7 @@ _BANDS = {
 }
 
 _SHARED: Mapping[str, Callable[..., float]] = {"trip_period_s": min, "watch_period_s": max}
-"""Define style: one setting serves all hot ends; the soonest cut and the longest rise suit all."""
+"""Where one setting serves all hot ends, the soonest cut and the longest rise suit all."""
 
 
 def protection(
@@ -39,8 +40,9 @@ def protection(
         CannotExpressError: no setting of the style does what is needed.
     """
     found = tuple(_of_each(assembly, trace, style, wants))
+    shared = styles.of(style).layout.shares_protection
     for want in found:
-        choose = _SHARED.get(want.attribute) if style == "define" else None
+        choose = _SHARED.get(want.attribute) if shared else None
         if choose is None or not _is_hotend(want):
             yield want
             continue

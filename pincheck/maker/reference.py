@@ -4,14 +4,14 @@ from collections.abc import Iterator
 
 from attrs import field, frozen
 
+from pincheck import styles
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.check import check, trace_of
 from pincheck.claims import Vocabulary, vocabulary
 from pincheck.intake.machines import Machine, read
-from pincheck.maker.draw_up import Line, drawn_up
+from pincheck.maker.draw_up import drawn_up, rendered
 from pincheck.maker.motors import current_a, driver_type
-from pincheck.maker.render import rendered
 from pincheck.maker.says import has_key, says
 from pincheck.maker.want import CannotExpressError, Want
 from pincheck.maker.wanted import wanted
@@ -20,6 +20,7 @@ from pincheck.model.path import Trace
 from pincheck.model.setting import Style
 from pincheck.model.wiring import Assembly
 from pincheck.reports.words import value_text
+from pincheck.styles.layout import Line
 
 
 @frozen
@@ -58,7 +59,9 @@ def reference(assembly: Assembly, style: Style, words: Vocabulary | None = None)
     words = words or vocabulary(style)
     lines = drawn_up(assembly, trace, words, wants)
     unsaid = tuple(w for w in wants if not has_key(words, w.role, w.attribute))
-    sources = rendered(style, lines, _head(assembly, trace, style, unsaid))
+    layout = styles.of(style).layout
+    head = _head(assembly, trace, style, unsaid)
+    sources = rendered(layout, lines, head)
     machine = Machine(assembly.name, style, sources, sources[0], f"reference, {style} style")
     reading = read(machine)
     result = check(reading, assembly, words)
@@ -90,20 +93,13 @@ def _head(
     boards = ", ".join(dict.fromkeys(board.title for board in assembly.boards.values()))
     yield f"{assembly.name}: reference of tool head, bed and end stops in the {style} style."
     yield f"Boards: {boards}. Generated from the wiring, read back and checked without a finding."
-    yield {
-        "define": "Take these lines over into the machine's own headers; the rest stays there.",
-        "section": "Include this file in the machine's own; sections of one name add up.",
-        "gcode": "Call this file from the machine's own start-up script, after its drives.",
-    }[style]
-    if style != "gcode":
+    layout = styles.of(style).layout
+    yield layout.use
+    if not layout.current_by_command:
         yield from _left_to_the_driver(trace)
     drivers = {driver_type(trace, wired.role) for wired in trace.wired} - {""}
-    if drivers and style == "section":
-        listed = ", ".join(f"[{it} ...]" for it in sorted(drivers))
-        yield f"How to reach the drivers stays in the sections of yours: {listed}."
-    names = [name for name, key in assembly.chips.items() if key != assembly.main]
-    if names and style == "section":
-        yield f"Needs a section of yours that says how to reach it: [mcu {names[0]}]."
+    chips = (name for name, key in assembly.chips.items() if key != assembly.main)
+    yield from layout.needs(drivers, chips)
     unsaid = dict.fromkeys(roles.name(w.role) for w in left_out if w.attribute == "min_c")
     if unsaid:
         yield f"This style has no lowest temperature: {', '.join(unsaid)}."

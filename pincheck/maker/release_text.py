@@ -13,7 +13,7 @@ _NAME, _CELL = 32, 16
 
 def lines(release: Release) -> Iterator[str]:
     """Yield the matrix, the reasons, and which reference fits which other assembly."""
-    yield from _row("assembly", STYLES)
+    yield from _row("assembly", tuple(STYLES))
     for name in release.assemblies:
         yield from _row(name, tuple(_word(cell) for cell in release.of(name)))
     for cell in release.cells:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from pincheck import styles
 from pincheck.analysis import roles
 from pincheck.maker.want import Want
 from pincheck.model.claim import SensorValue
@@ -48,7 +49,7 @@ def _converter(wired: Wired, style: Style, reference_ohm: float) -> Iterator[Wan
 def sensors(trace: Trace, style: Style) -> Iterator[Want]:
     """Yield table and pull-up (or an amplifier's reference) of every temperature sensor.
 
-    In the define style a numbered table stands for one pull-up already.
+    In some styles a table stands for one pull-up already.
     """
     for wired in trace.wired:
         part, path, role = wired.part, wired.path, wired.role
@@ -60,5 +61,5 @@ def sensors(trace: Trace, style: Style) -> Iterator[Want]:
             yield from _converter(wired, style, path.reference_ohm)
         elif path.pullups:
             ohm = parallel_ohm(*(pull.ohm for pull in path.pullups))
-            if not (style == "define" and spellings(style, part.sensor, ohm)):
+            if not (styles.of(style).tables_have_pullup and spellings(style, part.sensor, ohm)):
                 yield Want(role, "pullup_ohm", ohm, "pull-up on the board")

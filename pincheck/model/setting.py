@@ -1,14 +1,14 @@
 """One assignment in a configuration file."""
 
 from enum import Enum
-from typing import Literal
 
 from attrs import field, frozen
 
 from pincheck.model.source import Source, Span
 
-Style = Literal["define", "section", "gcode"]
-STYLES: tuple[Style, ...] = ("define", "section", "gcode")
+Style = str
+STYLES: list[Style] = ["define", "section", "gcode"]
+"""The names of the styles; what each of them is, and one of your own, `pincheck.styles` knows."""
 
 
 class Activity(Enum):
@@ -54,7 +54,7 @@ class Setting:
     @property
     def name(self) -> str:
         """The key, with its command where a mere letter would say nothing."""
-        return f"{self.section} {self.key}" if self.style == "gcode" else self.key
+        return f"{self.section} {self.key}".strip() if len(self.key) == 1 else self.key
 
     @property
     def span(self) -> Span:

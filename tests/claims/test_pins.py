@@ -2,10 +2,12 @@
 
 import pytest
 
-from pincheck.claims.pins import Pins, Written, pieces, with_prefix
+from pincheck.claims.pins import Pins
 from pincheck.model.claim import PinValue, Place
 from pincheck.model.setting import Style
 from pincheck.model.wiring import Assembly, Board, Net
+from pincheck.respell.pins import spell
+from pincheck.styles import of
 
 
 def board(chip: str, **more: object) -> Assembly:
@@ -60,7 +62,7 @@ def test_every_form_comes_to_one_pin(
     style: Style, assembly: Assembly, text: str, where: str, pin: str
 ) -> None:
     """A pin in the user's form is the chip's own pin on the right board."""
-    pins = Pins(style, assembly, ALIASES if style == "section" else {})
+    pins = Pins(of(style), assembly, ALIASES if style == "section" else {})
     assert pins.read(text) == PinValue(text, Place(where, pin))
 
 
@@ -69,10 +71,10 @@ def test_a_pin_spelt_as_it_was_is_the_same_text(
     style: Style, assembly: Assembly, text: str, where: str, pin: str
 ) -> None:
     """Writing the same pin back keeps or renews the form, and it reads the same."""
-    pins = Pins(style, assembly, ALIASES if style == "section" else {})
-    again = pins.spell(PinValue("", Place(where, pin)), text)
+    pins = Pins(of(style), assembly, ALIASES if style == "section" else {})
+    again = spell(pins, PinValue("", Place(where, pin)), text)
     assert pins.read(again).place == Place(where, pin)
-    assert Written.of(style, again).prefix == Written.of(style, text).prefix
+    assert of(style).parted(again).prefix == of(style).parted(text).prefix
 
 
 @pytest.mark.parametrize(
@@ -97,8 +99,8 @@ def test_another_pin_takes_the_manner_of_the_old_one(
     style: Style, assembly: Assembly, old: str, new: Place, text: str
 ) -> None:
     """Separator, number, alias, board name, chip prefix and prefixes stay the user's own."""
-    pins = Pins(style, assembly, ALIASES if style == "section" else {})
-    assert pins.spell(PinValue("", new), old) == text
+    pins = Pins(of(style), assembly, ALIASES if style == "section" else {})
+    assert spell(pins, PinValue("", new), old) == text
 
 
 @pytest.mark.parametrize(
@@ -107,12 +109,12 @@ def test_another_pin_takes_the_manner_of_the_old_one(
 )
 def test_no_pin_is_absent_and_not_unknown(style: Style, text: str) -> None:
     """What says "no pin" names none and leaves nothing open."""
-    assert Pins(style, STM32).read(text) == PinValue(text, absent=True)
+    assert Pins(of(style), STM32).read(text) == PinValue(text, absent=True)
 
 
 def test_a_probe_in_place_of_an_end_stop_is_virtual() -> None:
     """A virtual pin is no copper."""
-    assert Pins("section", STM32).read("probe:z_virtual_endstop").virtual
+    assert Pins(of("section"), STM32).read("probe:z_virtual_endstop").virtual
 
 
 @pytest.mark.parametrize(
@@ -128,27 +130,27 @@ def test_a_probe_in_place_of_an_end_stop_is_virtual() -> None:
 )
 def test_what_nothing_explains_says_why(style: Style, text: str, reason: str) -> None:
     """An unknown name is never a pin."""
-    value = Pins(style, STM32, ALIASES).read(text)
+    value = Pins(of(style), STM32, ALIASES).read(text)
     assert (value.place, value.unknown) == (None, reason)
 
 
 def test_a_number_on_a_chip_that_nobody_knows_is_no_port_pin() -> None:
     """It could be any pin, so it contradicts none."""
     nets = {"HEAT": Net("HEAT", chip_pin="PA8")}
-    found = Pins("define", board("xyz123", nets=nets)).read("10")
+    found = Pins(of("define"), board("xyz123", nets=nets)).read("10")
     assert (found.place, "nobody knows which pin" in found.unknown) == (None, True)
 
 
 def test_a_board_may_number_the_pins_of_a_chip_that_nobody_knows() -> None:
     nets = {"HEAT": Net("HEAT", chip_pin="10"), "TH": Net("TH", chip_pin="A13")}
-    pins = Pins("define", board("xyz123", nets=nets))
+    pins = Pins(of("define"), board("xyz123", nets=nets))
     assert pins.read("10").place == Place("main", "D10")
     assert pins.read("13", analog=True).place == Place("main", "A13")
 
 
 def test_without_wiring_pins_keep_the_users_chip_names() -> None:
     """A place then names the chip as written, and nothing for the main one."""
-    pins = Pins("section")
+    pins = Pins(of("section"))
     assert pins.read("tool:PA1").place == Place("tool", "PA1")
     assert pins.read("PA1").place == Place("", "PA1")
 
@@ -163,7 +165,7 @@ def test_without_wiring_pins_keep_the_users_chip_names() -> None:
 )
 def test_lists_come_apart(style: Style, text: str, texts: list[str]) -> None:
     """Several pins in one value are found with their places in it."""
-    found = pieces(style, text)
+    found = of(style).pieces(text)
     assert [piece.text for piece in found] == texts
     assert [text[piece.start : piece.end] for piece in found] == texts
 
@@ -180,13 +182,13 @@ def test_lists_come_apart(style: Style, text: str, texts: list[str]) -> None:
 )
 def test_prefixes_change_in_the_users_order(text: str, inverted: bool, pull: str, new: str) -> None:
     """Only what changes is written anew."""
-    assert with_prefix("section", text, inverted, pull) == new  # type: ignore[arg-type]
+    assert of("section").prefixed(text, inverted, pull) == new  # type: ignore[arg-type]
 
 
 def test_a_prefix_that_a_style_lacks_is_refused() -> None:
     """A start-up script has no pull-down mark."""
     with pytest.raises(ValueError, match="no prefix"):
-        with_prefix("gcode", "fan0", False, "down")
+        of("gcode").prefixed("fan0", False, "down")
 
 
 @pytest.mark.parametrize(
@@ -202,12 +204,12 @@ def test_a_number_that_means_no_certain_pin_is_unknown(
     style: Style, assembly: Assembly, text: str
 ) -> None:
     """Numbers are pins only where chip and style make them so."""
-    assert Pins(style, assembly).read(text).unknown
+    assert Pins(of(style), assembly).read(text).unknown
 
 
 def test_a_board_tells_its_analog_inputs_from_its_other_numbers() -> None:
     """A sensor's bare number is the board's analog name, where it gives one."""
     named = board("stm32f401rct6", pin_names={"define": {"4": "PB3", "A4": "PA6"}})
-    pins = Pins("define", named)
+    pins = Pins(of("define"), named)
     assert pins.read("4", analog=True).place == Place("main", "PA6")
     assert pins.read("4").place == Place("main", "PB3")

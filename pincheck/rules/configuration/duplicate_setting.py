@@ -5,6 +5,7 @@ changes nothing. Values that the firmware itself saved over the file are left ou
 a file sets anew over one that it includes or calls.
 """
 
+from pincheck import styles
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, origin
 from pincheck.model.attribute import ATTRIBUTES
@@ -52,7 +53,7 @@ def _overridden(case: Case) -> dict[str, tuple[Claim, list[Claim]]]:
         lines = origin(loser), origin(winner)
         if lines in named or _same(loser, winner) or not (_by_hand(loser) and _by_hand(winner)):
             continue
-        if case.claims.style != "define" and _file(loser) != _file(winner):
+        if styles.of(case.claims.style).files_override and _file(loser) != _file(winner):
             continue
         named.add(lines)
         found.setdefault(lines[1], (winner, []))[1].append(loser)

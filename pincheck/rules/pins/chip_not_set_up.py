@@ -5,9 +5,9 @@ pins carry a name that nothing sets up, the firmware refuses to start: the name 
 another way, or its section is commented out or was never copied.
 """
 
+from pincheck import styles
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
-from pincheck.claims.pins import Written
 from pincheck.model.claim import Claim, PinValue
 from pincheck.model.finding import Finding, Severity
 from pincheck.rules.rule import Outcomes, example, rule
@@ -29,13 +29,14 @@ _FAN = ("toolhead.cfg", "pin: PB6", "pin: heron:PB6")
 )
 def chip_not_set_up(case: Case) -> Outcomes:
     """Look for the section of each chip name that the wiring knows and pins carry."""
-    if case.claims.style != "section" or not case.claims.chips:
+    if not case.claims.chips:
         return  # a fragment sets up no chip at all: it is for a machine that does
+    style = styles.of(case.claims.style)
     pins: dict[str, list[Claim]] = {}
     for claim in case.claims.all:
         if isinstance(claim.value, PinValue) and claim.active and not claim.value.virtual:
-            name = Written.of("section", claim.value.written).chip
-            if name in case.assembly.chips and name not in case.claims.chips | {"mcu"}:
+            name = style.parted(claim.value.written).chip
+            if name in case.assembly.chips and name not in {*case.claims.chips, *style.main_chips}:
                 pins.setdefault(name, []).append(claim)
     for name, claims in pins.items():
         if any(case.claims.doubt(claim.role, "pin") for claim in claims):

@@ -5,15 +5,15 @@ from collections.abc import Mapping
 from pincheck.claims.convert import NUMBERS, index, read
 from pincheck.claims.entry import PINS, Entry
 from pincheck.claims.interpretation import Interpretation
-from pincheck.claims.numbers import spell_flag, spell_number, spell_word
-from pincheck.claims.pins import Written, pieces, with_prefix
-from pincheck.claims.sensor_words import sensor_words
-from pincheck.claims.step import CannotSpellError
-from pincheck.claims.watched_words import watched_words
 from pincheck.model.claim import Claim, PinValue, SensorValue, Value
 from pincheck.model.finding import Change
-from pincheck.model.setting import Style
+from pincheck.model.role import split
+from pincheck.respell.numbers import spell_flag, spell_number, spell_word
+from pincheck.respell.pins import spell
+from pincheck.respell.sensor_words import sensor_words
 from pincheck.sensors import same_part
+from pincheck.styles import Style
+from pincheck.styles.step import CannotSpellError
 
 _CLOSE = 1e-6
 _HALF_A_BYTE = 0.5 / 255 + _CLOSE
@@ -56,28 +56,37 @@ def _spelt(
     if entry.read_as == "sensor" and isinstance(value, SensorValue):
         return sensor_words(machine, change.role, value)
     if entry.read_as in ("watched", "regulating") and isinstance(value, str):
-        return watched_words(machine, value)
+        return _watched(machine, value)
     raise ValueError(f"{entry.key} cannot say {value!r}")
 
 
 def _pin_text(machine: Interpretation, entry: Entry, change: Change, old: str) -> str:
-    style = machine.reading.style
+    style = machine.style
     claim = change.claim
     written = claim.value.written if claim and isinstance(claim.value, PinValue) else None
-    listed = pieces(style, old)
+    listed = style.pieces(old)
     # a change of prefix has no pin of its own; a text spelt a moment ago no longer names the old
     piece = next((p for p in listed if p.text == written), listed[0])
     match change.value:
         case PinValue() as value if value.virtual:
-            new = f"probe:{change.role[0]}_virtual_endstop"
-            if style != "section":
+            if not style.virtual:
                 raise ValueError(f"{entry.key} cannot say that the probe homes")
+            new = style.virtual.format(axis=change.role[0])
         case PinValue() as value:
-            new = machine.pins.spell(value, piece.text, machine.usual_pin)
+            new = spell(machine.pins, value, piece.text, machine.usual_pin)
         case value:
             turned = entry.invert and change.attribute == "inverted"
             new = prefixed(style, piece.text, not value if turned else value)
     return old[: piece.start] + new + old[piece.end :]
+
+
+def _watched(machine: Interpretation, watched: str) -> str:
+    """Return the text that means a heater, or its sensor, where the files set such a thing up."""
+    group, number, function = split(watched)
+    name = machine.style.heater_name((group, number), machine.things, machine.groups)
+    if not name:
+        raise ValueError(f"no {function} is set up as {watched}")
+    return name
 
 
 def checked(
@@ -121,13 +130,13 @@ def prefixed(style: Style, text: str, value: Value | None) -> str:
     Raises:
         CannotSpellError: the style has no such prefix.
     """
-    written = Written.of(style, text)
+    written = style.parted(text)
     try:
         match value:
             case bool() as inverted:
-                return with_prefix(style, text, inverted, written.pull)
+                return style.prefixed(text, inverted, written.pull)
             case "up" | "down" | "none" as pull:
-                return with_prefix(style, text, written.inverted, pull)
+                return style.prefixed(text, written.inverted, pull)
     except ValueError as error:
         raise CannotSpellError(str(error)) from None
     raise CannotSpellError(f"no prefix of a pin says {value!r}")

@@ -1,12 +1,11 @@
 """Values that a script takes from a variable, and the line that gives the variable its value."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from pincheck.claims.interpretation import Interpretation
-from pincheck.claims.step import CannotSpellError
 from pincheck.model.setting import Setting
 from pincheck.model.source import Source
+from pincheck.styles.step import CannotSpellError
 
 _VARIABLE = re.compile(r"\{?\s*(?P<kind>var|global)\.(?P<name>\w+)\s*\}?")
 _EXPRESSION = re.compile(r"\{.*[A-Za-z+*/]")
@@ -16,7 +15,7 @@ _VALUE = (
 _REMARK = re.compile(r'((?:[^";\n]|"[^"\n]*")*)(;[^\n]*)?')
 
 
-def where_written(machine: Interpretation, setting: Setting) -> Setting:
+def where_written(setting: Setting, files: Sequence[Source]) -> Setting:
     """Return the setting whose text an edit of `setting` has to change: mostly itself.
 
     A variable's own line takes its place where that is one plain constant for this setting alone.
@@ -24,8 +23,6 @@ def where_written(machine: Interpretation, setting: Setting) -> Setting:
     Raises:
         CannotSpellError: the value is worked out, or the variable serves for more than this.
     """
-    if setting.style != "gcode":
-        return setting
     told = f"{setting.name} takes its value from {setting.value}"
     asked = _VARIABLE.fullmatch(setting.value)
     if asked is None:
@@ -33,7 +30,7 @@ def where_written(machine: Interpretation, setting: Setting) -> Setting:
             raise CannotSpellError(f"{told}, an expression")
         return setting
     kind, name = asked["kind"], asked["name"]
-    sources = machine.reading.sources if kind == "global" else (setting.source,)
+    sources = files if kind == "global" else (setting.source,)
     lines = [found for source in sources for found in _assignments(source, kind, name)]
     uses = sum(len(re.findall(rf"\b{kind}\.{name}\b", _bare(source))) for source in sources)
     if not lines:

@@ -1,30 +1,60 @@
 """Gcode style: one script, to be called from the machine's own."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
-from pincheck.analysis import roles
-from pincheck.maker.layouts.row import Ground, Row
-from pincheck.maker.sensors import converter_word
-from pincheck.maker.want import CannotExpressError
-
-FILES = ("reference.g",)
+from pincheck.styles.layout import Ground, Layout, Line, Row, by_section
+from pincheck.styles.step import CannotSpellError
 
 _PROBES = {"servo-deployed": "9", "fixed": "8", "": "8"}
 _NAMES = {"bed": "Bed", "hotend": "Hot end"}
 
 
-def rows(ground: Ground) -> Iterator[Row]:
-    """Yield every letter that the script may have, command by command.
+class GcodeLayout(Layout):
+    """See `Layout`."""
 
-    Raises:
-        CannotExpressError: the probe is of no known kind, or a second chip has no number.
-    """
+    __slots__ = ()
+    files = ("reference.g",)
+    mark = ";"
+    use = "Call this file from the machine's own start-up script, after its drives."
+    fan_hz = 250.0  # stock value, from memory
+    current_by_command = True
+    # the command that would say it tunes a model besides
+    full_power_unsaid = True
+
+    def rows(self, ground: Ground) -> Iterator[Row]:
+        """Yield every letter that the script may have, command by command.
+
+        Raises:
+            CannotSpellError: the probe is of no known kind, or a second chip has no number.
+        """
+        yield from _rows(ground)
+
+    def line(self, line: Line) -> str:
+        return f"{line.key}{line.text}"
+
+    def plain(self, lines: Iterable[Line]) -> Iterator[str]:
+        """Yield each command with its letters as one line."""
+        for name, own in by_section(lines):
+            letters = [line for line in own if line.key]
+            # the axis of an end stop is a selector and has a value all the same
+            axis = next((line for line in letters if name.endswith(f" {line.key}")), None)
+            start = f"{name}{axis.text}" if axis else name
+            yield " ".join((start, *(self.line(line) for line in letters if line is not axis)))
+
+    def body(self, lines: Iterable[Line]) -> Iterator[str]:
+        for _, own in by_section(lines):
+            yield ""
+            yield from self.remarks("; ".join(dict.fromkeys(it.why for it in own if it.why)))
+            yield from self.plain(own)
+
+
+def _rows(ground: Ground) -> Iterator[Row]:
     for role, board in ground.other_chips().items():
         if not any(name.isdecimal() for name in ground.names_of(board)):
             title = ground.assembly.boards[board].title
-            raise CannotExpressError(
+            raise CannotSpellError(
                 f"the gcode style calls a second board by a number, and the assembly binds none to "
-                f"{title}, where the {roles.name(role)} hangs: add one under [chips]"
+                f"{title}, where the {ground.name(role)} hangs: add one under [chips]"
             )
     hotends = ground.numbers("hotend")
     if ground.numbers("bed"):
@@ -57,7 +87,7 @@ def rows(ground: Ground) -> Iterator[Row]:
 def _heated(ground: Ground, group: str, n: int, number: int) -> Iterator[Row]:
     sensor, heater = f"M308 S{number}", f"M950 H{number}"
     name = _NAMES[group] + (f" {n + 1}" if n else "")
-    word = converter_word(ground.trace.find(f"{group}{n or ''}.sensor"), "gcode")
+    word = ground.converter_word(f"{group}{n or ''}.sensor")
     for key in "PYTBCR":
         fixed = word and key == "Y"
         yield Row(sensor, key, f'"{word}"', "digital converter") if fixed else Row(sensor, key)
@@ -90,7 +120,7 @@ def _probe(ground: Ground) -> Iterator[Row]:
         return
     kind = wired.part.probe_kind
     if kind not in _PROBES:
-        raise CannotExpressError(f"the gcode style has no number for a probe of kind {kind!r}")
+        raise CannotSpellError(f"the gcode style has no number for a probe of kind {kind!r}")
     if ground.fitted("probe.servo"):
         yield Row("M950 S0", "C")
     yield Row("M558", "P", _PROBES[kind], wired.part.title or wired.part.id)

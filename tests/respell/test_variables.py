@@ -3,10 +3,11 @@
 import pytest
 from applied import read
 
-from pincheck.claims.spelling import CannotSpellError, Replace, steps
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Change
 from pincheck.model.source import Source
+from pincheck.respell.steps import steps
+from pincheck.styles.step import CannotSpellError, Replace
 
 HEAD = 'M308 S1 P"temp0" Y"thermistor"\nM950 H1 C"out1" T1\nM563 P0 D0 H1\n'
 

@@ -6,16 +6,8 @@ from hypothesis import given, settings
 from hypothesis.strategies import floats, sampled_from
 
 from pincheck.claims import Entry, claims, vocabulary
-from pincheck.claims.numbers import (
-    read_flag,
-    read_number,
-    read_word,
-    spell_flag,
-    spell_number,
-    spell_word,
-)
-from pincheck.claims.placement import placement
-from pincheck.claims.spelling import Add, CannotSpellError, Disable, Enable, Replace, steps
+from pincheck.claims.interpretation import Interpretation
+from pincheck.claims.numbers import read_flag, read_number, read_word
 from pincheck.model.attribute import ATTRIBUTES
 from pincheck.model.claim import Claim, PinValue, Place, SensorValue, Value
 from pincheck.model.finding import Change
@@ -23,7 +15,12 @@ from pincheck.model.reading import Reading
 from pincheck.model.setting import STYLES, Style
 from pincheck.model.source import Source
 from pincheck.resources import folder
+from pincheck.respell.numbers import spell_flag, spell_number, spell_word
+from pincheck.respell.places import placements
+from pincheck.respell.steps import steps
 from pincheck.sensors import from_letters, same_part
+from pincheck.styles import of
+from pincheck.styles.step import Add, CannotSpellError, Disable, Enable, Replace
 from pincheck.wiring.load import load
 
 CONFIGS = folder("configs")
@@ -343,7 +340,7 @@ def test_a_define_that_is_nowhere_is_added_beside_its_kin() -> None:
     reading = read("define", ON + "#define OTHER 1\n")
     (step,) = steps([Change("hotend.heater", "protection", True)], reading, None)
     assert isinstance(step, Add)
-    assert step.written("define") == "#define THERMAL_PROTECTION_HOTENDS"
+    assert of("define").written(step) == "#define THERMAL_PROTECTION_HOTENDS"
     assert step.after
     assert step.after.key == "HEATER_0_MAXTEMP"
 
@@ -366,7 +363,7 @@ def test_a_stock_pin_is_overridden_by_a_line_of_the_users_own() -> None:
     assert claim.setting is None
     wanted = PinValue("", Place("main", "PB8"))
     made = steps([Change("part.fan", "pin", wanted, claim)], reading, assembly)
-    assert [s.written("define") for s in made if isinstance(s, Add)] == ["#define FAN_PIN PB8"]
+    assert [of("define").written(s) for s in made if isinstance(s, Add)] == ["#define FAN_PIN PB8"]
     after = claims(read("define", *applied("define", reading.sources, made)), assembly)
     assert says(after.find("part.fan", "pin"), wanted)
 
@@ -434,8 +431,8 @@ def test_a_claim_has_its_usual_place(
     style: Style, role: str, attribute: str, place: tuple[str, str]
 ) -> None:
     """Where nothing is written yet, the usual numbers and names are taken."""
-    found = placement(style, role, attribute)
-    assert found
+    empty = Interpretation(Reading(style, (), ()), None, vocabulary(style))
+    found = next(placements(empty, role, attribute))
     assert (found.section, found.key) == place
 
 
@@ -502,5 +499,5 @@ def test_words_of_every_entry_read_back(entry: Entry) -> None:
 def test_flags_of_every_entry_read_back(entry: Entry, old: str, value: bool) -> None:
     """A flag is written in the words and the letter case that stood there."""
     text = spell_flag(value, old, entry)
-    assert read_flag(text, entry, "section") == value
+    assert read_flag(text, entry, bare_says_yes=False) == value
     assert (text.isupper(), text.islower()) == (old.isupper(), old.islower())

@@ -4,45 +4,12 @@ from collections.abc import Container, Iterable, Iterator, Mapping
 
 from attrs import evolve, field, frozen
 
-from pincheck.claims.entry import Entry, Vocabulary
-from pincheck.claims.groups import Group
+from pincheck.claims.entry import Entry
 from pincheck.claims.interpretation import Interpretation, function_of, thing_of
-from pincheck.claims.load import vocabulary as built_in
 from pincheck.claims.pattern import filled, places
 from pincheck.claims.shown import all_hold, key_of
-from pincheck.model.reading import Reading
 from pincheck.model.role import split
-from pincheck.model.setting import Activity, Setting, Style
-from pincheck.model.wiring import Assembly
-
-_NAMED: Mapping[tuple[str, str], str] = {
-    ("watching fan", "hotend"): "hotend_fan",
-    ("controller fan", "controller"): "controller_fan",
-    ("free fan", "part"): "part_fan",
-    ("free fan", "aux"): "fan",
-    ("free fan", "chamber"): "chamber_fan",
-    ("heater", "chamber"): "chamber",
-    ("heater", "aux"): "heater",
-    ("sensor of heater", "chamber"): "chamber",
-    ("sensor", "chamber"): "chamber",
-    ("sensor", "board"): "board",
-    ("sensor", "aux"): "sensor",
-    ("output", "aux"): "output",
-    ("filament switch", "filament"): "filament",
-}
-"""Section style: the name that a new section of a kind gets for a group."""
-
-_NUMBERED: Mapping[tuple[str, str], int] = {
-    ("heater", "bed"): 0,
-    ("heater", "hotend"): 1,
-    ("sensor", "bed"): 0,
-    ("sensor", "hotend"): 1,
-    ("fan", "part"): 0,
-    ("fan", "hotend"): 1,
-    ("fan", "controller"): 2,
-    ("servo", "probe"): 0,
-}
-"""Gcode style: the usual number of a thing of the first of its group."""
+from pincheck.model.setting import Activity, Setting
 
 
 @frozen
@@ -62,20 +29,6 @@ class Placement:
     commented: Setting | None = None
     after: Setting | None = None
     awaited: bool = False
-
-
-def placement(
-    style: Style,
-    role: str,
-    attribute: str,
-    reading: Reading | None = None,
-    assembly: Assembly | None = None,
-    vocabulary: Vocabulary | None = None,
-) -> Placement | None:
-    """Return the best place for a claim, None where the style has no key for it."""
-    reading = reading or Reading(style, (), ())
-    machine = Interpretation(reading, assembly, vocabulary or built_in(style))
-    return next(placements(machine, role, attribute), None)
 
 
 def placements(
@@ -166,14 +119,15 @@ def _new_groups(machine: Interpretation, entry: Entry, role: str) -> Iterator[Ma
             return
         if not axis and "{" not in plain and role != entry.role:
             return
-        letter = group.upper() if machine.reading.style != "section" else group
+        letter = machine.style.axis(group)
         yield {**places_of_role, "axis": letter, "xy": letter, "name": group}
     elif function_of(entry) == function:
         known = machine.groups.ids(thing[0], (group, number))
         if not known and _is_another_thing(machine, thing[0], role):
             return
-        new = known or tuple(_new_id(machine, thing[0], (group, number)))
-        for name in new:
+        taken = {name for kind, name in machine.groups.table if kind == thing[0]}
+        new = machine.style.new_name(thing[0], (group, number), taken)
+        for name in known or filter(None, (new,)):
             yield {"n": name, "name": name}
 
 
@@ -184,18 +138,6 @@ def _is_another_thing(machine: Interpretation, kind: str, role: str) -> bool:
               if function_of(e) == function)  # fmt: skip
     kinds = {thing[0] for thing in things if thing} - {kind}
     return any(machine.groups.ids(other, (group, number)) for other in kinds)
-
-
-def _new_id(machine: Interpretation, kind: str, group: Group) -> Iterator[str]:
-    if machine.reading.style == "section":
-        if name := _NAMED.get((kind, group[0])):
-            yield f"{name}{group[1] or ''}"
-    elif (usual := _NUMBERED.get((kind, group[0]))) is not None:
-        used = {thing for k, thing in machine.groups.table if k == kind}
-        number = usual + group[1] if usual else 0
-        while str(number) in used or (group[1] and number in _NUMBERED.values()):
-            number += 1
-        yield str(number)
 
 
 def _placed(
@@ -219,19 +161,20 @@ def _placed(
 def _after(
     machine: Interpretation, entry: Entry, section: str, groups: Mapping[str, str]
 ) -> Setting | None:
-    if machine.reading.style != "define":
+    if machine.style.sections:
         own = reversed(machine.shown.in_section(section))
         certain = (s for s in own if s.activity is Activity.ACTIVE and s.section == section)
-        return next((s for s in certain if not _is_saved(s)), None)
+        return next((s for s in certain if not _is_saved(machine, s)), None)
     beside = machine.shown.last(filled(key, groups) for key in entry.beside)
     return beside or machine.shown.last(
         m.setting.key for m in machine.matches if _akin(m.entry, entry)
     )
 
 
-def _is_saved(setting: Setting) -> bool:
+def _is_saved(machine: Interpretation, setting: Setting) -> bool:
     """Return whether a setting stands in the block that the firmware writes itself."""
-    return setting.source.line(setting.span.line).startswith("#*#")
+    mark = machine.style.saved_block
+    return bool(mark) and setting.source.line(setting.span.line).startswith(mark)
 
 
 def _akin(entry: Entry, other: Entry) -> bool:

@@ -3,8 +3,8 @@
 import re
 from collections.abc import Iterable, Iterator, Mapping
 
-from pincheck.claims.groups import Group, Groups, Reached, Seats, Things, seated
 from pincheck.model.role import split
+from pincheck.styles.groups import Group, Groups, Reached, Seats, Things, seated
 
 Row = tuple[str, str, str, int | None]
 """Kind, id, group and number of a thing; the group empty, the number None where nothing tells."""

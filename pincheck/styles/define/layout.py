@@ -1,33 +1,44 @@
 """Define style: a main header and an advanced one."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
-from pincheck.analysis import roles
-from pincheck.analysis.polarity import pull_needed, reads_input
-from pincheck.maker.layouts.drives import other_pins
-from pincheck.maker.layouts.row import Ground, Row
-from pincheck.maker.motors import driver_type
-from pincheck.maker.sensors import converter_word
-from pincheck.maker.want import CannotExpressError
 from pincheck.model.path import Wired
 from pincheck.sensors import letters, sensor, spellings
+from pincheck.styles.layout import Ground, Layout, Line, Row
+from pincheck.styles.step import CannotSpellError
 
 MAIN, ADVANCED = "machine.h", "machine_adv.h"
-FILES = (MAIN, ADVANCED)
-
 _PROBES = {"servo-deployed": "BLTOUCH", "fixed": "FIX_MOUNTED_PROBE", "": "FIX_MOUNTED_PROBE"}
 _OWN_TABLE = "1000"
 
 
-def rows(ground: Ground) -> Iterator[Row]:
-    """Yield every line that the two headers may have, in their order.
+class DefineLayout(Layout):
+    """See `Layout`."""
 
-    Raises:
-        CannotExpressError: a part hangs on a second chip, or the probe is of no known kind.
-    """
-    _require_one_chip(ground)
-    yield from (_in(MAIN, row) for row in _main(ground))
-    yield from (_in(ADVANCED, row) for row in _advanced(ground))
+    __slots__ = ()
+    files = (MAIN, ADVANCED)
+    mark = "//"
+    use = "Take these lines over into the machine's own headers; the rest stays there."
+    # stock values, from memory
+    overshoot_c = {"hotend": 15.0, "bed": 10.0}
+    shares_protection = True
+
+    def rows(self, ground: Ground) -> Iterator[Row]:
+        """Yield every line that the two headers may have, in their order.
+
+        Raises:
+            CannotSpellError: a part hangs on a second chip, or the probe is of no known kind.
+        """
+        _require_one_chip(ground)
+        yield from (_in(MAIN, row) for row in _main(ground))
+        yield from (_in(ADVANCED, row) for row in _advanced(ground))
+
+    def line(self, line: Line) -> str:
+        return f"#define {super().line(line)}".rstrip()
+
+    def body(self, lines: Iterable[Line]) -> Iterator[str]:
+        yield "#pragma once"
+        yield from super().body(lines)
 
 
 def _in(file: str, row: Row) -> Row:
@@ -40,8 +51,8 @@ def _heading(text: str) -> Row:
 
 def _require_one_chip(ground: Ground) -> None:
     for role, board in ground.other_chips().items():
-        raise CannotExpressError(
-            f"the define style knows the pins of one chip only, and the {roles.name(role)} hangs "
+        raise CannotSpellError(
+            f"the define style knows the pins of one chip only, and the {ground.name(role)} hangs "
             f"on {ground.assembly.boards[board].title}, which has a chip of its own"
         )
 
@@ -58,13 +69,13 @@ _STOP_NAMES = {
 def _main(ground: Ground) -> Iterator[Row]:
     board = ground.assembly.boards[ground.assembly.main]
     if not board.identifiers:
-        raise CannotExpressError(f"{board.title} has no identifiers: the define style needs one")
+        raise CannotSpellError(f"{board.title} has no identifiers: the define style needs one")
     yield _heading("Mainboard")
     yield Row("", "MOTHERBOARD", board.identifiers[0], board.title)
     yield Row("", "EXTRUDERS", str(max(1, len(ground.numbers("hotend")))), "hot ends fitted")
     yield _heading("Temperature sensors")
     for role, key, _ in _measured(ground):
-        yield Row("", key, *_table(ground.trace.find(role)))
+        yield Row("", key, *_table(ground, role))
     for role, _, pin in _measured(ground):
         if ground.fitted(role):
             yield Row("", pin)
@@ -102,9 +113,10 @@ def _measured(ground: Ground) -> Iterator[tuple[str, str, str]]:
         yield f"{group.lower()}.sensor", f"TEMP_SENSOR_{group}", f"TEMP_{group}_PIN"
 
 
-def _table(wired: Wired | None) -> tuple[str | None, str]:
+def _table(ground: Ground, role: str) -> tuple[str | None, str]:
     """Return the numbered table that goes with part and pull-up, or the user's own, and why."""
-    if wired and (word := converter_word(wired, "define")):
+    wired = ground.trace.find(role)
+    if wired and (word := ground.converter_word(role)):
         return word, wired.part.title or wired.part.id
     if wired is None or not wired.part.sensor or not wired.path.pullups:
         return None, ""
@@ -132,7 +144,7 @@ def _probe(ground: Ground) -> Iterator[Row]:
         return
     kind = wired.part.probe_kind
     if kind not in _PROBES:
-        raise CannotExpressError(f"the define style has no name for a probe of kind {kind!r}")
+        raise CannotSpellError(f"the define style has no name for a probe of kind {kind!r}")
     yield _heading("Probe")
     yield Row("", _PROBES[kind], "", wired.part.title or wired.part.id)
     yield Row("", "USE_PROBE_FOR_Z_HOMING")
@@ -146,12 +158,12 @@ def _probe(ground: Ground) -> Iterator[Row]:
 
 def _stops(ground: Ground) -> Iterator[Row]:
     yield _heading("End stops and filament")
-    inputs = [wired for wired in ground.trace.wired if reads_input(wired)]
+    inputs = ground.inputs()
     # the one key for all of them would pull a line up that must be pulled down
     apart = any(wired.part.needs_pull == "down" for wired in inputs)
     yield Row("", "ENDSTOPPULLUPS")
     for wired in inputs if apart else ():
-        pull, end = pull_needed(wired), _STOP_NAMES.get(wired.role)
+        pull, end = ground.pull_needed(wired), _STOP_NAMES.get(wired.role)
         if pull and end:
             yield Row("", f"ENDSTOPPULL{pull.upper()}_{end}", "", f"nothing else pulls it {pull}")
     for axis in "XYZ":
@@ -196,9 +208,9 @@ def _advanced(ground: Ground) -> Iterator[Row]:
         yield Row("", key)
     yield _heading("Motors")
     for role, name in (("extruder.motor", "E0"), *((f"{a.lower()}.motor", a) for a in "XYZ")):
-        if chip := driver_type(ground.trace, role):
+        if chip := ground.driver_type(role):
             yield Row("", f"{name}_DRIVER_TYPE", chip.upper(), "the driver's chip")
         yield from (Row("", f"{name}_{end}") for end in ("CURRENT", "RSENSE"))
         yield Row("", f"{name}_STEP_PIN")
-        for kind, pin in other_pins(ground, role):
+        for kind, pin in ground.driver_pins(role):
             yield Row("", f"{name}_{kind.upper()}_PIN", pin, _DRIVE_WHY[kind])

@@ -8,20 +8,17 @@ from attrs import evolve
 from pincheck.claims.entry import PINS, Entry, Vocabulary
 from pincheck.claims.interpretation import Interpretation, Match
 from pincheck.claims.load import vocabulary as built_in
-from pincheck.claims.new_text import checked, new_text, prefixed
 from pincheck.claims.numbered import by_number
-from pincheck.claims.placement import Placement, placements
-from pincheck.claims.sensor_words import letter_steps
 from pincheck.claims.shown import FALSE, SEEN, all_hold
-from pincheck.claims.step import Add, CannotSpellError, Disable, Enable, Replace, Retire, Step
-from pincheck.claims.variables import where_written
 from pincheck.model.claim import Claim, PinValue, SensorValue
 from pincheck.model.finding import Change
 from pincheck.model.reading import Reading
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.wiring import Assembly
-
-__all__ = ["Add", "CannotSpellError", "Disable", "Enable", "Replace", "Step", "steps"]
+from pincheck.respell.places import Placement, placements
+from pincheck.respell.sensor_words import letter_steps
+from pincheck.respell.text import checked, new_text, prefixed
+from pincheck.styles.step import Add, CannotSpellError, Disable, Enable, Replace, Retire, Step
 
 _SELF = re.compile(r"(?P<key>\w+)==(?P<value>\S+)")
 _BY_NUMBER = "these scripts name no pins, so no line of theirs can move one"
@@ -72,9 +69,9 @@ def steps_in(machine: Interpretation, changes: Sequence[Change]) -> tuple[Step, 
 
 def _retired(machine: Interpretation, setting: Setting) -> Retire:
     source, line = setting.source, setting.span.line
-    if "\n" in setting.value and setting.style == "section":
+    if "\n" in setting.value and machine.style.folds_lines:
         raise CannotSpellError(f"{setting.key} goes on over several lines")
-    for other in machine.reading.settings if setting.style == "gcode" else ():
+    for other in () if machine.style.key_a_line else machine.reading.settings:
         same = other.source is source and other.span.line == line and other.activity in SEEN
         if same and machine.shown.active(other.section, other.key) is other:
             raise CannotSpellError(
@@ -111,7 +108,7 @@ def _of_group(
             yield Disable(setting)
             continue
         if not spelt:
-            target = where_written(machine, setting)
+            target = machine.style.where_written(setting, machine.reading.sources)
             text = target.value
         text = new_text(machine, match.entry, match.groups, setting.section, change, text)
         spelt = True
@@ -124,8 +121,7 @@ def _unwritten(
 ) -> Iterator[Step]:
     """Yield the steps for changes that have no setting; a new pin takes its prefixes along."""
     pin = next((change for change in group if change.attribute == "pin"), None)
-    style = machine.reading.style
-    if pin is None or style == "define":
+    if pin is None or not machine.style.pulls:
         for change in group:
             yield from _anywhere(machine, change, made=made)
         return
@@ -139,19 +135,19 @@ def _unwritten(
     text = step.text.strip('"')
     for change in group:
         if change is not pin:
-            text = prefixed(style, text, change.value)
+            text = prefixed(machine.style, text, change.value)
     yield evolve(step, text=f'"{text}"' if step.text.startswith('"') else text)
 
 
 def _stands_alone(machine: Interpretation, match: Match, text: str) -> bool:
     """Return whether a define without a value says yes by being there at all."""
-    return machine.reading.style == "define" and not text and match.entry.read_as not in PINS
+    return machine.style.bare_says_yes and not text and match.entry.read_as not in PINS
 
 
 def _is_homing(machine: Interpretation, change: Change) -> bool:
     """Return whether the probe shall stand in for an end stop and a key of its own says so."""
     virtual = isinstance(change.value, PinValue) and change.value.virtual
-    return virtual and machine.reading.style != "section"
+    return virtual and not machine.style.virtual
 
 
 def _in_letters(entry: Entry) -> bool:
@@ -179,7 +175,7 @@ def _instead(
     if change.attribute == "pin" and by_number(machine):
         raise CannotSpellError(_BY_NUMBER)
     constant = match is not None and match.entry.read_as == "constant"
-    if constant and machine.reading.style == "define":
+    if constant and machine.style.bare_says_yes:
         yield Disable(setting)
         if _is_stock(machine, change, setting):
             return
@@ -207,7 +203,7 @@ def _anywhere(
     There are none where the keys `made` by changes beside it are all that it takes.
     """
     reason = f"the {machine.reading.style} style has no key for it"
-    gone = but if machine.reading.style == "define" else None
+    gone = but if machine.style.bare_says_yes else None
     for place in placements(machine, change.role, change.attribute, gone, made):
         by_itself = place.entry.read_as == "constant" and place.key in made
         if by_itself or (place.awaited and place.active):
@@ -227,7 +223,7 @@ def _anywhere(
 
 
 def _at(machine: Interpretation, place: Placement, change: Change) -> list[Step]:
-    entry, style = place.entry, machine.reading.style
+    entry, style = place.entry, machine.style
     if isinstance(change.value, SensorValue) and _in_letters(entry):
         return list(letter_steps(machine, place.section, change.value, entry, place.after))
     if entry.read_as == "constant":
@@ -235,7 +231,7 @@ def _at(machine: Interpretation, place: Placement, change: Change) -> list[Step]
     else:
         old = place.active or place.commented
         kept = old.value if old else ""
-        presence = style == "define" and (entry.default == "false" or "" in entry.words)
+        presence = style.bare_says_yes and (entry.default == "false" or "" in entry.words)
         if presence and (change.value is True or entry.words.get("") == change.value):
             text = "" if kept.lower() in FALSE else kept
         else:
@@ -246,8 +242,7 @@ def _at(machine: Interpretation, place: Placement, change: Change) -> list[Step]
         return [Replace(place.active, text)]
     if place.commented:
         return [Enable(place.commented, text)]
-    quoted = style == "gcode" and not re.fullmatch(r"[-+\d.:e]*", text)
-    return [Add(place.section, place.key, f'"{text}"' if quoted else text, place.after)]
+    return [Add(place.section, place.key, style.quoted(text), place.after)]
 
 
 def _constant_text(machine: Interpretation, place: Placement, change: Change) -> str:
@@ -263,6 +258,6 @@ def _constant_text(machine: Interpretation, place: Placement, change: Change) ->
         raise CannotSpellError(f"{place.key} cannot say it")
     own = (_SELF.fullmatch(need) for need in entry.needs)
     text = next((need["value"] for need in own if need and need["key"] == entry.key), "")
-    if machine.reading.style != "define" and not text:
+    if not (text or machine.style.bare_says_yes):
         raise CannotSpellError(f"{place.key} cannot say it")
     return text

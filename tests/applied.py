@@ -4,7 +4,6 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from pincheck.claims import claims
-from pincheck.claims.step import Add, Disable, Enable, Replace, Step
 from pincheck.model.claim import Claims
 from pincheck.model.reading import Reading
 from pincheck.model.setting import Style
@@ -12,6 +11,8 @@ from pincheck.model.source import Source
 from pincheck.model.wiring import Assembly
 from pincheck.readers import define, gcode, section
 from pincheck.resources import folder
+from pincheck.styles import of
+from pincheck.styles.step import Add, Disable, Enable, Replace, Step
 
 READERS = {"define": define.read, "section": section.read, "gcode": gcode.read}
 
@@ -61,7 +62,7 @@ def _edit(style: Style, step: Step, main: str, texts: dict[str, str]) -> tuple[s
             end = setting.end if style == "gcode" else setting.start
             return setting.source.name, setting.start, end, mark
         case Enable(setting, text):
-            line = Add(setting.section, setting.key, text).written(style)
+            line = of(style).written(Add(setting.section, setting.key, text))
             return setting.source.name, setting.start, setting.end, line
         case Add() as add:
             return _addition(style, add, main, texts)
@@ -71,7 +72,7 @@ def _edit(style: Style, step: Step, main: str, texts: dict[str, str]) -> tuple[s
 def _addition(
     style: Style, add: Add, main: str, texts: dict[str, str]
 ) -> tuple[str, int, int, str]:
-    line = add.written(style)
+    line = of(style).written(add)
     if add.after is None:
         header = f"\n[{add.section}]\n" if style == "section" else "\n"
         return main, len(texts[main]), len(texts[main]), f"{header}{line}\n"

@@ -2,7 +2,7 @@
 
 from attrs import field, frozen
 
-from pincheck.model.setting import Setting, Style
+from pincheck.model.setting import Setting
 
 
 class CannotSpellError(Exception):
@@ -57,30 +57,6 @@ class Add:
     def joins(self) -> bool:
         """Whether the section or command is there already."""
         return self.after is not None and self.after.section == self.section
-
-    def written(self, style: Style) -> str:
-        """Return the setting as one line of its own, without a line ending.
-
-        In the gcode style it is the letter alone where it joins a command.
-        """
-        if style == "define":
-            return f"#define {self.key} {self.text}".rstrip()
-        if style == "section":
-            return f"{self.key}{self._sign()}{self.text}"
-        letter = f"{self.key}{self.text}"
-        if self.section[-1:].isalpha():
-            # a command about an axis says which of its ends: the low one
-            return letter if self.joins else f"{self.section}1 {letter}"
-        if self.joins or self.key in self.section.split(" ")[-1][:1]:
-            return letter
-        return f"{self.section} {letter}"
-
-    def _sign(self) -> str:
-        """Return what this user writes between key and value in the section, blanks included."""
-        if self.after is None or not self.joins:
-            return ": "
-        between = self.after.source.text[self.after.key_end : self.after.value_start]
-        return between if between.strip() in (":", "=") and "\n" not in between else ": "
 
 
 Step = Replace | Enable | Disable | Retire | Add

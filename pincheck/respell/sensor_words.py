@@ -7,10 +7,10 @@ from pincheck.claims.entry import Entry
 from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.pattern import filled, matched
 from pincheck.claims.shown import SEEN
-from pincheck.claims.step import Add, CannotSpellError, Replace, Step
 from pincheck.model.claim import SensorValue
 from pincheck.model.setting import Setting
 from pincheck.sensors import UnknownSensorError, letters, sensor, spellings
+from pincheck.styles.step import Add, CannotSpellError, Replace, Step
 
 _OWN = "thermistor"
 _FIGURES = ("r25_ohm", "beta_k", "c")

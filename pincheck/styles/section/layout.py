@@ -1,15 +1,9 @@
 """Section style: one file, to be included in the machine's own."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
-from pincheck.analysis import roles
-from pincheck.maker.layouts.drives import other_pins
-from pincheck.maker.layouts.row import Ground, Row
-from pincheck.maker.motors import current_a, driver_type
-from pincheck.maker.sensors import converter_word
-from pincheck.maker.want import CannotExpressError
-
-FILES = ("reference.cfg",)
+from pincheck.styles.layout import Ground, Layout, Line, Row, by_section
+from pincheck.styles.step import CannotSpellError
 
 _PROBES = {
     "servo-deployed": ("bltouch", "pin_up_touch_mode_reports_triggered", "True"),
@@ -25,16 +19,51 @@ _FAN = ("pin", "heater", "heater_temp", "fan_speed", "kick_start_time", "off_bel
         "hardware_pwm")  # fmt: skip
 
 
-def rows(ground: Ground) -> Iterator[Row]:
-    """Yield every line that the file may have, in its order.
+class SectionLayout(Layout):
+    """See `Layout`."""
 
-    Raises:
-        CannotExpressError: the probe is of no known kind, or a second chip has no name.
-    """
+    __slots__ = ()
+    files = ("reference.cfg",)
+    mark = "#"
+    use = "Include this file in the machine's own; sections of one name add up."
+    fan_hz = 100.0  # stock value, from memory
+
+    def rows(self, ground: Ground) -> Iterator[Row]:
+        """Yield every line that the file may have, in its order.
+
+        Raises:
+            CannotSpellError: the probe is of no known kind, or a second chip has no name.
+        """
+        yield from _rows(ground)
+
+    def needs(self, drivers: Iterable[str], chips: Iterable[str]) -> Iterator[str]:
+        if listed := ", ".join(f"[{it} ...]" for it in sorted(drivers)):
+            yield f"How to reach the drivers stays in the sections of yours: {listed}."
+        for name in list(chips)[:1]:
+            yield f"Needs a section of yours that says how to reach it: [mcu {name}]."
+
+    def line(self, line: Line) -> str:
+        return f"{line.key}: {line.text}"
+
+    def where(self, section: str) -> str:
+        return f"[{section}] "
+
+    def plain(self, lines: Iterable[Line]) -> Iterator[str]:
+        for name, own in by_section(lines):
+            yield f"[{name}]"
+            yield from super().plain(own)
+
+    def body(self, lines: Iterable[Line]) -> Iterator[str]:
+        for name, own in by_section(lines):
+            yield f"\n[{name}]"
+            yield from (self.beside(line) for line in own if line.key)
+
+
+def _rows(ground: Ground) -> Iterator[Row]:
     for role, board in ground.other_chips().items():
         if not ground.names_of(board):
-            raise CannotExpressError(
-                f"the {roles.name(role)} hangs on {ground.assembly.boards[board].title}, and the "
+            raise CannotSpellError(
+                f"the {ground.name(role)} hangs on {ground.assembly.boards[board].title}, and the "
                 f"assembly binds no name to its chip: add one under [chips]"
             )
     for n in ground.numbers("hotend"):
@@ -58,7 +87,7 @@ def rows(ground: Ground) -> Iterator[Row]:
 
 
 def _heated(ground: Ground, section: str, role: str) -> Iterator[Row]:
-    word = converter_word(ground.trace.find(role), "section")
+    word = ground.converter_word(role)
     for key in _HEATED:
         fixed = word and key == "sensor_type"
         yield Row(section, key, word, "digital converter") if fixed else Row(section, key)
@@ -66,13 +95,13 @@ def _heated(ground: Ground, section: str, role: str) -> Iterator[Row]:
 
 def _motor(ground: Ground, section: str, role: str) -> Iterator[Row]:
     yield Row(section, "step_pin")
-    for kind, pin in other_pins(ground, role):
+    for kind, pin in ground.driver_pins(role):
         if kind == "dir":
             yield Row(section, "dir_pin", pin, "put ! before it if the motor turns the wrong way")
         else:
             yield Row(section, "enable_pin", f"!{pin}", "drivers are on while it is low")
-    chip = driver_type(ground.trace, role)
-    if chip and current_a(ground.trace, role):
+    chip = ground.driver_type(role)
+    if chip and ground.current_a(role):
         name = f"{chip} {section}"
         yield Row(name, "")
         yield from (Row(name, key) for key in ("run_current", "sense_resistor"))
@@ -84,7 +113,7 @@ def _probe(ground: Ground) -> Iterator[Row]:
         return
     kind = wired.part.probe_kind
     if kind not in _PROBES:
-        raise CannotExpressError(f"the section style has no section for a probe of kind {kind!r}")
+        raise CannotSpellError(f"the section style has no section for a probe of kind {kind!r}")
     name, key, text = _PROBES[kind]
     yield from (Row(name, pin) for pin in ("pin", "sensor_pin", "control_pin"))
     yield Row(name, key, text, wired.part.title or wired.part.id)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from pincheck.claims.groups import Group, Groups, Reached, Seats, Things, numbers, seated
+from pincheck.styles.groups import Group, Groups, Reached, Seats, Things, numbers, seated
 
 _OF_BOARD = ("mcu-temp", "drivers", "drivers-duex")
 _VIRTUAL = 100

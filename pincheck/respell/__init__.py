@@ -1,0 +1,1 @@
+"""Changes, free of style, to steps and replacements in the user's own spelling."""

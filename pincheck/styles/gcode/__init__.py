@@ -1,0 +1,126 @@
+"""The gcode style: start-up scripts of commands that each set several letters."""
+
+import re
+from collections.abc import Container, Mapping, Sequence
+
+from pincheck.model.edit import Edit
+from pincheck.model.reading import Reading
+from pincheck.model.setting import Setting
+from pincheck.model.source import Source
+from pincheck.styles.gcode.groups import gcode_groups
+from pincheck.styles.gcode.variables import where_written
+from pincheck.styles.groups import Group, Groups, Reached, Things
+from pincheck.styles.layout import Layout
+from pincheck.styles.step import Add
+from pincheck.styles.style import Style, line_end
+
+_NUMBERED: Mapping[tuple[str, str], int] = {
+    ("heater", "bed"): 0,
+    ("heater", "hotend"): 1,
+    ("sensor", "bed"): 0,
+    ("sensor", "hotend"): 1,
+    ("fan", "part"): 0,
+    ("fan", "hotend"): 1,
+    ("fan", "controller"): 2,
+    ("servo", "probe"): 0,
+}
+"""The usual number of a thing of the first of its group."""
+
+
+class Gcode(Style):
+    """See `Style`."""
+
+    __slots__ = ()
+    name = "gcode"
+    comment = "; "
+    form = re.compile(
+        r"(?P<prefix>[!^*\s]*)(?:(?P<chip>\d{1,3})(?P<colon>\.))?(?P<name>.*)", re.DOTALL
+    )
+    separator = re.compile(r"[,+]")
+    pulls = {"up": "^"}
+    absent = "nil"
+    numbered = True
+    board_names_first = True
+    sections = True
+    key_a_line = False
+
+    def read(self, sources: Sequence[Source], main: Source | None) -> Reading:
+        from pincheck.readers import gcode
+
+        return gcode.read(sources, main)
+
+    @property
+    def layout(self) -> Layout:
+        from pincheck.styles.gcode.layout import GcodeLayout
+
+        return GcodeLayout()
+
+    def names_pin(self, key: str) -> bool:
+        return key == "C"
+
+    def groups(self, things: Things, reached: Reached, fitted: frozenset[str]) -> Groups:
+        del fitted
+        return gcode_groups(things, reached)
+
+    def heater(self, name: str, things: Things, groups: Groups) -> Group | None:
+        return groups.of(_followed(things), name.lstrip("0") or "0")
+
+    def heater_name(self, group: Group, things: Things, groups: Groups) -> str:
+        return next(iter(groups.ids(_followed(things), group)), "")
+
+    def new_name(self, kind: str, group: Group, taken: Container[str]) -> str:
+        """Return the usual number, or the next one that neither is taken nor another's usual."""
+        usual = _NUMBERED.get((kind, group[0]))
+        if usual is None:
+            return ""
+        number = usual + group[1] if usual else 0
+        while str(number) in taken or (group[1] and number in _NUMBERED.values()):
+            number += 1
+        return str(number)
+
+    def quoted(self, text: str) -> str:
+        return text if re.fullmatch(r"[-+\d.:e]*", text) else f'"{text}"'
+
+    def written(self, add: Add) -> str:
+        letter = f"{add.key}{add.text}"
+        if add.section[-1:].isalpha():
+            # a command about an axis says which of its ends: the low one
+            return letter if add.joins else f"{add.section}1 {letter}"
+        if add.joins or add.key in add.section.split(" ")[-1][:1]:
+            return letter
+        return f"{add.section} {letter}"
+
+    def where_written(self, setting: Setting, sources: Sequence[Source]) -> Setting:
+        return where_written(setting, sources)
+
+    def enabled(self, setting: Setting, text: str) -> Edit:
+        """Write the letter on a line of its own: the whole command would set others as well."""
+        source, at = setting.source, line_end(setting.source, setting.end)
+        line = f"{source.newline}{setting.section} {setting.key}{text}"
+        return Edit(source.name, at, at, line)
+
+    def disabled(self, setting: Setting) -> Edit:
+        """Take the letter away, with the blanks before it."""
+        start = len(setting.source.text[: setting.start].rstrip(" \t"))
+        return Edit(setting.source.name, start, setting.end, "")
+
+    def commented(self, setting: Setting) -> Edit:
+        """Comment out the line, of which a setting is one letter."""
+        line = setting.source.line(setting.span.line)
+        start = setting.start - setting.span.column + 1 + len(line) - len(line.lstrip())
+        return Edit(setting.source.name, start, start, self.comment)
+
+    def joined(self, add: Add, after: Setting) -> Edit:
+        return Edit(after.source.name, after.end, after.end, f" {self.written(add)}")
+
+    def lines(self, adds: Sequence[Add]) -> list[str]:
+        """Return one command with all its letters."""
+        return [" ".join((self.written(adds[0]), *(f"{a.key}{a.text}" for a in adds[1:])))]
+
+
+def _followed(things: Things) -> str:
+    """Return what fans and heaters name: sensors, in the older generation heaters."""
+    return "sensor" if things.of("sensor") else "heater"
+
+
+STYLE = Gcode()

@@ -1,0 +1,170 @@
+"""What a reference configuration of a style looks like: its files, their order, their lines."""
+
+import textwrap
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Protocol
+
+from attrs import field, frozen
+
+from pincheck.model.path import Trace, Wired
+from pincheck.model.printable import printable
+from pincheck.model.wiring import Assembly
+
+_WIDTH = 88
+_REMARK_AT = 44
+
+
+@frozen
+class Row:
+    """A key in its place.
+
+    `text` is what it is set to, ready to be typed; None where the copper decides, and then the
+    row is left out unless something is wanted of it. A row without a key is a heading, or the bare
+    command that the letters below join.
+    """
+
+    section: str
+    key: str
+    text: str | None = None
+    why: str = ""
+    file: str = ""
+
+
+@frozen
+class Line:
+    """One setting of a reference configuration; a heading has no key.
+
+    `text` is the value ready to be typed. `whys` and `roles` are those of what it says.
+    """
+
+    file: str
+    section: str
+    key: str
+    text: str = ""
+    whys: tuple[str, ...] = field(default=(), eq=False)
+    roles: tuple[str, ...] = field(default=(), eq=False)
+
+    @property
+    def why(self) -> str:
+        """Why the line is as it is, as text for a remark."""
+        return remark("; ".join(dict.fromkeys(filter(None, self.whys))))
+
+
+class Ground(Protocol):
+    """What a layout asks about the copper; roles are asked for by their names."""
+
+    @property
+    def assembly(self) -> Assembly:
+        """The wiring."""
+
+    @property
+    def trace(self) -> Trace:
+        """What its copper does."""
+
+    def name(self, role: str) -> str:
+        """Return a role in words."""
+
+    def numbers(self, group: str) -> tuple[int, ...]:
+        """Return the numbers of a group's heaters: 0 for the first."""
+
+    def fitted(self, role: str) -> bool:
+        """Return whether something is fitted for a role and reaches a chip pin."""
+
+    def other_chips(self) -> Mapping[str, str]:
+        """Return, by role, the key of the board whose chip drives or reads it, if not the main."""
+
+    def names_of(self, board: str) -> tuple[str, ...]:
+        """Return the names that the assembly binds to a board's chip."""
+
+    def converter_word(self, role: str) -> str:
+        """Return the style's word for what reads a platinum sensor, empty where it has a pin."""
+
+    def driver_type(self, role: str) -> str:
+        """Return the type of a motor's driver that takes its current over a wire, else nothing."""
+
+    def current_a(self, role: str) -> float | None:
+        """Return the RMS current for a fitted motor, None where nothing states it."""
+
+    def driver_pins(self, role: str) -> Iterator[tuple[str, str]]:
+        """Yield ("dir", pin) and ("enable", pin) of a motor's driver, spelt in the style."""
+
+    def inputs(self) -> tuple[Wired, ...]:
+        """Return the parts that give a digital level."""
+
+    def pull_needed(self, wired: Wired) -> str:
+        """Return the pull that only the chip can give, empty where it need give none."""
+
+
+class Layout:
+    """See the module; these values are those of one file of plain lines in no section."""
+
+    __slots__ = ()
+    files: tuple[str, ...]
+    """The files, the main one first."""
+    mark: str
+    use: str
+    """What to do with the files, in a sentence."""
+    overshoot_c: Mapping[str, float] = {}
+    """What the firmware itself keeps between its limit and the highest target, by group."""
+    fan_hz: float | None = None
+    """What two-wire fans are commonly switched at, None where it is left to the timer."""
+    current_by_command = False
+    """Whether a command sets motor currents, whatever the driver's type, as the sine's peak."""
+    full_power_unsaid = False
+    """Whether full power is better left to the firmware than said."""
+    shares_protection = False
+    """Whether all hot ends have the same times of protection."""
+
+    def rows(self, ground: Ground) -> Iterator[Row]:
+        """Yield every line that the files may have, in their order.
+
+        Raises:
+            CannotSpellError: the style has no way to say what the assembly needs.
+        """
+        raise NotImplementedError
+
+    def needs(self, drivers: Iterable[str], chips: Iterable[str]) -> Iterator[str]:
+        """Yield what of the user's own the files need: drivers by type, other chips by name."""
+        del drivers, chips
+        yield from ()
+
+    def line(self, line: Line) -> str:
+        """Return one setting as text."""
+        return f"{line.key} {line.text}".rstrip()
+
+    def where(self, section: str) -> str:
+        """Return what tells the section or command before a setting shown alone."""
+        return f"{section}: " if section else ""
+
+    def plain(self, lines: Iterable[Line]) -> Iterator[str]:
+        """Yield lines as text without remarks."""
+        yield from (self.line(line) for line in lines if line.key)
+
+    def body(self, lines: Iterable[Line]) -> Iterator[str]:
+        """Yield the lines of one file as text, each with its why."""
+        for line in lines:
+            yield self.beside(line) if line.key else f"\n{self.mark} {line.why}"
+
+    def beside(self, line: Line) -> str:
+        """Return one setting as text with its why behind it."""
+        text = self.line(line)
+        return f"{text:<{_REMARK_AT}} {self.mark} {line.why}" if line.why else text
+
+    def remarks(self, sentence: str) -> Iterator[str]:
+        """Yield a sentence as lines of remarks."""
+        lead = f"{self.mark} "
+        text = remark(sentence)
+        yield from textwrap.wrap(text, _WIDTH, initial_indent=lead, subsequent_indent=lead)
+
+
+def remark(text: str) -> str:
+    """Return text for a remark; a backslash at its end would swallow the next line in C."""
+    return printable(text).replace("\\", "/")
+
+
+def by_section(lines: Iterable[Line]) -> Iterator[tuple[str, list[Line]]]:
+    """Yield every section or command with its lines, in the order in which they come up first."""
+    own: dict[str, list[Line]] = {}
+    for line in lines:
+        own.setdefault(line.section, []).append(line)
+    yield from own.items()

@@ -1,0 +1,199 @@
+"""What a style knows of itself, and what holds where it says nothing else."""
+
+from collections.abc import Container, Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pincheck import resources
+from pincheck.model.edit import Edit
+from pincheck.model.reading import Reading
+from pincheck.model.setting import Setting
+from pincheck.model.source import Source
+from pincheck.styles.groups import Group, Groups, Reached, Things
+from pincheck.styles.pins import PinText
+from pincheck.styles.step import Add
+
+if TYPE_CHECKING:
+    from pincheck.styles.layout import Layout
+
+
+class Style(PinText):
+    """A family of configuration syntax: how it is read, what it calls things, how it is written.
+
+    The values here are those of a style of plain `key value` lines without sections, prefixes of
+    pins or a board's own header; a style says what is different in it.
+    """
+
+    __slots__ = ()
+
+    # Its files
+
+    comment = "#"
+    """What makes the rest of a line a remark."""
+    saved_block = ""
+    """How each line begins of the block that the firmware itself writes at a file's end."""
+
+    @property
+    def vocabulary(self) -> Path:
+        """The file that says what its keys mean."""
+        return resources.folder("grammars") / f"{self.name}.toml"
+
+    def read(self, sources: Sequence[Source], main: Source | None) -> Reading:
+        """Return the settings of one machine; without a main file, all are read as fragments."""
+        raise NotImplementedError
+
+    @property
+    def layout(self) -> "Layout":
+        """What a reference configuration looks like."""
+        raise NotImplementedError
+
+    # What it says and leaves unsaid
+
+    sections = False
+    """Whether every key stands in a section or belongs to a command."""
+    key_a_line = True
+    """Whether a setting is a line of its own, and no letter of a command."""
+    bare_says_yes = False
+    """Whether a key without a value says yes, and commenting it out says no."""
+    folds_lines = False
+    """Whether a value goes on over the lines below that begin with a blank."""
+    board_header = False
+    """Whether a header of the board's own sets pins and names that the files need not say."""
+    files_override = True
+    """Whether a file read later sets anew on purpose what an earlier one said."""
+    tables_have_pullup = False
+    """Whether a sensor's table is computed for one pull-up, which then needs no key."""
+    sensor_word = "sensor type"
+    sensor_sections: tuple[str, ...] = ()
+    """Sections that describe a sensor under the name that stands behind them."""
+    sensor_words: Mapping[str, str] = {}
+    """The words for sensors of the catalogue that its data file does not list."""
+
+    def place(self, section: str) -> str:
+        """Return how a section or command is shown."""
+        return section
+
+    def names_pin(self, key: str) -> bool:
+        """Tell from a key alone whether its value is a pin, though no entry knows the key."""
+        return key.lower().endswith(("pin", "pins"))
+
+    def groups(self, things: Things, reached: Reached, fitted: frozenset[str]) -> Groups:
+        """Return what the things are for that users number or name.
+
+        `reached` are the roles of the parts on each thing's pin, `fitted` all roles of the wiring.
+        """
+        del things, reached, fitted
+        return Groups({})
+
+    def heater(self, name: str, things: Things, groups: Groups) -> Group | None:
+        """Return the group of a heater, or of the sensor that stands for it, by its name."""
+        del things
+        return groups.of("heater", name)
+
+    def heater_name(self, group: Group, things: Things, groups: Groups) -> str:
+        """Return the name by which other settings speak of a heater; empty where it has none."""
+        del group, things, groups
+        return ""
+
+    def new_name(self, kind: str, group: Group, taken: Container[str]) -> str:
+        """Return the name that a thing gets which nobody set up yet; empty where it needs none."""
+        del kind, group, taken
+        return ""
+
+    def axis(self, letter: str) -> str:
+        """Return an axis as new keys write it."""
+        return letter.upper()
+
+    # How it is written
+
+    def quoted(self, text: str) -> str:
+        """Return a new value ready to be typed."""
+        return text
+
+    def written(self, add: Add) -> str:
+        """Return a new setting as one line of its own, or as it joins a command."""
+        return f"{add.key} {add.text}".rstrip()
+
+    def told(self, add: Add) -> str:
+        """Return in words what a new setting is."""
+        if add.after is None or not add.joins:
+            return f"new: {self.written(add)}"
+        what = f"{add.section} gets" if self.sections else "is followed by"
+        return f"{add.after.span.source}:{add.after.span.line} {what} {self.written(add)}"
+
+    def where_written(self, setting: Setting, sources: Sequence[Source]) -> Setting:
+        """Return the setting whose text an edit of `setting` has to change: mostly itself.
+
+        Raises:
+            CannotSpellError: the value is worked out, or serves for more than this.
+        """
+        del sources
+        return setting
+
+    def enabled(self, setting: Setting, text: str) -> Edit:
+        """Return the edit that makes a commented-out line count, with a new value."""
+        lead = setting.source.text[setting.start : setting.key_start].lstrip("/#;* \t")
+        gap = setting.source.text[setting.key_end : setting.value_start] or (" " if text else "")
+        end = max(setting.value_end, setting.key_end)
+        line = f"{self.lead(lead)}{setting.key}{gap}{text}".rstrip()
+        return Edit(setting.source.name, setting.start, end, line)
+
+    def lead(self, bare: str) -> str:
+        """Return what stands before a key, given what is left of it without comment marks."""
+        return bare
+
+    def replaced(self, setting: Setting, text: str) -> Edit:
+        """Return the edit that gives a setting another value."""
+        gap = " " if setting.value_start == setting.value_end and self.key_a_line else ""
+        return Edit(setting.source.name, setting.value_start, setting.value_end, gap + text)
+
+    def disabled(self, setting: Setting) -> Edit:
+        """Return the edit that keeps a setting, and it alone, from counting."""
+        return self.commented(setting)
+
+    def commented(self, setting: Setting) -> Edit:
+        """Return the edit that comments a setting's line out."""
+        return Edit(setting.source.name, setting.start, setting.start, self.comment)
+
+    def joined(self, add: Add, after: Setting) -> Edit:
+        """Return the edit that puts a setting into the section or command of another one."""
+        source = after.source
+        at = line_end(source, after.end)
+        start = source.text.rfind("\n", 0, after.start) + 1
+        lead = source.text[start : after.start]
+        indent = lead if not lead.strip() else ""
+        return Edit(source.name, at, at, f"{source.newline}{indent}{self.written(add)}")
+
+    def block(self, adds: Sequence[Add], main: Source) -> Edit:
+        """Return one edit that writes new lines behind a kindred setting, else at the end."""
+        after = adds[0].after
+        lines = self.lines(adds)
+        if after is None:
+            return self.at_end(main, lines)
+        at = line_end(after.source, after.end)
+        text = "".join(f"{after.source.newline}{line}" for line in lines)
+        return Edit(after.source.name, at, at, text)
+
+    def lines(self, adds: Sequence[Add]) -> list[str]:
+        """Return new settings of one section or command as lines."""
+        return [self.written(add) for add in adds]
+
+    def at_end(self, source: Source, lines: list[str]) -> Edit:
+        """Return the edit that puts lines at a file's end, before a block of the firmware's own."""
+        text, newline = source.text, source.newline
+        at = len(text)
+        if self.saved_block and (saved := f"\n{text}".find(f"\n{self.saved_block}")) >= 0:
+            at = saved
+        ended = at == 0 or text[at - 1] == "\n"
+        if not lines[0] and text[:at].endswith(2 * newline):
+            lines = lines[1:]
+        body = newline.join(lines) + newline + (newline if at < len(text) else "")
+        return Edit(source.name, at, at, body if ended else newline + body)
+
+
+def line_end(source: Source, offset: int) -> int:
+    """Return the end of the line that `offset` stands on, before its line ending."""
+    at = source.text.find("\n", offset)
+    if at < 0:
+        return len(source.text)
+    return at - 1 if at > offset and source.text[at - 1] == "\r" else at
