@@ -41,10 +41,10 @@ def _findings(result: Result) -> Iterator[tuple[Finding, tuple[tuple[str, str, s
         wired = trace.find("hotend.sensor")
         yield (
             Finding(
-                "sensor-table-differs",
-                Severity.DANGER,
-                (("hotend.sensor", "table"),),
-                "The hot-end sensor is read as another part: at a true 260 C the firmware "
+                rule="sensor-table-differs",
+                severity=Severity.DANGER,
+                spots=(("hotend.sensor", "table"),),
+                message="The hot-end sensor is read as another part: at a true 260 C the firmware "
                 "believes -198 C; asked for 260 C it heats without end.",
                 claims=(table,),
                 facts=(Fact("hotend.sensor", "table", "100 k NTC, beta 3950", wired.path),),
@@ -69,10 +69,10 @@ def _findings(result: Result) -> Iterator[tuple[Finding, tuple[tuple[str, str, s
     if top and top.value > 260:
         yield (
             Finding(
-                "heater-limit-too-high",
-                Severity.DANGER,
-                (("hotend.heater", "max_c"),),
-                f"Firmware lets the hot-end heater go to {top.value:g} C, "
+                rule="heater-limit-too-high",
+                severity=Severity.DANGER,
+                spots=(("hotend.heater", "max_c"),),
+                message=f"Firmware lets the hot-end heater go to {top.value:g} C, "
                 f"{top.value - 260:g} K more than the liner stands (260 C).",
                 claims=(top,),
                 facts=(Fact("hotend.heater", "max_c", "liner: 260 C"),),
@@ -85,10 +85,10 @@ def _findings(result: Result) -> Iterator[tuple[Finding, tuple[tuple[str, str, s
     if part and hotend and part.setting.value == "PB6" and hotend.setting.value == "PB7":
         yield (
             Finding(
-                "pins-swapped",
-                Severity.FAULT,
-                (("hotend.fan", "pin"), ("part.fan", "pin")),
-                "Hot-end fan and part fan are on each other's pins: the hot-end fan stands "
+                rule="pins-swapped",
+                severity=Severity.FAULT,
+                spots=(("hotend.fan", "pin"), ("part.fan", "pin")),
+                message="Hot-end fan and part fan are on each other's pins: the hot-end fan stands "
                 "still on first layers.",
                 claims=(hotend, part),
                 facts=tuple(
@@ -104,10 +104,10 @@ def _findings(result: Result) -> Iterator[tuple[Finding, tuple[tuple[str, str, s
     if warm and warm.value > 60:
         yield (
             Finding(
-                "hotend-fan-threshold-high",
-                Severity.ADVICE,
-                (("hotend.fan", "threshold_c"),),
-                f"The hot-end fan stands still until the hot end is at {warm.value:g} C.",
+                rule="hotend-fan-threshold-high",
+                severity=Severity.ADVICE,
+                spots=(("hotend.fan", "threshold_c"),),
+                message=f"The hot-end fan stands still until the hot end is at {warm.value:g} C.",
                 claims=(warm,),
             ),
             (("hotend.fan", "threshold_c", "50"),),

@@ -5,9 +5,9 @@ import pytest
 from pincheck.model.finding import Finding, Severity
 from pincheck.screen.search import parse
 
-HOT = Finding("sensor-table-differs", Severity.DANGER, (("hotend.sensor", "table"),), "24 K low")
-FAN = Finding("pins-swapped", Severity.FAULT, (("hotend.fan", "pin"), ("part.fan", "pin")), "both")
-LOW = Finding("fan-min-duty-too-low", Severity.ADVICE, (("part.fan", "min_duty"),), "stands still")
+HOT = Finding((("hotend.sensor", "table"),), "24 K low", "sensor-table-differs", Severity.DANGER)
+FAN = Finding((("hotend.fan", "pin"), ("part.fan", "pin")), "both", "pins-swapped", Severity.FAULT)
+LOW = Finding((("part.fan", "min_duty"),), "stands still", "fan-min-duty-too-low", Severity.ADVICE)
 
 
 @pytest.mark.parametrize(
