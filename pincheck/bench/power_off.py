@@ -31,8 +31,6 @@ _HEATER_PCT, _COIL_PCT = 10.0, 15.0
 
 _CLOSED_OHM = 2.0
 
-_MAINS = "This part is on mains: leave it to someone licensed for it, the machine unplugged."
-
 
 @frozen
 class _Kind:
@@ -102,8 +100,7 @@ def _heater(wired: Wired, at: Plug, _: float) -> Iterator[Step]:
     inputs = Input("part", ohm, "ohm", said), Input("tolerance", pct, "%", said)
     formula = "part with its tolerance + wires + leads"
     number = Number("resistance", ohm + at.wires_ohm, "ohm", formula, inputs)
-    step = _resistance(wired, at, _HEATER, _either_way(ohm, pct), number)
-    yield evolve(step, note=_MAINS if part.mains else "")
+    yield _resistance(wired, at, _HEATER, _either_way(ohm, pct), number)
 
 
 def _either_way(ohm: float, pct: float) -> tuple[float, float]:

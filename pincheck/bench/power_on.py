@@ -75,6 +75,8 @@ def _rails(copper: Copper) -> Iterator[Step]:
     boards = copper.assembly.boards
     for board in sorted(boards, key=lambda key: (bool(boards[key].chip), key)):
         for name, connector in boards[board].connectors.items():
+            if boards[board].mains:
+                continue  # measured where no mains is near
             place = board, name
             keys = [copper.at_pin(place, pin) for pin in range(1, len(connector.pins) + 1)]
             grounds = [key for key in keys if key and copper.net(key).is_ground]

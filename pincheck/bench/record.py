@@ -6,21 +6,28 @@ from pathlib import Path
 
 from attrs import define, field
 
+from pincheck.analysis import roles
 from pincheck.bench.judge import Judgement, judge, parse
 from pincheck.bench.step import Step
-from pincheck.bench.walk import ROOM_ID, walk
-from pincheck.model.finding import Result
+from pincheck.bench.walk import ROOM_ID, on_mains, walk
+from pincheck.model.finding import Finding, Result, Severity
 from pincheck.reports import words
 
 SCHEMA_VERSION = 1
+STOP = "Stop here: no power before this is mended and checked again."
 
 
 @define(eq=False)
 class Record:
-    """The steps of one machine with what was read and ticked, by the steps' identifiers."""
+    """The steps of one machine with what was read and ticked, by the steps' identifiers.
+
+    `steps` end where the walk has to stop, `stops` says why: one line for each thing to mend.
+    `left_out` are the roles that have no step because they are on mains.
+    """
 
     result: Result
-    steps: tuple[Step, ...] = ()
+    left_out: tuple[str, ...] = ()
+    _all: tuple[Step, ...] = ()
     readings: dict[str, float] = field(factory=dict)
     ticked: set[str] = field(factory=set)
 
@@ -30,24 +37,54 @@ class Record:
     def renew(self, result: Result) -> None:
         """Compute the steps anew for another check; readings stay with their steps."""
         self.result = result
-        self.steps = walk(result, self.readings.get(ROOM_ID))
+        self.left_out = on_mains(result)
+        self._all = walk(result, self.readings.get(ROOM_ID))
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """The steps that may be done: none with power while anything found before is wrong."""
+        off = tuple(step for step in self._all if step.power == "off")
+        if self._dangers() or any(map(self._fails, off)):
+            return off
+        first = next((n for n, step in enumerate(self._all) if self._fails(step)), len(self._all))
+        return self._all[: first + 1]
+
+    @property
+    def stops(self) -> tuple[str, ...]:
+        """What to mend before the walk goes on, a sentence each; empty where it may."""
+        wrong = ((s, self.judgement(s)) for s in self.steps)
+        return (
+            *(finding.message for finding in self._dangers()),
+            *(f"{s.title}: {j.said}." for s, j in wrong if j and j.state == "contradicts"),
+        )
+
+    def _dangers(self) -> tuple[Finding, ...]:
+        return tuple(f for f in self.result.findings if f.severity is Severity.DANGER)
+
+    def _fails(self, step: Step) -> bool:
+        judgement = self.judgement(step)
+        return judgement is not None and judgement.state == "contradicts"
 
     def read(self, step: Step, typed: str) -> Judgement:
-        """Take a typed reading, tick the step and say what it means.
+        """Take a typed reading and say what it means; only one that agrees ticks the step.
 
         Raises:
             ReadingError: what was typed is none; nothing changed.
         """
         reading = parse(typed, step.unit)
+        judgement = judge(step, reading)
         self.readings[step.id] = reading
-        self.ticked.add(step.id)
+        if judgement.state == "agrees":
+            self.ticked.add(step.id)
+        else:
+            self.ticked.discard(step.id)
         if step.id == ROOM_ID:
             self.renew(self.result)
-        return judge(step, reading)
+        return judgement
 
     def tick(self, step: Step) -> None:
-        """Tick a step as done, or take the tick and the reading away."""
-        if step.id in self.ticked:
+        """Tick a step as done, or take the tick and the reading away, a failed one too."""
+        if step.id in self.ticked or step.id in self.readings:
             self.ticked.discard(step.id)
             self.readings.pop(step.id, None)
         else:
@@ -63,9 +100,17 @@ class Record:
         done = sum(step.id in self.ticked for step in self.steps)
         judged = [j for j in map(self.judgement, self.steps) if j]
         wrong = sum(j.state == "contradicts" for j in judged)
-        return f"{done} of {len(self.steps)} steps done" + (
+        stop = "; stops before power on" if len(self.steps) < len(self._all) else ""
+        return f"{done} of {len(self._all)} steps done{stop}" + (
             f"; {words.plural(len(judged), 'reading')}, {wrong} not as expected" if judged else ""
         )
+
+    def mains(self) -> str:
+        """Return which parts have no step and why; empty where nothing is on mains."""
+        if self.left_out:
+            named = roles.listed([f"the {roles.name(role)}" for role in self.left_out])
+            return f"No step for {named}, on mains. {words.CAUTIONS[1]}"
+        return "".join(words.cautions(self.result)[1:])
 
 
 def text(record: Record) -> Iterator[str]:
@@ -74,13 +119,20 @@ def text(record: Record) -> Iterator[str]:
     yield f"First power-on of {result.machine}, {result.claims.style} style"
     yield words.headline(result)
     yield record.summary()
-    yield from words.cautions(result)
+    yield from words.cautions(result)[:1]
+    if mains := record.mains():
+        yield mains
     for power in ("off", "on"):
+        own = [step for step in record.steps if step.power == power]
+        if own:
+            yield ""
+            yield f"Power {power}"
+        for step in own:
+            yield from _step_lines(step, record)
+    if record.stops:
         yield ""
-        yield f"Power {power}"
-        for step in record.steps:
-            if step.power == power:
-                yield from _step_lines(step, record)
+        yield STOP
+        yield from (f"  - {stop}" for stop in record.stops)
 
 
 def _step_lines(step: Step, record: Record) -> Iterator[str]:
@@ -103,6 +155,8 @@ def document(record: Record) -> str:
                 "schema_version": SCHEMA_VERSION,
                 "machine": record.result.machine,
                 "headline": words.headline(record.result),
+                "stopped_by": list(record.stops),
+                "on_mains": list(record.left_out),
                 "steps": [_step(step, record) for step in record.steps],
             },
             indent=2,

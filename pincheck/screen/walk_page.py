@@ -3,10 +3,9 @@
 from collections.abc import Iterator
 
 from pincheck.bench.judge import Judgement
-from pincheck.bench.record import Record
+from pincheck.bench.record import STOP, Record
 from pincheck.bench.step import Step
 from pincheck.bench.walk import ROOM_ID
-from pincheck.model.finding import Severity
 from pincheck.reports import words
 from pincheck.reports.glyphs import Glyphs
 from pincheck.screen.detail import number_lines
@@ -15,16 +14,23 @@ from pincheck.screen.write_up import fit, heading, labelled, paragraph
 
 
 def steps(record: Record, width: int, glyphs: Glyphs) -> Page:
-    """Return a line for each step under a line for each half; every step is a target."""
+    """Return a line for each step under a line for each half, then what stops the walk.
+
+    Every step is a target.
+    """
     lines: list[Line] = []
     power = ""
     for step in record.steps:
         if step.power != power:
             power = step.power
             lines.append(text(f" Power {power}", "title"))
-            if power == "on" and (hold := _hold(record)):
-                lines += paragraph(hold, width, tone="danger")
         lines.append(_line(step, record, width, glyphs))
+    if stops := record.stops:
+        lines += paragraph(f"!! {STOP}", width, tone="danger")
+        for stop in stops:
+            lines += paragraph(f"- {stop}", width)
+    if mains := record.mains():
+        lines += paragraph(mains, width, tone="fault")
     return Sheet(lines)
 
 
@@ -32,21 +38,6 @@ def _tone(judgement: Judgement | None) -> Tone:
     if judgement is None:
         return ""
     return "agrees" if judgement.state == "agrees" else "danger"
-
-
-def _hold(record: Record) -> str:
-    dangers = record.result.count(Severity.DANGER)
-    wrong = [step.title for step in record.steps if _contradicts(step, record)]
-    if dangers:
-        return f"!! Not yet: {words.plural(dangers, 'danger')} left in the configuration."
-    if wrong:
-        return f"!! Not yet: {wrong[0]} is not as expected."
-    return ""
-
-
-def _contradicts(step: Step, record: Record) -> bool:
-    judgement = record.judgement(step)
-    return judgement is not None and judgement.state == "contradicts"
 
 
 def _line(step: Step, record: Record, width: int, glyphs: Glyphs) -> Line:

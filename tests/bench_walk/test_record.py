@@ -1,35 +1,78 @@
 """A walk as it was walked."""
 
 import json
+from functools import cache
 
 import pytest
 
 from pincheck import api
 from pincheck.bench.judge import ReadingError
 from pincheck.bench.record import Record, document, saved, text
+from pincheck.model.finding import Severity
 
 
-@pytest.fixture(scope="module")
-def result():
-    machine = api.load_configuration(api.demo("planted/section"))
+@cache
+def result(kind):
+    machine = api.load_configuration(api.demo(kind) / "section")
     return api.check(machine, api.load_wiring(api.demo("marsh-230-c.toml")))
 
 
 @pytest.fixture
-def record(result):
-    return Record(result)
+def record():
+    return Record(result("clean"))
 
 
 def step(record, name):
     return next(s for s in record.steps if s.id == name)
 
 
-def test_a_reading_is_judged_ticked_and_kept(record):
-    heater = step(record, "hotend.heater resistance")
+def test_a_reading_is_judged_and_kept_and_ticks_only_where_it_agrees(record):
+    heater, count = step(record, "hotend.heater resistance"), len(record.steps)
     assert record.read(heater, "14.6").state == "agrees"
+    assert record.summary() == f"1 of {count} steps done; 1 reading, 0 not as expected"
     assert record.read(heater, "3,6").state == "contradicts"
     assert record.judgement(heater).reading == 3.6
-    assert record.summary() == f"1 of {len(record.steps)} steps done; 1 reading, 1 not as expected"
+    assert record.ticked == set()
+    record.tick(heater)
+    assert (record.readings, record.ticked) == ({}, set())
+
+
+def test_a_failed_reading_without_power_keeps_the_power_off(record):
+    record.read(step(record, "hotend.heater resistance"), "3.6")
+    assert {s.power for s in record.steps} == {"off"}
+    assert len(record.stops) == 1
+    assert record.stops[0].startswith("hot-end heater, resistance: 3.6 ohm is below")
+    page = "\n".join(text(record))
+    assert "\nPower on\n" not in page
+    assert page.index("Power off\n") < page.index("Stop here: no power before this is mended")
+    whole = json.loads(document(record))
+    assert whole["stopped_by"] == list(record.stops)
+    assert {s["power"] for s in whole["steps"]} == {"off"}
+    failed = next(s for s in whole["steps"] if s["id"] == "hotend.heater resistance")
+    assert (failed["state"], failed["done"]) == ("contradicts", False)
+
+
+def test_a_failed_reading_with_power_ends_the_walk_at_its_step(record):
+    rail = step(record, "tool.5V voltage")
+    record.read(rail, "9.1")
+    assert record.steps[-1] == rail
+    assert record.stops[0].startswith("5V of Lapwing C, voltage: 9.10 V is above")
+    record.read(rail, "5.0")
+    assert record.steps[-1].id == "hotend.fan turns"
+    assert record.stops == ()
+
+
+def test_no_step_has_power_while_a_danger_is_open():
+    held = Record(result("planted"))
+    assert {s.power for s in held.steps} == {"off"}
+    dangers = [f.message for f in held.result.findings if f.severity is Severity.DANGER]
+    assert list(held.stops) == dangers
+    assert "stops before power on" in held.summary()
+    page = "\n".join(text(held))
+    assert "Do not power on" in page
+    assert f"  - {dangers[0]}" in page
+    held.renew(result("clean"))
+    assert (held.stops, held.steps[-1].power) == ((), "on")
 
 
 def test_what_is_no_reading_changes_nothing(record):
@@ -54,13 +97,12 @@ def test_a_tick_can_be_taken_away_with_its_reading(record):
     assert heater.id not in record.ticked
 
 
-def test_the_text_tells_dangers_steps_readings_and_cautions(record):
-    record.read(step(record, "hotend.heater resistance"), "3.6")
+def test_the_text_tells_steps_readings_and_cautions(record):
+    record.read(step(record, "hotend.heater resistance"), "14.6")
     page = "\n".join(text(record))
-    assert "Do not power on" in page
     assert "Power off and unplug before you measure" in page
     assert "[x] hot-end heater, resistance" in page
-    assert "read: 3.6 ohm is below what is expected" in page
+    assert "read: 14.6 ohm agrees with" in page
     assert page.index("Power off\n") < page.index("Power on\n")
 
 

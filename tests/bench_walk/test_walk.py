@@ -3,13 +3,17 @@
 import math
 import shutil
 from functools import cache
+from pathlib import Path
 
 import pytest
 from scipy.integrate import solve_ivp
 
 from pincheck import api
 from pincheck.bench import walk
-from pincheck.bench.walk import ROOM_ID
+from pincheck.bench.record import Record, text
+from pincheck.bench.walk import ROOM_ID, on_mains
+
+MACHINES = Path(__file__).parents[1] / "field/machines"
 
 AWG_OHM_KM = {14: 8.286, 20: 33.31, 28: 212.9}
 """Copper at 20 C, ohm per km (tables of American wire gauge, ASTM B258 solid wire)."""
@@ -142,10 +146,34 @@ def test_rails_are_looked_for_shorts_and_voltage_where_the_tool_head_gets_them()
     )
 
 
-def test_a_mains_part_is_left_to_those_who_may(tmp_path):
-    found = changed(tmp_path, "marsh-230-c.toml", "bed-24v-200w", "bed-230v-600w")
-    assert "mains" in found["bed.heater resistance"].note
-    assert steps()["bed.heater resistance"].note == ""
+def test_a_mains_part_has_no_step_of_any_kind(tmp_path):
+    """What is rated at mains voltage is on mains, whether or not its entry says so."""
+    shutil.copytree(api.demo("."), tmp_path / "configs")
+    parts = tmp_path / "configs/parts.toml"
+    parts.write_text(parts.read_text().replace("mains = true\n", ""))
+    file = tmp_path / "configs/marsh-230-c.toml"
+    file.write_text(file.read_text().replace("bed-24v-200w", "bed-230v-600w"))
+    machine = api.load_configuration(api.demo("clean/section"))
+    result = api.check(machine, api.load_wiring(file))
+    found = {step.role for step in walk(result)}
+    assert "bed.heater" not in found
+    assert "bed.sensor" in found
+    assert on_mains(result) == ("bed.heater",)
+
+
+@pytest.mark.parametrize("name", ["dunlin", "knot"])
+def test_nobody_is_sent_to_measure_or_heat_behind_a_mains_relay(name):
+    folder = MACHINES / name
+    result = api.check(
+        api.load_configuration(folder / "config"), api.load_wiring(folder / "assembly.toml")
+    )
+    for step in walk(result):
+        assert step.role != "bed.heater"
+        assert (step.high or 0) < 50 or step.unit != "V"
+        assert all("relay" not in point.board for point in step.points)
+    page = "\n".join(text(Record(result)))
+    said = "No step for the bed heater, on mains. Mains wiring belongs to licensed practice"
+    assert page.count(said) == page.count("Mains wiring") == 1
 
 
 @pytest.mark.parametrize("style", ["define", "section", "gcode"])

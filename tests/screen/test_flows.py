@@ -367,7 +367,7 @@ def test_the_walk_judges_a_reading_at_once_and_is_saved(drive, size, tmp_path, m
         await bench.type("warm")
         assert "a reading is wanted in ohm" in await bench.press("enter")
         await bench.press("escape", "down", "t")
-        assert "3 of 14 steps done" in bench.look()
+        assert "2 of 14 steps done" in bench.look()
         await bench.press("s", "enter")
         saved = (tmp_path / "first-power-on.txt").read_text()
         assert "read: 4.1 ohm is below what is expected" in saved
@@ -377,8 +377,12 @@ def test_the_walk_judges_a_reading_at_once_and_is_saved(drive, size, tmp_path, m
 
 @small_and_large
 def test_power_on_is_held_back_while_dangers_are_left(drive, size):
-    seen = drive("w", "end", size=size)
-    assert "Not yet: 2 dangers left" in seen.text or "Not yet" in drive("w", size=(160, 50)).text
+    seen = drive("w", "end", size=size).text
+    assert "Power on" not in seen
+    assert "stops before power on" in seen
+    whole = drive("w", size=(160, 50)).text
+    assert "Stop here: no power before this is mended" in whole
+    assert "Power on" not in whole
 
 
 @small_and_large
