@@ -38,6 +38,7 @@ __all__ = [
     "load_wiring",
     "load_words",
     "load_words_of_all",
+    "machine_of",
     "propose",
     "require_writable",
     "trace",
@@ -78,7 +79,7 @@ def load_configuration(*paths: Path | str, style: Style | None = None) -> Machin
         mended = mend(path for path in given if path.exists())
     except WriteRefusedError as error:
         raise UnreadableError((Problem(given[0].name, str(error), fatal=True),)) from error
-    machine = _only(gather(given), style)
+    machine = machine_of(gather(given), style)
     said = tuple(Problem(machine.main.name, message) for message in mended)
     return evolve(machine, problems=(*said, *machine.problems))
 
@@ -91,7 +92,25 @@ def load_configuration_bytes(
     Raises:
         UnreadableError: as for `load_configuration`.
     """
-    return _only(gather_bytes(name, data), style)
+    return machine_of(gather_bytes(name, data), style)
+
+
+def machine_of(handed: "Handed", style: Style | None = None) -> Machine:
+    """Return the one machine in what was handed over.
+
+    Raises:
+        UnreadableError: as for `load_configuration`.
+    """
+    found, problems = machines(handed, style)
+    if len(found) == 1:
+        return evolve(found[0], problems=problems)
+    if found:
+        listed = "; ".join(f"{m.name}: {m.reason}" for m in found)
+        count = "two machines" if len(found) == 2 else f"{len(found)} machines"
+        message, expected = f"{count} here: {listed}", "the files of one machine"
+        several = Problem(found[0].main.name, message, expected=expected, fatal=True)
+        problems = (*problems, several)
+    raise UnreadableError(problems)
 
 
 def load_words(style: Style, *paths: Path | str) -> "Vocabulary":
@@ -169,14 +188,17 @@ def try_edits(
     assembly: Assembly,
     proposals: Sequence[Proposal],
     vocabulary: "Vocabulary | None" = None,
+    result: Result | None = None,
 ) -> "Trial":
-    """Apply proposals in memory, keeping those that remove their finding and bring no new one."""
+    """Apply proposals in memory, keeping those that remove their finding and bring no new one.
+
+    `result` is that of a check of this machine where one is at hand.
+    """
     from pincheck.edits.trial import attempt
 
-    result = check(machine, assembly, vocabulary)
     return attempt(
         machine,
-        result,
+        result or check(machine, assembly, vocabulary),
         proposals,
         lambda edited: check(edited, assembly, vocabulary),
         lambda found: propose(found, vocabulary),
@@ -208,18 +230,3 @@ def require_writable(machine: Machine) -> Path:
             "pincheck edits --into FOLDER writes a copy of your own with the edits made"
         )
     return machine.root
-
-
-def _only(handed: "Handed", style: Style | None) -> Machine:
-    found, problems = machines(handed, style)
-    if len(found) == 1:
-        return evolve(found[0], problems=problems)
-    if found:
-        listed = "; ".join(f"{m.name}: {m.reason}" for m in found)
-        count = "two machines" if len(found) == 2 else f"{len(found)} machines"
-        first = found[0].main.name
-        problems = (
-            *problems,
-            Problem(first, f"{count} here: {listed}", expected="the files of one machine"),
-        )
-    raise UnreadableError(problems)

@@ -5,15 +5,16 @@ from pathlib import Path
 
 from attrs import evolve, frozen
 
+from pincheck import api
 from pincheck.batch import record
 from pincheck.batch.assign import Rule, UnassignedError, assign
 from pincheck.batch.digest import content
 from pincheck.batch.offered import Offer, Offered, digest_of
 from pincheck.check import check
 from pincheck.claims import Words, vocabularies
-from pincheck.intake import Machine, gather, machines, read
+from pincheck.intake import Machine, gather, read
 from pincheck.model.finding import Result
-from pincheck.model.problem import Problem, UnreadableError
+from pincheck.model.problem import UnreadableError
 from pincheck.model.source import Source
 from pincheck.model.wiring import Assembly
 from pincheck.reports.json import Json
@@ -93,23 +94,12 @@ def examine(desk: Desk, task: Task) -> Examined:
         ChangedError: the assembly is no longer what was offered.
     """
     handed = gather([task.file])
-    machine = _only(*machines(handed))
+    machine = api.machine_of(handed)
     reading = read(machine)
     offered, by = assign(desk.offer, desk.rules, task.path, task.assembly, handed.sources, reading)
     result = check(reading, assembly_of(offered), words_of(desk).get(reading.style))
     result = evolve(result, problems=(*machine.problems, *result.problems))
     return Examined(machine, offered, by, result)
-
-
-def _only(found: tuple[Machine, ...], problems: tuple[Problem, ...]) -> Machine:
-    if len(found) == 1:
-        return evolve(found[0], problems=problems)
-    if found:
-        listed = "; ".join(machine.main.name for machine in found)
-        message = f"{len(found)} machines in one submission: {listed}"
-        problem = Problem(found[0].main.name, message, expected="the files of one", fatal=True)
-        problems = (problem, *problems)
-    raise UnreadableError(problems)
 
 
 @cache

@@ -2,11 +2,10 @@
 
 from attrs import frozen
 
-from pincheck.check import check
+from pincheck import api
 from pincheck.claims import Vocabulary
-from pincheck.edits.propose import propose
-from pincheck.edits.trial import Trial, attempt
-from pincheck.intake.machines import Machine, read
+from pincheck.edits.trial import Trial
+from pincheck.intake.machines import Machine
 from pincheck.model.edit import Proposal
 from pincheck.model.wiring import Assembly
 
@@ -26,15 +25,9 @@ class Onto:
 
 def onto(machine: Machine, assembly: Assembly, words: Vocabulary | None = None) -> Onto:
     """Return the configuration with the fewest lines changed that make it agree."""
-    result = check(read(machine), assembly, words)
-    proposals = propose(result, words)
+    result = api.check(machine, assembly, words)
+    proposals = api.propose(result, words)
     safe = [proposal for proposal in proposals if proposal.edits and proposal.safe]
-    trial = attempt(
-        machine,
-        result,
-        safe,
-        lambda edited: check(read(edited), assembly, words),
-        lambda found: propose(found, words),
-    )
+    trial = api.try_edits(machine, assembly, safe, words, result)
     unsafe = tuple(p for p in proposals if p.edits and not p.safe)
     return Onto(machine, trial, proposals, unsafe)

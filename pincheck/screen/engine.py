@@ -88,15 +88,9 @@ class Files:
     def attempt(self, checked: Checked, proposals: Sequence[Proposal]) -> "Trial":
         """Try proposals in memory against the check that they came from."""
         from pincheck import api
-        from pincheck.edits.trial import attempt
 
-        return attempt(
-            checked.machine,
-            checked.result,
-            proposals,
-            lambda edited: api.check(edited, checked.assembly, checked.vocabulary),
-            lambda found: api.propose(found, checked.vocabulary),
-        )
+        machine, assembly, words = checked.machine, checked.assembly, checked.vocabulary
+        return api.try_edits(machine, assembly, proposals, words, checked.result)
 
     def write(self, before: "Machine", after: "Machine") -> tuple[Path, ...]:
         """Write a tried machine over its files.
