@@ -132,6 +132,17 @@ def mend(*paths: Path) -> None:
         note(f"pincheck: {said}")
 
 
+def require_read(result: "Result") -> None:
+    """Refuse to write a machine of which a file, or the rest of one, could not be used.
+
+    Raises:
+        CannotCheckError: nothing may be written; what was not read could say otherwise.
+    """
+    unread = next((problem for problem in result.problems if problem.fatal), None)
+    if unread:
+        raise CannotCheckError(f"nothing was written: {unread.file} could not be read as a whole")
+
+
 def require_role(asked: str, known: Sequence[str], missing: str, there: str) -> None:
     """Refuse a role that is none of those known; `missing` and `there` word the sentence.
 

@@ -35,7 +35,7 @@ def run(args: argparse.Namespace) -> int:
     from pincheck import api
     from pincheck.edits.patch import diff
     from pincheck.edits.trial import MENDED, key
-    from pincheck.reports.text import finding_lines, wrap
+    from pincheck.reports.text import finding_lines, reading_lines, wrap
     from pincheck.reports.words import headline
 
     assembly = base.assembly_of(args)
@@ -61,6 +61,9 @@ def run(args: argparse.Namespace) -> int:
             base.say(wrap(f"{number}. left for you to choose (--take {number}): {proposal.note}"))
         elif proposal.blocked:
             base.say(wrap(f"{number}. no edit: {proposal.blocked}"))
+    base.say(reading_lines(result))
+    if args.write or args.into:
+        base.require_read(result)
     if args.into:
         from pincheck.maker.files import save
 

@@ -79,7 +79,7 @@ def _onto(args: argparse.Namespace) -> int:
     from pincheck import api
     from pincheck.edits.patch import diff
     from pincheck.maker.onto import onto
-    from pincheck.reports.text import finding_lines, wrap
+    from pincheck.reports.text import finding_lines, reading_lines, wrap
     from pincheck.reports.words import headline
 
     assembly = base.assembly_of(args)
@@ -87,19 +87,23 @@ def _onto(args: argparse.Namespace) -> int:
     if args.write:
         api.require_writable(machine)
     made = onto(machine, assembly, base.vocabulary_of(args, machine.style))
-    after = made.trial.machine
+    after, result = made.trial.machine, made.trial.result
+    result = evolve(result, problems=(*machine.problems, *result.problems))
     base.say(diff(made.before.sources, after.sources))
     for proposal in made.trial.applied:
         base.say(wrap(f"- {proposal.note}"))
     for proposal in made.unsafe:
         base.say(wrap(f"- left for you to choose (pincheck edits): {proposal.note}"))
+    base.say(reading_lines(result))
+    if args.write:
+        base.require_read(result)
     if made.before.sources == after.sources:
         base.say(["No line has to change."])
     elif args.write:
         base.say(f"written: {path.name}" for path in api.write(made.before, after))
     else:
         base.say(["Nothing was written; add --write to write it."])
-    base.say(wrap(f"After that: {headline(made.trial.result)}"))
-    for number, finding in enumerate(made.trial.result.findings, 1):
+    base.say(wrap(f"After that: {headline(result)}"))
+    for number, finding in enumerate(result.findings, 1):
         base.say(["", *finding_lines(finding, number)])
-    return base.code_of(made.trial.result)
+    return base.code_of(result)

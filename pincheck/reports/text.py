@@ -49,21 +49,24 @@ def text(
     yield words.tally(result)
     if unchecked := tuple(unchecked_lines(result)):
         yield from ("", "Not checked:", *unchecked)
+    yield from reading_lines(result)
+    if cautions := words.cautions(result):
+        yield ""
+        yield from wrap(" ".join(cautions))
+
+
+def reading_lines(result: Result) -> Iterator[str]:
+    """Yield what was not sent, not used or not understood of the files; nothing where all was."""
     if lacking := tuple(missing(result)):
         yield from ("", "Asked for but not sent:")
         for line in lacking:
             yield from wrap(line, "  ")
     if aside := words.set_aside(result):
-        yield ""
-        yield from wrap(aside)
+        yield from ("", *wrap(aside))
     if result.problems:
-        yield ""
-        yield "Trouble reading the files:"
+        yield from ("", "Trouble reading the files:")
         for problem in result.problems:
             yield from problem_lines(problem)
-    if cautions := words.cautions(result):
-        yield ""
-        yield from wrap(" ".join(cautions))
 
 
 def finding_lines(

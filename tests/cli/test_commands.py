@@ -305,3 +305,24 @@ def test_what_could_be_read_by_half_only_is_not_the_same(tmp_path: Path) -> None
     assert main(["configurations", str(mine), str(mine)]) == 0
     mine.write_text(f"{mine.read_text()}\n# {'x' * 100_000}\n")
     assert main(["configurations", str(mine), str(mine)]) == 2
+
+
+@pytest.mark.parametrize(
+    "command",
+    [["edits", "--write"], ["reference", "--write", "--onto"], ["edits", "--into", "new"]],
+)
+def test_nothing_is_written_where_a_file_could_not_be_read(
+    command: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Its trouble is shown as `check` shows it; what it holds could undo every edit."""
+    folder = Path(copied(tmp_path))
+    (folder / "more.cfg").write_bytes(b"\0\1\2" * 100)
+    files = [str(path) for path in sorted(folder.iterdir())]
+    before = [Path(file).read_bytes() for file in files]
+    command = [str(tmp_path / word) if word == "new" else word for word in command]
+    assert main([*command, *files, *WIRING]) == 2
+    said = capsys.readouterr()
+    assert "Trouble reading the files:\n  more.cfg" in said.out
+    assert "nothing was written: more.cfg could not be read as a whole" in said.err
+    assert [Path(file).read_bytes() for file in files] == before
+    assert not (tmp_path / "new").exists()

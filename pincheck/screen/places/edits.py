@@ -163,6 +163,8 @@ class EditsPlace(Place):
             self.say("still trying; asks when that is done")
         elif checked is None or trial is None or not trial.applied:
             self.say("no chosen edit can be written")
+        elif unread := next((it for it in checked.result.problems if it.fatal), None):
+            self.say(f"nothing can be written: {unread.file} could not be read as a whole")
         elif checked.machine.root is None:
             self.say("an archive or the demo is not written back: unpack or copy it first")
         else:
