@@ -1,6 +1,5 @@
 """A manifest (CSV or JSON Lines) to submissions; a broken line costs that submission only."""
 
-import csv
 import io
 import json
 import re
@@ -8,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
-from attrs import evolve
+from attrs import evolve, frozen
 
 from pincheck.batch.limits import (
     MAX_ID_CHARS,
@@ -16,17 +15,18 @@ from pincheck.batch.limits import (
     MAX_NOTE_CHARS,
     MAX_SUBMISSIONS,
 )
+from pincheck.batch.records import Record, UnclosedError, records
 from pincheck.batch.submission import Submission
 from pincheck.model.nearest import nearest
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.source import Source
+from pincheck.reports.words import plural
 
 COLUMNS = ("id", "path", "assembly", "note")
 NEEDED = ("id", "path")
 
-_SEPARATORS = ",;"
-"""Spreadsheets write a semicolon in countries where the comma stands in numbers."""
+_BARE_CR = re.compile(r"\r(?!\n)")
 _MAX_CHARS = {"id": MAX_ID_CHARS, "note": MAX_NOTE_CHARS}
 
 
@@ -38,30 +38,56 @@ class _LineError(Exception):
         self.at = at
 
 
-def read(file: Path) -> tuple[Submission, ...]:
-    """Return the submissions that a manifest lists, in its order.
+@frozen
+class _Row:
+    """Lines of a manifest; `submission` is None for those that name the columns or are empty."""
+
+    line: int
+    lines: int
+    submission: Submission | None = None
+
+
+@frozen
+class Manifest:
+    """What a manifest lists, in its order, and how its lines were read, in words."""
+
+    submissions: tuple[Submission, ...]
+    account: str
+
+
+def read(file: Path) -> Manifest:
+    """Read a manifest; every line of it is accounted for.
 
     The first line of a CSV file names its columns, parted by commas or semicolons as all lines
-    are then; a line of JSON Lines is one object. A line
-    that cannot be used becomes a submission whose `fault` says why, with file, line and column.
+    are then; a line of JSON Lines is one object. A line that cannot be used becomes a submission
+    whose `fault` says why, with file, line and column.
 
     Raises:
         OSError: the file cannot be read.
-        UnreadableError: it is no manifest: not UTF-8, too large, a wrong or missing column.
+        UnreadableError: it is no manifest: not UTF-8, too large, a wrong or missing column, a
+            quote that is never closed.
     """
     source = _source(file)
-    lines = _json_lines(source) if _is_json(source) else _csv_lines(source)
     found: list[Submission] = []
     first_line: dict[str, int] = {}
-    for line, submission in lines:
+    lines = rows = 0
+    for row in _json_rows(source) if _is_json(source) else _csv_rows(source):
+        lines, rows = lines + row.lines, rows + 1
+        if (submission := row.submission) is None:
+            continue
         if len(found) >= MAX_SUBMISSIONS:
             raise _unreadable(source, 0, f"more than {MAX_SUBMISSIONS} submissions")
-        first = first_line.setdefault(submission.id, line)
-        if first != line and not submission.fault:
-            why = f"{source.name}:{line}: the id {submission.id!r} is on line {first} already"
+        first = first_line.setdefault(submission.id, row.line)
+        if first != row.line and not submission.fault:
+            why = f"{source.name}:{row.line}: the id {submission.id!r} is on line {first} already"
             submission = evolve(submission, fault=why)
         found.append(submission)
-    return tuple(found)
+    text = source.text
+    if lines != text.count("\n") + (not text.endswith("\n")):
+        raise _unreadable(source, 0, f"only {lines} of its lines could be told apart")
+    within = f", {lines - rows} of them within quoted fields" if lines > rows else ""
+    account = f"{plural(len(found), 'submission')} on {plural(lines, 'line')}{within}"
+    return Manifest(tuple(found), f"{source.name}: {account}")
 
 
 def _source(file: Path) -> Source:
@@ -72,7 +98,8 @@ def _source(file: Path) -> Source:
         message = f"larger than {MAX_MANIFEST_BYTES // 1024 // 1024} MB: this is no manifest"
         raise UnreadableError((Problem(name, message, fatal=True),))
     try:
-        return Source(name, data.decode("utf-8-sig"), data)
+        # A bare CR ends a line as well: of the same length, so that every place stays.
+        return Source(name, _BARE_CR.sub("\n", data.decode("utf-8-sig")), data)
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
         message = f"line {line} is not UTF-8 text: save the manifest as UTF-8"
@@ -83,14 +110,16 @@ def _is_json(source: Source) -> bool:
     return source.text.lstrip().startswith("{")
 
 
-def _json_lines(source: Source) -> Iterator[tuple[int, Submission]]:
+def _json_rows(source: Source) -> Iterator[_Row]:
     start = 0
-    for line, text in enumerate(io.StringIO(source.text, newline=""), 1):
+    for line, text in enumerate(io.StringIO(source.text, newline="\n"), 1):
+        submission = None
         if text.strip():
             try:
-                yield line, _submission(*_json_fields(text.rstrip("\r\n"), start))
+                submission = _submission(*_json_fields(text.rstrip("\r\n"), start))
             except _LineError as error:
-                yield line, _faulty(source, line, error)
+                submission = _faulty(source, line, error)
+        yield _Row(line, 1, submission)
         start += len(text)
 
 
@@ -115,11 +144,34 @@ def _json_fields(text: str, start: int) -> tuple[dict[str, Any], dict[str, int],
     return values, places, start
 
 
-def _csv_lines(source: Source) -> Iterator[tuple[int, Submission]]:
-    records = _csv_records(source)
-    header, places = next(((h, p) for _, h, p in records if any(h)), ([""], [0]))
-    columns = [name.strip().lower() for name in header]
-    for name, at in zip(columns, places, strict=True):
+def _csv_rows(source: Source) -> Iterator[_Row]:
+    try:
+        yield from _rows(source, records(source.text))
+    except UnclosedError as error:
+        raise _unreadable(source, error.at, str(error)) from None
+
+
+def _rows(source: Source, found: Iterator[Record]) -> Iterator[_Row]:
+    columns: list[str] = []
+    for record in found:
+        if not any(field.strip() for field in record.fields):
+            yield _Row(record.line, record.lines)
+        elif not columns:
+            columns = _columns(source, record)
+            yield _Row(record.line, record.lines)
+        else:
+            try:
+                submission = _of_record(record, columns)
+            except _LineError as error:
+                submission = _faulty(source, record.line, error)
+            yield _Row(record.line, record.lines, submission)
+    if not columns:
+        raise _unreadable(source, 0, _unknown(""))
+
+
+def _columns(source: Source, header: Record) -> list[str]:
+    columns = [name.strip().lower() for name in header.fields]
+    for name, at in zip(columns, header.places, strict=True):
         if name not in COLUMNS:
             raise _unreadable(source, at, _unknown(name))
         if columns.count(name) > 1:
@@ -127,63 +179,19 @@ def _csv_lines(source: Source) -> Iterator[tuple[int, Submission]]:
     for name in NEEDED:
         if name not in columns:
             message = f"the column {name!r} is missing; expected {', '.join(COLUMNS)}"
-            raise _unreadable(source, places[0], message)
-    for line, fields, places in records:
-        if not any(field.strip() for field in fields):
-            continue
-        try:
-            if len(fields) > len(columns):
-                message = f"{len(fields)} fields where the first line names {len(columns)}"
-                raise _LineError(message, places[len(columns)])
-            yield (
-                line,
-                _submission(
-                    dict(zip(columns, fields, strict=False)),
-                    dict(zip(columns, places, strict=False)),
-                    places[0],
-                ),
-            )
-        except _LineError as error:
-            yield line, _faulty(source, line, error)
+            raise _unreadable(source, header.places[0], message)
+    return columns
 
 
-def _csv_records(source: Source) -> Iterator[tuple[int, list[str], list[int]]]:
-    """Yield line number, fields and the offset of each field of every record.
-
-    Raises:
-        UnreadableError: a quoted field is never closed: what follows belongs to nobody.
-    """
-    text, start, line = source.text, 0, 1
-    separator = _separator(text)
-    sign = re.compile(f'["\n{separator}]')
-    while start < len(text):
-        places, opened, end = [start], -1, start
-        for found in sign.finditer(text, start):
-            end = found.start()
-            if found[0] == '"':
-                opened = end if opened < 0 else -1
-            elif opened < 0 and found[0] == separator:
-                places.append(end + 1)
-            elif opened < 0:
-                break
-        else:
-            end = len(text)
-        if opened >= 0:
-            raise _unreadable(source, opened, "this quoted field is never closed")
-        record = text[start : end + 1]
-        try:
-            fields = next(csv.reader(io.StringIO(record, newline=""), delimiter=separator), [])
-        except csv.Error as error:
-            raise _unreadable(source, start, f"this is no CSV: {error}") from None
-        yield line, fields or [""], places[: max(1, len(fields))]
-        line += record.count("\n")
-        start = end + 1
-
-
-def _separator(text: str) -> str:
-    """Return what parts the first line that holds anything: the sign it has most of."""
-    first = text.lstrip().partition("\n")[0]
-    return max(_SEPARATORS, key=first.count)
+def _of_record(record: Record, columns: list[str]) -> Submission:
+    if record.odd:
+        raise _LineError(record.odd, record.odd_at)
+    if len(record.fields) > len(columns):
+        message = f"{len(record.fields)} fields where the first line names {len(columns)}"
+        raise _LineError(message, record.places[len(columns)])
+    values = dict(zip(columns, record.fields, strict=False))
+    places = dict(zip(columns, record.places, strict=False))
+    return _submission(values, places, record.places[0])
 
 
 def _submission(values: Mapping[str, Any], places: Mapping[str, int], start: int) -> Submission:

@@ -112,9 +112,12 @@ def run(args: argparse.Namespace) -> int:
         raise UnreadableError(words.problems)
     desk = Desk(offer, assign.rules(args.assign, offer) if args.assign else (), words.sources)
     words_of(desk)  # their mistakes are told before anything is checked
-    submissions = tuple(
-        manifest.read(args.manifest) if args.manifest else folder.entries(args.folder)
-    )
+    if args.manifest:
+        listed = manifest.read(args.manifest)
+        submissions = listed.submissions
+        base.note(f"pincheck: {listed.account}")
+    else:
+        submissions = tuple(folder.entries(args.folder))
     if not submissions:
         where = args.manifest or args.folder
         raise base.CannotCheckError(f"there is no submission in {where}: nothing was checked")

@@ -11,7 +11,7 @@ from pincheck.model.problem import UnreadableError
 
 def _read(tmp_path: Path, text: str, name: str = "list.csv") -> tuple[Submission, ...]:
     (tmp_path / name).write_bytes(text.encode())
-    return read(tmp_path / name)
+    return read(tmp_path / name).submissions
 
 
 def test_csv_in_any_order_of_columns(tmp_path: Path) -> None:
@@ -122,3 +122,47 @@ def test_not_utf8_is_said_with_the_line(tmp_path: Path) -> None:
     (tmp_path / "m.csv").write_bytes(b"id,path\n1,\xe4\n")
     with pytest.raises(UnreadableError, match="line 2 is not UTF-8"):
         read(tmp_path / "m.csv")
+
+
+def test_an_inch_sign_opens_no_field(tmp_path: Path) -> None:
+    """Neither one at the end of a number swallows what follows."""
+    text = 'id,path,note\n1,a,16" cable\n2,b,"20"" cable, long"\n3,c,5" and 8" long\n'
+    assert [s.note for s in _read(tmp_path, text)] == [
+        '16" cable',
+        '20" cable, long',
+        '5" and 8" long',
+    ]
+
+
+@pytest.mark.parametrize(
+    ("line", "fault"),
+    [
+        ('1,a,"16" cable', "2:5: 'cable' stands behind the quote that closes this field"),
+        (
+            '1,a,"16 inch\n2,b,8"',
+            "2:5: this quoted field runs over what looks like a line of its own: '2,b,8'",
+        ),
+    ],
+)
+def test_a_quote_that_may_have_swallowed_a_line(tmp_path: Path, line: str, fault: str) -> None:
+    """The submission is a fault with its place: nobody can tell where it ends."""
+    first, second = _read(tmp_path, f"id,path,note\n{line}\n3,c,\n")
+    assert first.fault == f"list.csv:{fault}"
+    assert second == Submission("3", "c")
+
+
+@pytest.mark.parametrize(
+    ("text", "account"),
+    [
+        ("id,path\n1,a\n2,b", "2 submissions on 3 lines"),
+        ("\n\nid,path\r\n1,a\r\n\r\n", "1 submission on 5 lines"),
+        ("id,path\r1,a\r2,b\r", "2 submissions on 3 lines"),
+        ('id,path,note\n1,a,"x\n\ny"\n', "1 submission on 4 lines, 2 of them within quoted fields"),
+        ('{"id": "1", "path": "a"}\n\n{"id": "2", "path": "b"}', "2 submissions on 3 lines"),
+        ('id,path\n,\0",y"\n', "1 submission on 2 lines"),
+    ],
+)
+def test_every_line_is_accounted_for(tmp_path: Path, text: str, account: str) -> None:
+    """Submissions, the line that names the columns, empty lines and those of quoted fields."""
+    (tmp_path / "list.csv").write_bytes(text.encode())
+    assert read(tmp_path / "list.csv").account == f"list.csv: {account}"
