@@ -18,5 +18,14 @@ SECONDS = 20.0
 MEMORY_MB = 512
 """Memory that the check of one submission may add to a warm worker: ten times an honest one's."""
 
+MOST_SECONDS = 24 * 3600.0
+"""A day: whoever asks for more waits for something else; the system's clocks take no infinity."""
+
+MOST_MEMORY_MB = 1024 * 1024
+"""More than any machine at a desk has; the system's own bounds overflow far above it."""
+
+MOST_PROCESSES = 1024
+"""Workers at one time: far above the cores of any machine at a desk."""
+
 MAX_LISTED = 50
 """Problems, keys and missing files listed in one record; the rest is counted."""

@@ -5,7 +5,7 @@ import hashlib
 import os
 import shutil
 import sys
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -59,21 +59,28 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
     parser.add_argument(
         "--store", type=Path, metavar="FILE", help="where results are remembered (default: yours)"
     )
-    parser.add_argument("--processes", type=_count, metavar="N", help="default: one a core")
+    parser.add_argument(
+        "--processes", type=_count(limits.MOST_PROCESSES), metavar="N", help="default: one a core"
+    )
     parser.add_argument(
         "--seconds",
-        type=float,
+        type=_seconds,
         default=limits.SECONDS,
         help="time for one submission (default: %(default)g)",
     )
     parser.add_argument(
         "--memory-mb",
-        type=_count,
+        type=_count(limits.MOST_MEMORY_MB),
         default=limits.MEMORY_MB,
         metavar="MB",
         help="memory for one submission (default: %(default)s)",
     )
-    parser.add_argument("--first", type=_count, metavar="N", help="only the N worst in the table")
+    parser.add_argument(
+        "--first",
+        type=_count(limits.MAX_SUBMISSIONS),
+        metavar="N",
+        help="only the N worst in the table",
+    )
     parser.add_argument(
         "--json-lines",
         type=Path,
@@ -102,8 +109,6 @@ def run(args: argparse.Namespace) -> int:
 
     if not args.folder.is_dir():
         raise base.CannotCheckError(f"{args.folder} is no folder of submissions")
-    if args.seconds <= 0:
-        raise base.CannotCheckError("--seconds wants more than 0")
     if str(args.json_lines) == str(args.csv) == base.STANDARD_INPUT:
         raise base.CannotCheckError("only one of --json-lines and --csv can go to standard output")
     offer = offered.offer(args.wiring or _demo(args))
@@ -286,8 +291,24 @@ def _require_no_input(args: argparse.Namespace, desk: "Desk", store: Path) -> No
         written.append(path)
 
 
-def _count(text: str) -> int:
-    number = int(text)
-    if number < 1:
-        raise ValueError
-    return number
+def _count(most: int) -> Callable[[str], int]:
+    """Return what reads a whole number from 1 to `most`."""
+
+    def read(text: str) -> int:
+        if not text.isdecimal() or len(text) > 9 or not 1 <= int(text) <= most:
+            raise argparse.ArgumentTypeError(f"wants a whole number from 1 to {most}")
+        return int(text)
+
+    return read
+
+
+def _seconds(text: str) -> float:
+    from pincheck.batch.limits import MOST_SECONDS
+
+    try:
+        seconds = float(text)
+    except ValueError:
+        seconds = 0.0
+    if not 0 < seconds <= MOST_SECONDS:  # false for what is no number, too
+        raise argparse.ArgumentTypeError(f"wants more than 0 and at most {MOST_SECONDS:g} seconds")
+    return seconds

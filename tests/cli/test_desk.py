@@ -78,7 +78,12 @@ def test_manifest_and_rules(
     ("extra", "said"),
     [
         (["--reply", "claen"], "no submission has the id 'claen'; did you mean 'clean'?"),
-        (["--seconds", "0"], "--seconds wants more than 0"),
+        (["--seconds", "0"], "--seconds: wants more than 0"),
+        (["--seconds", "inf"], "--seconds: wants more than 0 and at most 86400 seconds"),
+        (["--seconds", "nan"], "--seconds: wants more than 0"),
+        (["--first", "1e23"], "--first: wants a whole number from 1 to 100000"),
+        (["--first", "1" * 5000], "--first: wants a whole number from 1 to 100000"),
+        (["--memory-mb", "99999999999"], "--memory-mb: wants a whole number from 1 to 1048576"),
     ],
 )
 def test_refusals(
@@ -121,3 +126,29 @@ def test_a_reply_without_an_assembly_tells_the_desk_why(
     assert "the files do not say which board" in streams.out
     assert "marsh-230-x" not in streams.out
     assert "there is no assembly 'marsh-230-x'; did you mean 'marsh-230-c'?" in streams.err
+
+
+def test_an_output_is_no_input_of_the_run(
+    desk: list[str], batch: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Neither the manifest, an assembly's file or board, the store, nor a submission; not twice."""
+    manifest = tmp_path / "list.csv"
+    manifest.write_text("id,path\n1,clean\n")
+    (tmp_path / "link.csv").symlink_to(manifest)
+    inputs = [
+        manifest,
+        tmp_path / "link.csv",
+        api.demo("marsh-230-c.toml"),
+        api.demo("boards") / "heron-2.toml",
+        tmp_path / "store",
+        batch / "out.csv",
+    ]
+    before = [path.read_bytes() if path.exists() else None for path in inputs]
+    for option in ("--csv", "--json-lines"):
+        for path in inputs:
+            assert main([*desk, "--manifest", str(manifest), option, str(path)]) == 2
+            assert f"{option} {path} is read by this run" in capsys.readouterr().err
+    twice = str(tmp_path / "out")
+    assert main([*desk, "--csv", twice, "--json-lines", twice]) == 2
+    assert "is the file of --json-lines already" in capsys.readouterr().err
+    assert [path.read_bytes() if path.exists() else None for path in inputs] == before
