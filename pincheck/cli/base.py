@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 CLEAN, FOUND, COULD_NOT_CHECK = 0, 1, 2
 STANDARD_INPUT = "-"
 DEMO_WIRING = "marsh-230-c.toml"
+DEMO_STYLE = "section"
 
 
 class Command(Protocol):
@@ -103,7 +104,7 @@ def machine_of(args: argparse.Namespace) -> "Machine":
     from pincheck import api
 
     if args.demo and not args.configuration:
-        return api.load_configuration(api.demo("planted") / (args.style or "section"))
+        return api.load_configuration(api.demo("planted") / (args.style or DEMO_STYLE))
     if not args.configuration:
         raise CannotCheckError("which configuration? name its files or folder, or use --demo")
     if [str(path) for path in args.configuration] == [STANDARD_INPUT]:

@@ -76,7 +76,7 @@ def _engine(args: argparse.Namespace) -> Iterator["Files"]:
     elif args.demo:
         # Edits are there to be tried, and the installed demo must stay as it is.
         with TemporaryDirectory(prefix="pincheck-") as scratch:
-            style = args.style or "section"
+            style = args.style or base.DEMO_STYLE
             copied = Path(scratch) / f"demo-{style}"
             shutil.copytree(folder("configs") / "planted" / style, copied)
             yield Files((copied,), wiring, args.style, tuple(args.words))

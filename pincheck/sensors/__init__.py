@@ -9,6 +9,7 @@ from pincheck.sensors.described import (
 )
 from pincheck.sensors.load import (
     UnknownSensorError,
+    add_words,
     amplifier,
     catalogue,
     fitted_curve,
@@ -21,6 +22,7 @@ from pincheck.sensors.spelling import nearest, spelled, spellings
 __all__ = [
     "Sensor",
     "UnknownSensorError",
+    "add_words",
     "amplifier",
     "catalogue",
     "fitted_curve",

@@ -83,12 +83,28 @@ def assumed(style: str) -> Mapping[str, Sensor]:
     """
     document = _document()
     default_ohm = document["defaults"]["pullup_ohm"].get(style)
+    rows = _ADDED[style] if style in _ADDED else document["spellings"][style]
     return MappingProxyType(
         {
             text: _assumed({"sensor": row} if isinstance(row, str) else row, default_ohm)
-            for text, row in document["spellings"][style].items()
+            for text, row in rows.items()
         }
     )
+
+
+_ADDED: dict[str, Mapping[str, str]] = {}
+
+
+def add_words(style: str, words: Mapping[str, str]) -> None:
+    """Add a style that the data file lacks, with its words for sensors by their ids."""
+    _ADDED[style] = words
+    assumed.cache_clear()
+
+
+def any_of_kind(style: str, kind: str) -> str:
+    """Return the style's one word for whatever part of a kind, empty where each has its own."""
+    word: str = _document()["of_any_kind"].get(style, {}).get(kind, "")
+    return word
 
 
 @cache
@@ -98,7 +114,8 @@ def _document() -> dict[str, Any]:
 
 def _nearest_id(wrong: str) -> str:
     words = {key: key for key in catalogue()}
-    words |= {text.casefold().replace(" ", "-"): row.id for text, row in assumed("section").items()}
+    users = assumed(_document()["defaults"]["names_in"])
+    words |= {text.casefold().replace(" ", "-"): row.id for text, row in users.items()}
     plain = "-".join(wrong.casefold().split())
     named = next((key for word, key in words.items() if len(plain) > 3 and plain in word), "")
     near = get_close_matches(plain, words, n=1, cutoff=0.5)
@@ -115,7 +132,7 @@ def _sensor(sensor_id: str, row: dict[str, Any]) -> Sensor:
         design = Thermocouple(row["amplifier"]["design"])
         made["amplifier"] = ThermocoupleAmplifier(**{**row["amplifier"], "design": design})
     if row["kind"] in ("ntc", "platinum"):
-        made.setdefault("pullup_ohm", _document()["defaults"]["pullup_ohm"]["define"])
+        made.setdefault("pullup_ohm", _document()["defaults"]["pullup_ohm_of_parts"])
     return Sensor(id=sensor_id, **made)
 
 

@@ -3,7 +3,7 @@
 from difflib import get_close_matches
 from functools import cache
 
-from pincheck.sensors.load import assumed, same_part, sensor
+from pincheck.sensors.load import any_of_kind, assumed, same_part, sensor
 from pincheck.sensors.sensor import Sensor
 
 SAME_PULLUP = 0.05
@@ -33,8 +33,8 @@ def spellings(style: str, sensor_id: str, pullup_ohm: float | None = None) -> tu
         UnknownSensorError: no such sensor.
     """
     part = sensor(sensor_id)
-    if style == "gcode" and part.kind == "ntc":
-        return ("thermistor",)
+    if word := any_of_kind(style, part.kind):
+        return (word,)
     rows = assumed(style).items()
     exact = [(text, row) for text, row in rows if row.id == sensor_id]
     served = [

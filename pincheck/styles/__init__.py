@@ -19,6 +19,10 @@ def register(style: Style) -> None:
     _REGISTERED[style.name] = style
     if style.name not in STYLES:
         STYLES.append(style.name)
+    if style.sensor_words:
+        from pincheck.sensors import add_words
+
+        add_words(style.name, style.sensor_words)
     of.cache_clear()
 
 

@@ -67,7 +67,7 @@ class Style(PinText):
     sensor_sections: tuple[str, ...] = ()
     """Sections that describe a sensor under the name that stands behind them."""
     sensor_words: Mapping[str, str] = {}
-    """The words for sensors of the catalogue that its data file does not list."""
+    """The words for sensors by id, of a style that the file of the catalogue does not list."""
 
     def place(self, section: str) -> str:
         """Return how a section or command is shown."""

@@ -62,7 +62,7 @@ def read_board(tables: Tables) -> Board:
         at=tables.document.key(("board",)),
     )
     if "pin_names" in top:
-        tables.read(("pin_names",), schema.PIN_NAMES)
+        tables.read(("pin_names",), schema.pin_names())
     board = evolve(board, nets=dict(_nets(tables, board, copper)))
     _check_nets(tables, board)
     written = tables.document.values.get("board")

@@ -7,6 +7,7 @@ ohm, millimetre for metre), not an unusual part.
 from collections.abc import Callable, Mapping
 from typing import Any, get_args
 
+from pincheck.model.setting import STYLES
 from pincheck.model.wiring import Divider, PartKind, PullResistor, Switch, Wire
 from pincheck.toml.table import Field
 
@@ -118,16 +119,19 @@ DRIVER: Mapping[str, Field] = {
     "max_a": _number("highest current", "A", 0.05, 30),
     "sense_ohm": _number("sense resistor", "ohm", 0.005, 1),
 }
-PIN_NAMES: Mapping[str, Field] = {
-    style: _table(f"board's own pin names in the {style} style", {})
-    for style in ("define", "section", "gcode")
-}
+
+
+def pin_names() -> Mapping[str, Field]:
+    """Return the tables of a board's own pin names, one for each style that is known by now."""
+    return {style: _table(f"board's own pin names in the {style} style", {}) for style in STYLES}
+
+
 BOARD_FILE: Mapping[str, Field] = {
     "board": _table("the board itself", BOARD),
     "nets": _table("nets", {}),
     "connectors": _table("connectors", {}),
     "drivers": _table("motor drivers", {}),
-    "pin_names": _table("board's own pin names", PIN_NAMES),
+    "pin_names": _table("board's own pin names", pin_names()),
     "stock_pins": _table("pins that the board's own pins header sets", {}),
 }
 
