@@ -124,8 +124,10 @@ def machine(tmp_path: Path) -> Made:
     ) -> Case:
         folder = resources.folder("configs")
         if wiring := tuple(wiring):
-            folder = tmp_path / "configs"
-            shutil.copytree(resources.folder("configs"), folder, dirs_exist_ok=True)
+            demo, folder = folder, tmp_path / "configs"
+            shutil.copytree(demo / "boards", folder / "boards", dirs_exist_ok=True)
+            for path in demo.glob("*.toml"):
+                shutil.copy(path, folder)
             for file, old, new in wiring:
                 text = (folder / file).read_text(encoding="utf-8")
                 assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times in {file}"
