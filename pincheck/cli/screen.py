@@ -13,10 +13,10 @@ from typing import TYPE_CHECKING
 from pincheck.cli import base
 
 if TYPE_CHECKING:
-    from pincheck.screen.engine import Files
-    from pincheck.screen.looks import Look
+    from pincheck.screen.engine import DiskEngine
+    from pincheck.screen.themes import Colours
 
-LOOKS = ("dark", "light", "none")
+COLOURS = ("dark", "light", "none")
 
 
 def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -27,7 +27,7 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
     base.add_configuration(parser)
     parser.add_argument(
         "--colours",
-        choices=LOOKS,
+        choices=COLOURS,
         help="dark, light or none; without it the terminal decides, NO_COLOR is honoured",
     )
     parser.add_argument("--ascii", action="store_true", help="draw with plain ASCII only")
@@ -55,14 +55,14 @@ def run(args: argparse.Namespace) -> int:
 
 
 @contextmanager
-def _engine(args: argparse.Namespace) -> Iterator["Files"]:
+def _engine(args: argparse.Namespace) -> Iterator["DiskEngine"]:
     """Yield the engine over the files that the arguments name; the demo's as a copy.
 
     Raises:
         CannotCheckError: wiring or configuration was not named, or comes from a pipe.
     """
     from pincheck.resources import folder
-    from pincheck.screen.engine import Files
+    from pincheck.screen.engine import DiskEngine
 
     wiring = args.wiring or (folder("configs") / base.DEMO_WIRING if args.demo else None)
     if wiring is None:
@@ -72,19 +72,19 @@ def _engine(args: argparse.Namespace) -> Iterator["Files"]:
     if base.STANDARD_INPUT in map(str, args.configuration):
         raise base.CannotCheckError("the screen cannot read standard input; name a file or folder")
     if args.configuration:
-        yield Files(tuple(args.configuration), wiring, args.style, tuple(args.words))
+        yield DiskEngine(tuple(args.configuration), wiring, args.style, tuple(args.words))
     elif args.demo:
         # Edits are there to be tried, and the installed demo must stay as it is.
         with TemporaryDirectory(prefix="pincheck-") as scratch:
             style = args.style or base.DEMO_STYLE
             copied = Path(scratch) / f"demo-{style}"
             shutil.copytree(folder("configs") / "planted" / style, copied)
-            yield Files((copied,), wiring, args.style, tuple(args.words))
+            yield DiskEngine((copied,), wiring, args.style, tuple(args.words))
     else:
         raise base.CannotCheckError("which configuration? name its files or folder, or use --demo")
 
 
-def _colours() -> "Look":
+def _colours() -> "Colours":
     if os.environ.get("NO_COLOR") or not _terminal_has_colours():
         return "none"
     # Terminals that set COLORFGBG give their colours as "foreground;background", 7 and 15 white.

@@ -1,6 +1,6 @@
-"""The application: one sitting, its places, and the work behind them."""
+"""The application: one session, its screens, and the work behind them."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 from typing import ClassVar
@@ -13,13 +13,12 @@ from textual.worker import get_current_worker
 
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.reports.glyphs import LINES, PLAIN
-from pincheck.screen import commands, looks, watch
-from pincheck.screen.commands import Command
-from pincheck.screen.engine import CancelledError, Checked, Engine
-from pincheck.screen.looks import LOOKS, Look
-from pincheck.screen.places.base import Place
-from pincheck.screen.places.first import FirstLook
+from pincheck.screen import engine as engines
+from pincheck.screen.base_screen import BaseScreen
+from pincheck.screen.engine import CancelledError, Checked, Engine, Stamp
+from pincheck.screen.first_look import FirstLook
 from pincheck.screen.session import Session
+from pincheck.screen.themes import THEMES, Colours
 
 STOPPED = "was stopped; r checks again"
 
@@ -28,10 +27,10 @@ POLL_S = 1.0
 
 
 class PincheckApp(App[None]):
-    """The screen."""
+    """The application; it knows its screens, they do not know it."""
 
     CSS_PATH = "screen.tcss"
-    ENABLE_COMMAND_PALETTE = False
+    ENABLE_COMMAND_PALETTE = False  # it is opened by keys of our own
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("q,ctrl+c,ctrl+q", "quit", "leave", key_display="q", priority=False),
         Binding("r", "check", "check again"),
@@ -63,44 +62,41 @@ class PincheckApp(App[None]):
     def __init__(
         self,
         engine: Engine,
-        look: Look = "dark",
+        colours: Colours = "dark",
         *,
         ascii_only: bool = False,
         still: bool = False,
     ) -> None:
-        super().__init__(ansi_color=True if look == "none" else None)
-        self.session = Session(engine)
-        self.glyphs = PLAIN if ascii_only else LINES
-        self.doing = ""
-        self.still = still
-        self._stamps: dict[Path, watch.Stamp] = {}
+        super().__init__(ansi_color=True if colours == "none" else None)
+        self.session = Session(engine, PLAIN if ascii_only else LINES)
+        self._stamps: dict[Path, Stamp] = {}
         if still:
             self.animation_level = "none"
-        for theme in looks.THEMES.values():
+        for theme in THEMES.values():
             self.register_theme(theme)
-        self.tones = looks.tones(look)
-        self.theme = looks.THEMES[look].name
+        self.theme = THEMES[colours].name
 
     def on_mount(self) -> None:
         """Open the first look and begin to check."""
-        self.push_screen(FirstLook())
+        self.push_screen(FirstLook(self.session))
         self.action_check()
         self.set_interval(POLL_S, self.look_at_files)
 
     @property
-    def place(self) -> Place | None:
-        """The place in view."""
-        return next((s for s in reversed(self.screen_stack) if isinstance(s, Place)), None)
+    def here(self) -> BaseScreen | None:
+        """The screen in view; None before there is one."""
+        return next((s for s in reversed(self.screen_stack) if isinstance(s, BaseScreen)), None)
 
     def action_check(self) -> None:
         """Check again."""
-        self.doing = "reading"
-        self._stamps = watch.stamps(self.session.engine.files(self.session.checked))
-        self._work(self.session.begin())
+        session = self.session
+        self._stamps = engines.stamps(session.engine.files(session.checked))
+        self._work(session.begin())
         self._show_doing()
 
     @work(thread=True, exclusive=True, group="check", exit_on_error=False)
     def _work(self, run: int) -> None:
+        """Run the check beside the screen; whatever it comes to arrives as one message."""
         worker = get_current_worker()
 
         def stage(doing: str) -> None:
@@ -123,124 +119,108 @@ class PincheckApp(App[None]):
 
     def on_pincheck_app_progress(self, message: Progress) -> None:
         """Say what is being done."""
-        if message.run == self.session.run and self.doing:
-            self.doing = message.doing
+        if message.run == self.session.run and self.session.doing:
+            self.session.doing = message.doing
             self._show_doing()
 
     def on_pincheck_app_arrived(self, message: Arrived) -> None:
         """Take the outcome unless it is stale."""
         if not self.session.publish(message.run, message.outcome):
             return
-        self.doing = ""
-        known = watch.stamps(self.session.engine.files(self.session.checked))
+        # What changed while it was read keeps its older stamp and is read again.
+        known = engines.stamps(self.session.engine.files(self.session.checked))
         self._stamps = known | self._stamps
-        if place := self.place:
-            place.redraw()
+        if here := self.here:
+            here.redraw()
 
     def _show_doing(self) -> None:
-        place = self.place
-        if place and place.query("#answer"):
-            place.draw_answer()
+        if (here := self.here) and here.query("#answer"):
+            here.draw_answer()
 
     def action_stop(self) -> None:
         """Stop the check that is going on; what is shown stays, marked as an older check."""
-        if not self.doing:
+        if not self.session.doing:
             return
         self.workers.cancel_group(self, "check")
-        self.doing = ""
         self.session.publish(self.session.begin(), (Problem("this check", STOPPED),))
-        if place := self.place:
-            place.redraw()
+        if here := self.here:
+            here.redraw()
+
+    def on_check_again(self) -> None:
+        """Check what a screen wrote."""
+        self.action_check()
 
     def look_at_files(self) -> None:
         """Check again when a file changed on disk."""
-        if not self.doing and (files := watch.changed(self._stamps)):
+        if not self.session.doing and (files := engines.changed(self._stamps)):
             self.action_check()
-            if place := self.place:
-                place.say(f"{', '.join(path.name for path in files[:3])} changed: checking again")
+            if here := self.here:
+                here.say(f"{', '.join(path.name for path in files[:3])} changed: checking again")
 
     def action_edits(self) -> None:
         """Go to the edits."""
-        from pincheck.screen.places.edits import EditsPlace
+        from pincheck.screen.edits import EditsScreen
 
-        self._go(EditsPlace, lambda place: EditsPlace(place.finding))
+        self._go(EditsScreen, lambda here: EditsScreen(self.session, here.finding))
 
     def action_board(self) -> None:
         """Go to the boards, the pins of the finding in view marked."""
-        from pincheck.screen.places.board import BoardPlace
+        from pincheck.screen.board import BoardScreen
 
-        self._go(BoardPlace, lambda place: BoardPlace(place.finding))
+        self._go(BoardScreen, lambda here: BoardScreen(self.session, here.finding))
 
     def action_curves(self) -> None:
         """Go to the curves of the role in view."""
-        from pincheck.screen.places.curves import CurvesPlace
+        from pincheck.screen.curves import CurvesScreen
 
-        self._go(CurvesPlace, lambda place: CurvesPlace(place.role or "hotend.sensor"))
+        role = "hotend.sensor"
+        self._go(CurvesScreen, lambda here: CurvesScreen(self.session, here.role or role))
 
     def action_walk(self) -> None:
         """Go to the bench walk."""
-        from pincheck.screen.places.walk import WalkPlace
+        from pincheck.screen.walk import WalkScreen
 
-        self._go(WalkPlace, lambda _: WalkPlace())
+        self._go(WalkScreen, lambda _: WalkScreen(self.session))
 
     def action_input(self) -> None:
         """Go to what was read."""
-        from pincheck.screen.places.input import InputPlace
+        from pincheck.screen.input import InputScreen
 
-        self._go(InputPlace, lambda _: InputPlace())
+        self._go(InputScreen, lambda _: InputScreen(self.session))
 
-    def _go(self, kind: type[Place], make: Callable[[Place], Place]) -> None:
-        place = self.place
-        if place and self.session.checked and not isinstance(place, kind):
-            self.push_screen(make(place))
+    def _go(self, kind: type[BaseScreen], make: Callable[[BaseScreen], BaseScreen]) -> None:
+        here = self.here
+        if here and self.session.checked and not isinstance(here, kind):
+            self.push_screen(make(here))
 
     def action_save(self) -> None:
         """Ask where to save the report."""
-        from pincheck.screen import saved
-        from pincheck.screen.places.save import Save
+        from pincheck.screen.save import REPORT, SaveScreen, report
 
         if checked := self.session.checked:
-            content = partial(saved.report, checked)
-            self.push_screen(Save("pincheck-report.txt", saved.ABOUT, content), self._say_saved)
-
-    def _say_saved(self, path: Path | None) -> None:
-        if path and (place := self.place):
-            place.say(f"saved: {path}")
-
-    def action_keys(self) -> None:
-        """List the keys of where one is."""
-        self._list(commands.of_place(self.screen), typing=False)
-
-    def action_commands(self) -> None:
-        """List every command to be found by typing."""
-        here = commands.of_place(self.screen, moves=False)
-        self._list((*here, *commands.beyond_keys()), typing=True)
-
-    def _list(self, listed: Iterable[Command], *, typing: bool) -> None:
-        from pincheck.screen.places.keys import Keys
-
-        self.push_screen(Keys(listed, typing), self._do)
-
-    async def _do(self, command: Command | None) -> None:
-        if command:
-            await self.run_action(command.action, command.node or self)
+            content = partial(report, checked)
+            self.push_screen(SaveScreen(self.session, "pincheck-report.txt", REPORT, content))
 
     def action_copy(self) -> None:
         """Hand the finding that one looks at to the terminal's clipboard, as text."""
-        from pincheck.screen.detail import copy_text
+        from pincheck.screen.finding import copy_text
 
-        place, result = self.place, self.session.result
-        if place is None or result is None:
+        here, result = self.here, self.session.result
+        if here is None or result is None:
             return
-        if finding := place.finding:
+        if finding := here.finding:
             self.copy_to_clipboard(copy_text(result, finding, self.session.proposal(finding)))
-            place.say("sent to the terminal's clipboard; not every terminal takes it, s saves")
+            here.say("sent to the terminal's clipboard; not every terminal takes it, s saves")
         else:
-            place.say("there is no finding under the cursor to copy")
+            here.say("there is no finding under the cursor to copy")
 
-    def action_look(self, look: str) -> None:
+    def action_commands(self) -> None:
+        """Open the toolkit's palette with every key of where one is, and what has none."""
+        from pincheck.screen.commands import commands
+
+        self.search_commands(commands(self.screen, self), "type part of a command")
+
+    def action_colours(self, colours: Colours) -> None:
         """Change colours."""
-        chosen = next(known for known in LOOKS if known == look)
-        self.ansi_color = True if chosen == "none" else None
-        self.tones = looks.tones(chosen)
-        self.theme = looks.THEMES[chosen].name
+        self.ansi_color = True if colours == "none" else None
+        self.theme = THEMES[colours].name

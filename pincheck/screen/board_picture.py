@@ -9,10 +9,8 @@ from pincheck.model.finding import Finding, Result
 from pincheck.model.wiring import Connector, Fit
 from pincheck.reports import words
 from pincheck.reports.glyphs import Glyphs
-from pincheck.screen.first_look import SEVERITY_TONES
-from pincheck.screen.page import Line, Page, Piece, Sheet, text
+from pincheck.screen.page import TONES, PageLine, Run, fit, text
 from pincheck.screen.pins import Pin
-from pincheck.screen.write_up import fit
 
 SLOT = 26
 """Columns of a box with one row of pins, frame included."""
@@ -25,7 +23,7 @@ _LABEL = SLOT - 2 - _PIN
 class Box:
     """One connector, drawn."""
 
-    lines: tuple[Line, ...]
+    lines: tuple[PageLine, ...]
     slots: int
 
 
@@ -41,12 +39,13 @@ def picture(
     marks: Mapping[Pin, Sequence[Finding]],
     width: int,
     glyphs: Glyphs,
-) -> Page:
-    """Return one board; every pin is a target, pins with findings are marked."""
+) -> Iterator[PageLine]:
+    """Yield one board; every pin is a target, pins with findings are marked."""
     it = result.assembly.boards[board]
     chip = f", chip {it.chip}" if it.chip else ", no chip"
     boxes = [_box(result, board, connector, marks, glyphs) for connector in _order(result, board)]
-    return Sheet([text(f" {it.title}{chip}", "title"), *_packed(boxes, width)])
+    yield text(f" {it.title}{chip}", "title")
+    yield from _packed(boxes, width)
 
 
 def _order(result: Result, board: str) -> list[Connector]:
@@ -70,31 +69,31 @@ def _box(
     title = f" {fit(connector.name, min(len(connector.name), inner - len(pitch) - 2))} "
     rule = glyphs.across * (inner - len(title) - len(pitch))
     fitted = _fitted(result, board, connector.name)
-    lines: list[Line] = [
+    lines: list[PageLine] = [
         (
-            Piece(corner[0], "dim"),
-            Piece(title, "strong"),
-            Piece(rule + pitch + corner[1], "dim"),
+            Run(corner[0], "dim"),
+            Run(title, "strong"),
+            Run(rule + pitch + corner[1], "dim"),
         ),
-        _framed((Piece(fit(f" {_whose(result, board, connector, fitted)}", inner)),), glyphs),
+        _framed((Run(fit(f" {_whose(result, board, connector, fitted)}", inner)),), glyphs),
     ]
     for start in range(0, len(connector.pins), rows):
-        pieces = [
+        runs = [
             _pin(board, connector, number, marks, room)
             for number in range(start + 1, min(start + rows, len(connector.pins)) + 1)
         ]
         if rows == 1:
-            pieces.append(Piece(fit(_terminal(fitted, start + 1), _LABEL, ""), "dim"))
-        elif len(pieces) == 1:
-            pieces.append(Piece(" " * room))
-        lines.append(_framed(tuple(pieces), glyphs))
+            runs.append(Run(fit(_terminal(fitted, start + 1), _LABEL, ""), "dim"))
+        elif len(runs) == 1:
+            runs.append(Run(" " * room))
+        lines.append(_framed(tuple(runs), glyphs))
     lines.append(text(corner[2] + glyphs.across * inner + corner[3], "dim"))
     return Box(tuple(lines), -(-(inner + 2) // SLOT))
 
 
-def _framed(pieces: Line, glyphs: Glyphs) -> Line:
-    side = Piece(glyphs.down, "dim")
-    return (side, *pieces, side)
+def _framed(runs: PageLine, glyphs: Glyphs) -> PageLine:
+    side = Run(glyphs.down, "dim")
+    return (side, *runs, side)
 
 
 def _fitted(result: Result, board: str, connector: str) -> list[Fit]:
@@ -125,20 +124,20 @@ def _pin(
     number: int,
     marks: Mapping[Pin, Sequence[Finding]],
     room: int,
-) -> Piece:
+) -> Run:
     pin = Pin(board, connector.name, number)
     net = connector.pins[number - 1] or "-"
     worst = max((finding.severity for finding in marks.get(pin, ())), default=None)
     mark = words.MARKS[worst] if worst else ""
     shown = f" {number:>2} {fit(net, room - 7)}{mark:<2} "
-    return Piece(shown, SEVERITY_TONES[worst] if worst else "", pin)
+    return Run(shown, TONES[worst] if worst else "", pin)
 
 
-def _packed(boxes: Sequence[Box], width: int) -> Iterator[Line]:
+def _packed(boxes: Sequence[Box], width: int) -> Iterator[PageLine]:
     """Yield the boxes side by side, each as far up as it fits."""
     slots = max(width // SLOT, 1)
     tops = [0] * slots
-    canvas: dict[int, list[tuple[int, Line]]] = {}
+    canvas: dict[int, list[tuple[int, PageLine]]] = {}
     for box in boxes:
         span = min(box.slots, slots)
         at = min(range(slots - span + 1), key=lambda x: max(tops[x : x + span]))
@@ -150,12 +149,12 @@ def _packed(boxes: Sequence[Box], width: int) -> Iterator[Line]:
         yield _joined(sorted(canvas.get(y, ()), key=lambda part: part[0]))
 
 
-def _joined(parts: Sequence[tuple[int, Line]]) -> Line:
-    pieces: list[Piece] = []
+def _joined(parts: Sequence[tuple[int, PageLine]]) -> PageLine:
+    runs: list[Run] = []
     column = 0
     for start, line in parts:
         if start > column:
-            pieces.append(Piece(" " * (start - column)))
-        pieces += line
-        column = max(start, column) + sum(cell_len(piece.text) for piece in line)
-    return tuple(pieces)
+            runs.append(Run(" " * (start - column)))
+        runs += line
+        column = max(start, column) + sum(cell_len(run.text) for run in line)
+    return tuple(runs)

@@ -1,47 +1,38 @@
-"""What can be done where one is, from the keys that are bound there."""
+"""What can be done where one is, from the keys bound there, for the toolkit's command palette."""
 
 from collections.abc import Iterator
+from functools import partial
+from typing import Any
 
-from attrs import frozen
+from textual.app import App
 from textual.binding import Binding
-from textual.dom import DOMNode
+from textual.command import CommandListItem
 from textual.screen import Screen
 
-from pincheck.screen.looks import LOOKS
+from pincheck.screen.themes import THEMES
+
+KEY = 12
+"""Columns of a key before what it does; the longest, `enter space`, fits."""
 
 _FOREIGN = ("page_left", "page_right", "scroll_", "screen.")
 """Actions that every scrolling widget brings along and that do nothing here."""
 
-_MOVES = ("go(", "leap(", "end(", "open")
+
+def commands(screen: Screen[Any], app: App[Any]) -> list[CommandListItem]:
+    """Return what can be done on a screen: its own keys, those of everywhere, the colours."""
+    return [*_keys(screen, app), *_colours(app)]
 
 
-@frozen
-class Command:
-    """Something that can be done: the key that does it, words, the action and whose it is."""
-
-    key: str
-    words: str
-    action: str
-    node: DOMNode | None = None
-
-
-def of_place(screen: "Screen[object]", *, moves: bool = True) -> Iterator[Command]:
-    """Yield what the keys do there, the place's own before those of everywhere.
-
-    Without `moves` the keys that only move the cursor are left out.
-    """
+def _keys(screen: Screen[Any], app: App[Any]) -> Iterator[CommandListItem]:
+    """Yield what the keys do, each once: the screen's own, those of everywhere, the cursor's."""
     seen = set()
-    bound = screen.active_bindings.values()
-    for own in (True, False):
-        for active in bound:
-            binding, node = active.binding, active.node
-            if (node is screen) is not own or not _ours(binding):
-                continue
-            if binding.action in seen or (not moves and binding.action.startswith(_MOVES)):
-                continue
+    order = {screen: 0, app: 1}
+    for active in sorted(screen.active_bindings.values(), key=lambda a: order.get(a.node, 2)):
+        binding, node = active.binding, active.node
+        if _ours(binding) and binding.action not in seen:
             seen.add(binding.action)
-            key = binding.key_display or binding.key
-            yield Command(key, binding.description, binding.action, node)
+            shown = f"{binding.key_display or binding.key:<{KEY}} {binding.description}"
+            yield shown, partial(app.run_action, binding.action, node)
 
 
 def _ours(binding: Binding) -> bool:
@@ -49,7 +40,6 @@ def _ours(binding: Binding) -> bool:
     return binding.show and bool(binding.description) and not foreign
 
 
-def beyond_keys() -> Iterator[Command]:
-    """Yield what has no key of its own."""
-    for look in LOOKS:
-        yield Command("", f"colours: {look}", f"look('{look}')")
+def _colours(app: App[Any]) -> Iterator[CommandListItem]:
+    for colours in THEMES:
+        yield f"{'':{KEY}} colours: {colours}", partial(app.run_action, f"colours('{colours}')")

@@ -3,7 +3,7 @@
 What does the work is loaded when it is first asked for, so that the screen paints before.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from pincheck.edits.trial import Trial
     from pincheck.intake import Machine
 
-Stage = Callable[[str], None]
+OnStage = Callable[[str], None]
 """Told what is being done next; raises CancelledError to stop there."""
 
 
@@ -45,7 +45,7 @@ class Checked:
 class Engine(Protocol):
     """What does the work behind the screen."""
 
-    def check(self, stage: Stage) -> Checked: ...
+    def check(self, stage: OnStage) -> Checked: ...
 
     def attempt(self, checked: Checked, proposals: Sequence[Proposal]) -> "Trial": ...
 
@@ -55,7 +55,7 @@ class Engine(Protocol):
 
 
 @frozen
-class Files:
+class DiskEngine:
     """The engine over files on disk; read anew at every check."""
 
     configuration: tuple[Path, ...]
@@ -63,7 +63,7 @@ class Files:
     style: Style | None = None
     words: tuple[Path, ...] = ()
 
-    def check(self, stage: Stage) -> Checked:
+    def check(self, stage: OnStage) -> Checked:
         """Read and check everything.
 
         Raises:
@@ -112,3 +112,25 @@ class Files:
         if checked.machine.root is not None:
             yield from (checked.machine.root / s.name for s in checked.machine.sources)
         yield from (self.wiring.parent / source.name for source in checked.assembly.sources)
+
+
+Stamp = tuple[int, int, int] | None
+"""Time of the last change in ns, size in bytes, inode; None for a file that is not there."""
+
+
+def stamps(paths: Iterable[Path]) -> dict[Path, Stamp]:
+    """Return of each file what changes when the file does."""
+    return {path: _stamp(path) for path in dict.fromkeys(paths)}
+
+
+def changed(before: Mapping[Path, Stamp]) -> tuple[Path, ...]:
+    """Return the files that differ from their stamps."""
+    return tuple(path for path, old in before.items() if _stamp(path) != old)
+
+
+def _stamp(path: Path) -> Stamp:
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_mtime_ns, found.st_size, found.st_ino

@@ -8,9 +8,7 @@ from pincheck.model.claim import Claim, PinValue, Place
 from pincheck.model.finding import Finding, Result
 from pincheck.model.path import Path
 from pincheck.reports import words
-from pincheck.screen.first_look import SEVERITY_TONES
-from pincheck.screen.page import Line, Piece, text
-from pincheck.screen.write_up import fit, labelled, paragraph
+from pincheck.screen.page import PageLine, finding_line, labelled, paragraph, text
 from pincheck.wiring.copper import Copper, Node
 
 
@@ -57,9 +55,9 @@ def by_pin(result: Result, findings: Iterable[Finding]) -> dict[Pin, list[Findin
     return found
 
 
-def pin_lines(
+def pin_page(
     result: Result, copper: Copper, pin: Pin, findings: Iterable[Finding], width: int
-) -> Iterator[Line]:
+) -> Iterator[PageLine]:
     """Yield what is said of one pin; each of its findings is a target."""
     board = result.assembly.boards[pin.board]
     connector = board.connectors[pin.connector]
@@ -82,15 +80,10 @@ def pin_lines(
             said = f"{claim.role} {claim.attribute}: {words.firmware_line(claim)}"
             yield from labelled("firmware", said, width)
     for finding in findings:
-        mark = f" {words.MARKS[finding.severity]:>2} {finding.severity.word} "
-        rest = fit(f"{finding.role}: {finding.message}", width - len(mark))
-        yield (
-            Piece(mark, SEVERITY_TONES[finding.severity], finding, whole=True),
-            Piece(rest),
-        )
+        yield finding_line(finding, f"{finding.role}: {finding.message}", width)
 
 
-def _leads_to(copper: Copper, node: Node, width: int) -> Iterator[Line]:
+def _leads_to(copper: Copper, node: Node, width: int) -> Iterator[PageLine]:
     boards = copper.assembly.boards
     drives = list(copper.drives(node))
     for drive in drives:

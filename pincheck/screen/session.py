@@ -9,6 +9,7 @@ from attrs import define, field, frozen
 from pincheck.model.edit import Proposal
 from pincheck.model.finding import Finding, Result
 from pincheck.model.problem import Problem
+from pincheck.reports.glyphs import LINES, Glyphs
 from pincheck.screen.engine import Checked, Engine
 
 if TYPE_CHECKING:
@@ -25,7 +26,7 @@ def key(finding: Finding) -> "FindingKey":
 
 
 @frozen
-class Written:
+class WrittenEdits:
     """One set of edits on disk: the machine before and after, and what it removed."""
 
     before: "Machine"
@@ -37,16 +38,19 @@ class Written:
 class Session:
     """What the screen knows; changed only by its methods, on one thread.
 
-    `run` numbers the checks: an outcome of any but the latest is dropped. `trouble` says why the
-    latest check came to nothing; `checked` is then the last one that did.
+    `run` numbers the checks: an outcome of any but the latest is dropped; `doing` is what the
+    latest does, empty when it is done. `trouble` says why the latest check came to nothing;
+    `checked` is then the last one that did.
     """
 
     engine: Engine
+    glyphs: Glyphs = LINES
     run: int = 0
+    doing: str = ""
     checked: Checked | None = None
     trouble: tuple[Problem, ...] = ()
     chosen: "set[FindingKey]" = field(factory=set)
-    history: list[Written] = field(factory=list)
+    history: list[WrittenEdits] = field(factory=list)
     _record: "Record | None" = None
 
     @property
@@ -70,12 +74,14 @@ class Session:
     def begin(self) -> int:
         """Return the number of a new run; older ones are stale from now on."""
         self.run += 1
+        self.doing = "reading"
         return self.run
 
     def publish(self, run: int, outcome: Checked | tuple[Problem, ...]) -> bool:
         """Take a run's outcome; False where it is stale and was dropped."""
         if run != self.run:
             return False
+        self.doing = ""
         if isinstance(outcome, Checked):
             self.checked, self.trouble = outcome, ()
             self.chosen &= {key(p.finding) for p in outcome.proposals if p.edits}
@@ -117,7 +123,7 @@ class Session:
         before = self.checked.machine
         paths = self.engine.write(before, trial.machine)
         removed = tuple(proposal.finding for proposal in trial.applied)
-        self.history.append(Written(before, trial.machine, removed))
+        self.history.append(WrittenEdits(before, trial.machine, removed))
         self.chosen -= {key(finding) for finding in removed}
         return paths
 

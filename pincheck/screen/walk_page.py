@@ -8,30 +8,27 @@ from pincheck.bench.step import Step
 from pincheck.bench.walk import ROOM_ID
 from pincheck.reports import words
 from pincheck.reports.glyphs import Glyphs
-from pincheck.screen.detail import number_lines
-from pincheck.screen.page import Line, Page, Piece, Sheet, Tone, text
-from pincheck.screen.write_up import fit, heading, labelled, paragraph
+from pincheck.screen.excerpt import number_lines
+from pincheck.screen.page import PageLine, Run, Tone, fit, heading, labelled, paragraph, text
 
 
-def steps(record: Record, width: int, glyphs: Glyphs) -> Page:
-    """Return a line for each step under a line for each half, then what stops the walk.
+def step_rows(record: Record, width: int, glyphs: Glyphs) -> Iterator[PageLine]:
+    """Yield a row for each step under a row for each half, then what stops the walk.
 
     Every step is a target.
     """
-    lines: list[Line] = []
     power = ""
     for step in record.steps:
         if step.power != power:
             power = step.power
-            lines.append(text(f" Power {power}", "title"))
-        lines.append(_line(step, record, width, glyphs))
+            yield text(f" Power {power}", "title")
+        yield _row(step, record, width, glyphs)
     if stops := record.stops:
-        lines += paragraph(f"!! {STOP}", width, tone="danger")
+        yield from paragraph(f"!! {STOP}", width, tone="danger")
         for stop in stops:
-            lines += paragraph(f"- {stop}", width)
+            yield from paragraph(f"- {stop}", width)
     if mains := record.mains():
-        lines += paragraph(mains, width, tone="fault")
-    return Sheet(lines)
+        yield from paragraph(mains, width, tone="fault")
 
 
 def _tone(judgement: Judgement | None) -> Tone:
@@ -40,7 +37,7 @@ def _tone(judgement: Judgement | None) -> Tone:
     return "agrees" if judgement.state == "agrees" else "danger"
 
 
-def _line(step: Step, record: Record, width: int, glyphs: Glyphs) -> Line:
+def _row(step: Step, record: Record, width: int, glyphs: Glyphs) -> PageLine:
     done = step.id in record.ticked
     judgement = record.judgement(step)
     head = f" [{glyphs.done if done else ' '}] "
@@ -50,13 +47,13 @@ def _line(step: Step, record: Record, width: int, glyphs: Glyphs) -> Line:
     room = width - len(head) - 21
     tone = _tone(judgement)
     return (
-        Piece(head, "strong", step.id, whole=True),
-        Piece(fit(step.title, room) + " ", "dim" if done else ""),
-        Piece(fit(tail, 20), tone),
+        Run(head, "strong", step.id),
+        Run(fit(step.title, room) + " ", "dim" if done else ""),
+        Run(fit(tail, 20), tone),
     )
 
 
-def step_lines(step: Step, record: Record, width: int) -> Iterator[Line]:
+def step_page(step: Step, record: Record, width: int) -> Iterator[PageLine]:
     """Yield one step: what to do, where, what to expect, what was read and what it means."""
     yield from paragraph(step.do, width, tone="strong")
     for label, point in zip(("probe A", "probe B"), step.points, strict=False):

@@ -92,10 +92,10 @@ def serve(count: int) -> None:
     from pincheck import api
     from pincheck.model.finding import Finding, Severity
     from pincheck.screen.app import PincheckApp
-    from pincheck.screen.engine import Checked, Files, Stage
+    from pincheck.screen.engine import Checked, DiskEngine, OnStage
 
-    class Many(Files):
-        def check(self, stage: Stage) -> Checked:
+    class Many(DiskEngine):
+        def check(self, stage: OnStage) -> Checked:
             checked = super().check(stage)
             found = tuple(
                 Finding(

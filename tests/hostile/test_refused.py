@@ -16,7 +16,7 @@ from pincheck.maker.release import release
 from pincheck.model import limits
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.setting import STYLES, Style
-from pincheck.screen.engine import Files
+from pincheck.screen.engine import DiskEngine
 
 MORE: dict[Style, tuple[str, str, str]] = {
     "define": ("machine.h", "#define K@ 1\n", "more than 15,000 directives"),
@@ -66,7 +66,7 @@ def test_the_screen_gets_the_problem(too_much: tuple[Path, str]) -> None:
     """The screen's engine raises what the screen shows in place of a result."""
     folder, said = too_much
     with pytest.raises(UnreadableError, match=said):
-        Files((folder,), api.demo("marsh-230-c.toml")).check(lambda _: None)
+        DiskEngine((folder,), api.demo("marsh-230-c.toml")).check(lambda _: None)
 
 
 def test_far_too_many_heaters(tmp_path: Path, run: Callable[..., Any]) -> None:

@@ -17,11 +17,12 @@ from pincheck.model.edit import Edit, Proposal
 from pincheck.model.finding import Fact, Finding, Input, Number, Result, Severity, Verdict
 from pincheck.model.wiring import Assembly
 from pincheck.screen.app import PincheckApp
-from pincheck.screen.engine import Checked, Files, Stage
-from pincheck.screen.places.base import Place
+from pincheck.screen.base_screen import BaseScreen
+from pincheck.screen.engine import Checked, DiskEngine, OnStage
 
 HERE = Path(__file__).parent
 PATIENCE_S = 120
+"""When to give up; nothing is measured by it."""
 
 NAMED = {"space": " ", "colon": ":", "slash": "/", "question_mark": "?", "full_stop": "."}
 """Keys that are not called by what they type."""
@@ -116,12 +117,12 @@ def _findings(result: Result) -> Iterator[tuple[Finding, tuple[tuple[str, str, s
 
 
 @define
-class Written(Files):
+class Written(DiskEngine):
     """The engine over files, its findings written by hand; `checks` counts its runs."""
 
     checks: list[int] = field(factory=list)
 
-    def check(self, stage: Stage) -> Checked:
+    def check(self, stage: OnStage) -> Checked:
         stage("reading the wiring")
         assembly = _wiring(self.wiring)
         stage("reading the configuration")
@@ -217,7 +218,7 @@ class Seen:
     """What a run of the screen left: the last characters drawn and the place they show."""
 
     text: str
-    place: Place | None
+    place: BaseScreen | None
 
 
 class Bench:
@@ -242,7 +243,9 @@ class Bench:
     async def settled(self) -> None:
         """Wait until no work goes on and all is painted."""
         await self.painted()
-        while self.app.doing or any(worker.is_running for worker in self.app.workers):
+        end = time.monotonic() + PATIENCE_S
+        while self.app.session.doing or any(worker.is_running for worker in self.app.workers):
+            assert time.monotonic() < end, "work goes on for ever"
             await asyncio.sleep(0.001)
             await self.painted()
 
@@ -292,7 +295,7 @@ def drive(engine: Written) -> Callable[..., Seen]:
                 if then:
                     await then(bench)
                     seen = bench.look()
-                return Seen(seen, app.place)
+                return Seen(seen, app.here)
 
         return asyncio.run(go())
 

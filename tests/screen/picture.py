@@ -10,7 +10,7 @@ from pathlib import Path
 
 from pincheck import api
 from pincheck.screen.app import PincheckApp
-from pincheck.screen.engine import Files
+from pincheck.screen.engine import DiskEngine
 
 FILE = Path(__file__).parent / "pictures" / "screen.svg"
 SIZE = (100, 30)
@@ -18,12 +18,12 @@ SIZE = (100, 30)
 
 def picture() -> str:
     """Return the SVG; its fonts are the reader's own, nothing is fetched."""
-    engine = Files((api.demo("planted/section"),), api.demo("marsh-230-c.toml"))
+    engine = DiskEngine((api.demo("planted/section"),), api.demo("marsh-230-c.toml"))
     app = PincheckApp(engine, still=True)
 
     async def draw() -> str:
         async with app.run_test(size=SIZE) as pilot:
-            while app.doing or not app.session.checked:
+            while app.session.doing or not app.session.checked:
                 await asyncio.sleep(0.01)
             await pilot.press("down", "down")
             await pilot.pause()

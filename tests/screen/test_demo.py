@@ -6,13 +6,13 @@ import pytest
 
 from pincheck import api
 from pincheck.model.finding import Severity
-from pincheck.screen.engine import Files
+from pincheck.screen.engine import DiskEngine
 
 
 @pytest.fixture(params=["define", "section", "gcode"])
 def planted(request, tmp_path):
     shutil.copytree(api.demo("planted") / request.param, tmp_path / "planted")
-    return Files((tmp_path / "planted",), api.demo("marsh-230-c.toml"))
+    return DiskEngine((tmp_path / "planted",), api.demo("marsh-230-c.toml"))
 
 
 def contents(folder):

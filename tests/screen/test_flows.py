@@ -12,8 +12,8 @@ from textual.widgets import Input
 
 from pincheck.model.finding import Severity
 from pincheck.model.problem import Problem
-from pincheck.screen.places.finding import FindingPlace
-from pincheck.screen.places.first import FirstLook
+from pincheck.screen.finding import FindingScreen
+from pincheck.screen.first_look import FirstLook
 
 SIZES = [(80, 24), (60, 20), (160, 50)]
 each_size = pytest.mark.parametrize("size", SIZES, ids=["80x24", "60x20", "160x50"])
@@ -36,7 +36,7 @@ def test_enter_opens_the_finding_and_escape_comes_back(drive, size):
         assert "!! DANGER  hotend.sensor table" in seen
         assert "machine.cfg, line 7" in seen
         await bench.press("escape")
-        assert isinstance(bench.app.place, FirstLook)
+        assert isinstance(bench.app.here, FirstLook)
 
     drive(size=size, then=then)
 
@@ -69,7 +69,7 @@ def test_the_wheel_scrolls(drive):
 @small_and_large
 def test_a_cell_with_one_finding_opens_it_and_another_one_its_verdicts(drive, size):
     seen = drive("tab", "right", "enter", size=size)
-    assert isinstance(seen.place, FindingPlace)
+    assert isinstance(seen.place, FindingScreen)
     assert seen.place.finding.rule == "heater-limit-too-high"
     assert "hotend.heater pin: agrees" in drive("tab", "enter", size=size).text
 
@@ -228,7 +228,6 @@ def test_a_result_of_an_older_run_is_dropped(drive):
     async def then(bench):
         app = bench.app
         before = app.session.checked
-        app.session.begin()
         for stale in (evolve(before), (Problem("machine.cfg", "stale"),)):
             app.post_message(app.Arrived(app.session.run - 1, stale))
             await bench.settled()
@@ -275,9 +274,9 @@ def test_search_narrows_while_typing_and_escape_shows_all(drive, size):
 def test_next_and_previous_stay_within_what_was_searched(drive):
     async def then(bench):
         await bench.press("1", "enter", "n", "n", "n")
-        assert bench.app.place.finding.rule == "heater-limit-too-high"
+        assert bench.app.here.finding.rule == "heater-limit-too-high"
         await bench.press("p")
-        assert bench.app.place.finding.rule == "sensor-table-differs"
+        assert bench.app.here.finding.rule == "sensor-table-differs"
 
     drive(then=then)
 
@@ -393,7 +392,7 @@ def test_the_pins_of_a_finding_are_marked_and_a_pin_leads_back_to_it(drive, size
         assert "[ 8 TH" in seen
         assert "chip pin PC5 of Teal 1" in seen
         await bench.press("enter", "enter")
-        assert isinstance(bench.app.place, FindingPlace)
+        assert isinstance(bench.app.here, FindingScreen)
 
     drive(size=size, then=then)
 
@@ -432,8 +431,8 @@ def test_the_mouse_stands_with_one_click_and_opens_with_the_next(drive):
         assert bench.look().split("\n")[y].startswith(">!! danger hotend.heater")
         await bench.pilot.click(offset=(30, y))
         await bench.settled()
-        assert isinstance(bench.app.place, FindingPlace)
-        assert bench.app.place.finding.rule == "heater-limit-too-high"
+        assert isinstance(bench.app.here, FindingScreen)
+        assert bench.app.here.finding.rule == "heater-limit-too-high"
 
     drive(then=then)
 
@@ -461,7 +460,7 @@ def test_in_ascii_nothing_else_is_drawn(drive):
 
 
 def test_every_look_says_the_same(drive):
-    assert drive(look="light").text == drive(look="none").text == drive().text
+    assert drive(colours="light").text == drive(colours="none").text == drive().text
 
 
 def test_without_colours_no_colour_is_sent(drive):
@@ -472,7 +471,7 @@ def test_without_colours_no_colour_is_sent(drive):
                     for colour in (segment.style.color, segment.style.bgcolor):
                         assert colour is None or colour.is_default
 
-    drive(look="none", then=then)
+    drive(colours="none", then=then)
 
 
 @pytest.mark.parametrize("keys", [(), ("enter",), ("e", "a"), ("b",), ("w",)])

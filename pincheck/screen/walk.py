@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable
 from functools import partial
-from pathlib import Path
 from typing import ClassVar
 
 from textual import on
@@ -16,16 +15,15 @@ from pincheck.bench.judge import ReadingError
 from pincheck.bench.record import Record
 from pincheck.bench.step import Step
 from pincheck.screen import walk_page
-from pincheck.screen.page import Page, Sheet, text
-from pincheck.screen.places.base import Place
-from pincheck.screen.places.save import Save
-from pincheck.screen.view import PageView
-from pincheck.screen.write_up import fit
+from pincheck.screen.base_screen import BaseScreen
+from pincheck.screen.page import PageLine, fit, text
+from pincheck.screen.row_list import RowList
+from pincheck.screen.save import SaveScreen
 
 ABOUT = "The walk with its readings: as text, or as JSON where the name ends in .json."
 
 
-class WalkPlace(Place):
+class WalkScreen(BaseScreen):
     """Steps above, the step at hand below, the line for its reading under it."""
 
     HERE = "bench walk"
@@ -37,55 +35,54 @@ class WalkPlace(Place):
 
     def body(self) -> Iterable[Widget]:
         """Yield list, step and the line to type in."""
-        glyphs = self.desk.glyphs
-        yield PageView(glyphs, focus=False, id="summary")
-        yield Container(PageView(glyphs, id="steps"), PageView(glyphs, id="step"), id="walk-halves")
+        yield self.page("summary", focus=False)
+        steps = RowList(self.session.glyphs, id="steps")
+        yield Container(steps, self.page("step"), id="walk-halves")
         yield Input(id="reading", select_on_focus=False)
 
     @property
     def record(self) -> Record | None:
-        """The walk of this sitting."""
+        """The walk of this session."""
         return self.session.walk()
+
+    @property
+    def field(self) -> Input:
+        """The line to type a reading in."""
+        return self.query_one("#reading", Input)
 
     def on_mount(self) -> None:
         """Begin at the list."""
         super().on_mount()
-        self.query_one("#reading").display = False
-        self.view("steps").focus()
+        self.field.display = False
+        self.rows("steps").focus()
 
     def draw(self) -> None:
         """Show the steps as they stand."""
-        record, glyphs = self.record, self.desk.glyphs
+        record, glyphs = self.record, self.session.glyphs
         if record is None:
             return
-        self.view("summary").show(
-            lambda width: Sheet([text(fit(f" {record.summary()}", width), "title")])
-        )
-        self.view("steps").show(lambda width: walk_page.steps(record, width, glyphs))
-        self._show_step()
+        said = f" {record.summary()}"
+        self.view("summary").show(lambda width: [text(fit(said, width), "title")])
+        self.rows("steps").show(lambda width: walk_page.step_rows(record, width, glyphs))
+        self.view("step").show(self._step_page)
 
     @property
     def step(self) -> Step | None:
         """The step at hand."""
-        record, target = self.record, self.view("steps").target
+        record, target = self.record, self.rows("steps").target
         return next((s for s in record.steps if s.id == target), None) if record else None
 
-    def _show_step(self) -> None:
-        self.view("step").show(self._step_page)
-
-    def _step_page(self, width: int) -> Page:
+    def _step_page(self, width: int) -> Iterable[PageLine]:
         record, step = self.record, self.step
-        if record is None or step is None:
-            return Sheet()
-        return Sheet(list(walk_page.step_lines(step, record, width)))
+        return walk_page.step_page(step, record, width) if record and step else ()
 
-    @on(PageView.Stood, "#steps")
+    @on(RowList.OptionHighlighted)
     def show_step(self) -> None:
         """Show the step that the cursor came to."""
         self.view("step").scroll_to(y=0, animate=False)
-        self._show_step()
+        self.view("step").show(self._step_page)
 
-    @on(PageView.Opened, "#steps")
+    @on(RowList.OptionSelected)
     def begin(self) -> None:
         """Type a reading, or tick a step that has none."""
         if self.step is None:
@@ -93,13 +90,11 @@ class WalkPlace(Place):
         if not self.step.unit:
             self.action_tick()
             return
-        field = self.query_one("#reading", Input)
-        field.placeholder = f"reading in {self.step.unit}" + (
-            ", or open" if self.step.unit == "ohm" else ""
-        )
-        field.value = ""
-        field.display = True
-        field.focus()
+        unit = self.step.unit
+        self.field.placeholder = f"reading in {unit}" + (", or open" if unit == "ohm" else "")
+        self.field.value = ""
+        self.field.display = True
+        self.field.focus()
 
     @on(Input.Submitted, "#reading")
     def take(self, message: Input.Submitted) -> None:
@@ -107,25 +102,24 @@ class WalkPlace(Place):
         record, step = self.record, self.step
         if record is None or step is None:
             return
-        if message.value.strip():
-            try:
-                judgement = record.read(step, message.value)
-            except ReadingError as error:
-                self.say(str(error), "fault")
-                return
-            agrees = judgement.state == "agrees"
-            self._done_typing(on=agrees)
-            self.say(f"{step.title}: {judgement.said}", "agrees" if agrees else "danger")
-        else:
+        if not message.value.strip():
             self._done_typing(on=False)
+            return
+        try:
+            judgement = record.read(step, message.value)
+        except ReadingError as error:
+            self.say(str(error), "fault")
+            return
+        agrees = judgement.state == "agrees"
+        self._done_typing(on=agrees)
+        self.say(f"{step.title}: {judgement.said}", "agrees" if agrees else "danger")
 
     def _done_typing(self, *, on: bool) -> None:
-        self.query_one("#reading").display = False
-        view = self.view("steps")
-        view.focus()
+        self.field.display = False
+        self.rows("steps").focus()
         self.draw()
         if on:
-            view.action_go(0, 1)
+            self.rows("steps").action_cursor_down()
 
     def action_tick(self) -> None:
         """Tick the step, or take tick and reading away."""
@@ -133,14 +127,13 @@ class WalkPlace(Place):
         if record is None or step is None:
             return
         record.tick(step)
-        ticked = step.id in record.ticked
         self.draw()
-        if ticked:
-            self.view("steps").action_go(0, 1)
+        if step.id in record.ticked:
+            self.rows("steps").action_cursor_down()
 
     def action_leave(self) -> None:
         """Stop typing, else go back."""
-        if self.query_one("#reading").display:
+        if self.field.display:
             self._done_typing(on=False)
         else:
             super().action_leave()
@@ -148,9 +141,5 @@ class WalkPlace(Place):
     def action_save_walk(self) -> None:
         """Ask where to save the walk."""
         if record := self.record:
-            place = Save("first-power-on.txt", ABOUT, partial(records.saved, record))
-            self.app.push_screen(place, self._say_saved)
-
-    def _say_saved(self, path: Path | None) -> None:
-        if path:
-            self.say(f"saved: {path}")
+            content = partial(records.saved, record)
+            self.app.push_screen(SaveScreen(self.session, "first-power-on.txt", ABOUT, content))

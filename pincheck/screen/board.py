@@ -10,18 +10,16 @@ from textual.widget import Widget
 
 from pincheck.model.finding import Finding
 from pincheck.screen import board_picture, pins
-from pincheck.screen.first_look import SEVERITY_TONES
-from pincheck.screen.page import Page, Sheet, text
+from pincheck.screen.base_screen import BaseScreen
+from pincheck.screen.finding import FindingScreen
+from pincheck.screen.page import TONES, PageLine, fit, text
+from pincheck.screen.page_view import PageView
 from pincheck.screen.pins import Pin
-from pincheck.screen.places.base import Place
-from pincheck.screen.places.finding import FindingPlace
-from pincheck.screen.session import key
-from pincheck.screen.view import PageView
-from pincheck.screen.write_up import fit
+from pincheck.screen.session import Session, key
 from pincheck.wiring.copper import Copper
 
 
-class BoardPlace(Place):
+class BoardScreen(BaseScreen):
     """Picture above or left, the pin under the cursor below or right."""
 
     HERE = "board"
@@ -33,8 +31,8 @@ class BoardPlace(Place):
         Binding("o", "other", "the other board"),
     ]
 
-    def __init__(self, finding: Finding | None = None) -> None:
-        super().__init__()
+    def __init__(self, session: Session, finding: Finding | None = None) -> None:
+        super().__init__(session)
         self._finding = finding
         self.board = ""
 
@@ -45,11 +43,8 @@ class BoardPlace(Place):
 
     def body(self) -> Iterable[Widget]:
         """Yield whose pins are marked, the picture, and the pin."""
-        glyphs = self.desk.glyphs
-        yield PageView(glyphs, focus=False, id="what")
-        yield Container(
-            PageView(glyphs, id="picture"), PageView(glyphs, id="pin"), id="board-halves"
-        )
+        yield self.page("what", focus=False)
+        yield Container(self.page("picture"), self.page("pin"), id="board-halves")
 
     def on_mount(self) -> None:
         """Begin at a pin that is marked."""
@@ -70,7 +65,7 @@ class BoardPlace(Place):
 
     def draw(self, stand_on: Pin | None = None) -> None:
         """Show the board, the cursor on `stand_on`, else where it was."""
-        result, glyphs = self.session.result, self.desk.glyphs
+        result, glyphs = self.session.result, self.session.glyphs
         if result is None:
             return
         if self.board not in result.assembly.boards:
@@ -80,29 +75,25 @@ class BoardPlace(Place):
         self.view("picture").show(
             lambda width: board_picture.picture(result, board, marked, width, glyphs), stand_on
         )
-        self._show_pin()
+        self.show_pin()
 
-    def _what(self, width: int) -> Page:
+    def _what(self, width: int) -> Iterable[PageLine]:
         if self.finding is None:
-            return Sheet([text(fit(" pins of every finding are marked", width), "title")])
+            return [text(fit(" pins of every finding are marked", width), "title")]
         said = f" marked: {self.finding.role}: {self.finding.message}"
-        return Sheet([text(fit(said, width), SEVERITY_TONES[self.finding.severity])])
-
-    def _show_pin(self) -> None:
-        self.view("pin").show(self._pin_page)
-
-    def _pin_page(self, width: int) -> Page:
-        result, pin = self.session.result, self.view("picture").target
-        if result is None or not isinstance(pin, Pin):
-            return Sheet()
-        found = pins.by_pin(result, result.findings).get(pin, ())
-        copper = Copper(result.assembly)
-        return Sheet(list(pins.pin_lines(result, copper, pin, found, width)))
+        return [text(fit(said, width), TONES[self.finding.severity])]
 
     @on(PageView.Stood, "#picture")
     def show_pin(self) -> None:
         """Tell of the pin that the cursor came to."""
-        self._show_pin()
+        self.view("pin").show(self._pin_page)
+
+    def _pin_page(self, width: int) -> Iterable[PageLine]:
+        result, pin = self.session.result, self.view("picture").target
+        if result is None or not isinstance(pin, Pin):
+            return ()
+        found = pins.by_pin(result, result.findings).get(pin, ())
+        return pins.pin_page(result, Copper(result.assembly), pin, found, width)
 
     @on(PageView.Opened, "#picture")
     def to_pin(self) -> None:
@@ -114,7 +105,7 @@ class BoardPlace(Place):
         """Go to a finding of the pin."""
         result = self.session.result
         if result and isinstance(message.target, Finding):
-            self.app.push_screen(FindingPlace(message.target, result.findings))
+            self.app.push_screen(FindingScreen(self.session, message.target, result.findings))
 
     def action_step(self, by: int) -> None:
         """Mark the pins of another finding."""
@@ -151,5 +142,5 @@ class BoardPlace(Place):
         if result := self.session.result:
             known = board_picture.boards(result)
             self.board = known[(known.index(self.board) + 1) % len(known)]
-            self.view("picture").spot = None
+            self.view("picture").position = None
             self.draw()

@@ -1,4 +1,4 @@
-"""The page of what was read: style, files, trouble with them, what was not sent, cautions."""
+"""What was read: style, files, trouble with them, what was not sent, cautions."""
 
 from collections.abc import Iterator
 
@@ -6,19 +6,31 @@ from pincheck.model.printable import printable
 from pincheck.model.problem import Problem
 from pincheck.reports import words
 from pincheck.reports.missing import missing
+from pincheck.screen.base_screen import BaseScreen
 from pincheck.screen.engine import Checked
-from pincheck.screen.page import Line, Piece, text
-from pincheck.screen.write_up import heading, labelled, paragraph
+from pincheck.screen.page import PageLine, Run, heading, labelled, paragraph, text
 
 
-def input_lines(checked: Checked, width: int) -> Iterator[Line]:
+class InputScreen(BaseScreen):
+    """Files, their trouble, what was not sent, cautions."""
+
+    HERE = "input"
+    HINTS = ("up/down read", "Esc back", "? keys")
+
+    def draw(self) -> None:
+        """Show where the answer comes from."""
+        if checked := self.session.checked:
+            self.view("page").show(lambda width: input_page(checked, width))
+
+
+def input_page(checked: Checked, width: int) -> Iterator[PageLine]:
     """Yield where the answer comes from and what is missing from it."""
     machine, result = checked.machine, checked.result
     yield text(f" {words.tally(result)}", "strong")
     if result.problems:
         yield from heading("Trouble reading the files")
         for problem in result.problems:
-            yield from problem_lines(problem, width)
+            yield from _problem(problem, width)
     if lacking := tuple(missing(result)):
         yield from heading("Asked for by the configuration and not sent")
         for line in lacking:
@@ -49,12 +61,12 @@ def input_lines(checked: Checked, width: int) -> Iterator[Line]:
             yield from paragraph(caution, width)
 
 
-def problem_lines(problem: Problem, width: int) -> Iterator[Line]:
+def _problem(problem: Problem, width: int) -> Iterator[PageLine]:
     """Yield one problem and the line that it is about, a mark under the place."""
     yield from paragraph(f"! {problem}", width, tone="fault")
     if problem.span and problem.text:
         room = max(width - 8, 20)
         start = max(0, problem.span.column - room // 2)
         before = printable(problem.text[start : problem.span.column - 1])
-        yield (Piece("     "), Piece(printable(problem.text[start : start + room])[:room]))
-        yield (Piece("     " + " " * len(before)), Piece("^", "fault"))
+        yield (Run("     "), Run(printable(problem.text[start : start + room])[:room]))
+        yield (Run("     " + " " * len(before)), Run("^", "fault"))

@@ -1,6 +1,6 @@
 """Choosing edits, seeing what they come to, writing and undoing them."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import ClassVar
 
@@ -10,21 +10,21 @@ from textual.message import Message
 from textual.widget import Widget
 from textual.worker import get_current_worker
 
-from pincheck.edits.trial import Trial
+from pincheck.edits.trial import MENDED, Trial
 from pincheck.model.edit import Proposal
-from pincheck.model.finding import Finding
+from pincheck.model.finding import Finding, Severity
+from pincheck.model.source import Source
 from pincheck.reports import words
-from pincheck.screen import edits_page
+from pincheck.screen.base_screen import BaseScreen, CheckAgain
 from pincheck.screen.engine import Checked
-from pincheck.screen.page import Page, Sheet, text
-from pincheck.screen.places.base import Place
-from pincheck.screen.places.confirm import Confirm
-from pincheck.screen.view import PageView
-from pincheck.screen.write_up import fit
+from pincheck.screen.excerpt import diff_lines
+from pincheck.screen.page import TONES, PageLine, Run, fit, heading, paragraph, text
+from pincheck.screen.row_list import RowList
+from pincheck.screen.session import Session
 from pincheck.writing.change import WriteRefusedError
 
 
-class EditsPlace(Place):
+class EditsScreen(BaseScreen):
     """Suggested edits above, the combined difference below."""
 
     HERE = "edits"
@@ -52,8 +52,8 @@ class EditsPlace(Place):
             super().__init__()
             self.of, self.trial = of, trial
 
-    def __init__(self, finding: Finding | None = None) -> None:
-        super().__init__()
+    def __init__(self, session: Session, finding: Finding | None = None) -> None:
+        super().__init__(session)
         self._begin_at = finding
         self._choice = 0
         self.trial: Trial | None = None
@@ -62,14 +62,14 @@ class EditsPlace(Place):
 
     def body(self) -> Iterable[Widget]:
         """Yield choices and preview."""
-        yield PageView(self.desk.glyphs, id="choices")
-        yield PageView(self.desk.glyphs, focus=False, id="what")
-        yield PageView(self.desk.glyphs, id="preview")
+        yield RowList(self.session.glyphs, id="choices")
+        yield self.page("what", focus=False)
+        yield self.page("preview")
 
     def on_mount(self) -> None:
         """Begin at the list."""
         super().on_mount()
-        self.view("choices").focus()
+        self.rows("choices").focus()
         self._begin_at = None
 
     def draw(self) -> None:
@@ -78,11 +78,9 @@ class EditsPlace(Place):
         if checked is None:
             return
         proposals = checked.proposals
-        self.view("choices").styles.height = max(1, len(proposals))
         begin = self.session.proposal(self._begin_at) if self._begin_at else None
-        self.view("choices").show(
-            lambda width: edits_page.choices(proposals, chosen, width), stand_on=begin
-        )
+        self.rows("choices").styles.height = max(1, len(proposals))
+        self.rows("choices").show(lambda width: choice_rows(proposals, chosen, width), begin)
         self._choice += 1
         self.trial, self.trying = None, bool(chosen)
         if chosen:
@@ -99,7 +97,7 @@ class EditsPlace(Place):
         if not get_current_worker().is_cancelled:
             self.post_message(self.Tried(of, outcome))
 
-    def on_edits_place_tried(self, message: Tried) -> None:
+    def on_edits_screen_tried(self, message: Tried) -> None:
         """Show what the choice comes to unless another one was made since."""
         if message.of != self._choice:
             return
@@ -114,25 +112,19 @@ class EditsPlace(Place):
 
     def _show_preview(self) -> None:
         checked, trial = self.session.checked, self.trial
-        self.view("what").show(self._what)
-        if checked is None or self.trying:
-            return
-        sources = checked.machine.sources
-        self.view("preview").show(
-            lambda width: Sheet(list(edits_page.preview(sources, trial, width)))
-        )
-
-    def _what(self, width: int) -> Page:
-        chosen, undoable = len(self.session.selection()), len(self.session.history)
-        said = f" {words.plural(chosen, 'edit')} chosen" + (", trying.." if self.trying else "")
-        if undoable:
+        said = f" {words.plural(len(self.session.selection()), 'edit')} chosen"
+        said += ", trying.." if self.trying else ""
+        if undoable := len(self.session.history):
             said += f"; {words.plural(undoable, 'writing', 'writings')} can be undone (u)"
-        return Sheet([text(fit(said, width), "title")])
+        self.view("what").show(lambda width: [text(fit(said, width), "title")])
+        if checked and not self.trying:
+            sources = checked.machine.sources
+            self.view("preview").show(lambda width: preview(sources, trial, width))
 
-    @on(PageView.Opened, "#choices")
-    def choose(self, message: PageView.Opened) -> None:
+    @on(RowList.OptionSelected)
+    def choose(self) -> None:
         """Choose an edit, or drop it."""
-        proposal = message.target
+        proposal = self.rows("choices").target
         if not isinstance(proposal, Proposal):
             return
         if proposal.edits:
@@ -168,7 +160,8 @@ class EditsPlace(Place):
         elif checked.machine.root is None:
             self.say("an archive or the demo is not written back: unpack or copy it first")
         else:
-            self.app.push_screen(Confirm(checked, trial), self._write)
+            asked = ConfirmScreen(self.session, checked.machine.root.resolve(), checked, trial)
+            self.app.push_screen(asked, self._write)
 
     def _write(self, trial: Trial | None) -> None:
         if trial is None:
@@ -189,5 +182,90 @@ class EditsPlace(Place):
         except (WriteRefusedError, OSError) as error:
             self.say(str(error), "fault")
             return
-        self.desk.action_check()
+        self.post_message(CheckAgain())
         self.say(f"{done}: {', '.join(path.name for path in paths)}; checking again")
+
+
+class ConfirmScreen(BaseScreen):
+    """The question before anything is written; gives the trial back for yes, None for no."""
+
+    HERE = "write?"
+    HINTS = ("y write these files", "n no, write nothing")
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("y", "yes", "write"),
+        Binding("n", "leave", "write nothing"),
+    ]
+
+    def __init__(self, session: Session, root: Path, checked: Checked, trial: Trial) -> None:
+        super().__init__(session)
+        self.root, self.checked, self.trial = root, checked, trial
+
+    def draw(self) -> None:
+        """Show what would be written."""
+        before = self.checked.machine.sources
+        self.view("page").show(lambda width: question(self.root, before, self.trial, width))
+
+    def action_yes(self) -> None:
+        """Write."""
+        self.dismiss(self.trial)
+
+
+def choice_rows(
+    proposals: Sequence[Proposal], chosen: Sequence[Proposal], width: int
+) -> Iterator[PageLine]:
+    """Yield a row for each finding: chosen, not chosen, or no edit and why."""
+    picked = {id(proposal) for proposal in chosen}
+    for proposal in proposals:
+        finding, box = proposal.finding, "[ ]" if proposal.edits else " - "
+        head = f" {'[+]' if id(proposal) in picked else box} {words.MARKS[finding.severity]:>2} "
+        role, rest = fit(finding.role, 15) + " ", width - len(head) - 16
+        said = proposal.note if proposal.edits else f"no edit: {proposal.blocked or 'none helps'}"
+        yield (
+            Run(head, TONES[finding.severity], proposal),
+            Run(role, "strong"),
+            Run(fit(_careful(proposal, said), rest), "" if proposal.edits else "dim"),
+        )
+
+
+def _careful(proposal: Proposal, said: str) -> str:
+    return said if proposal.safe else f"CAREFUL, {said}"
+
+
+def preview(before: Sequence[Source], trial: Trial | None, width: int) -> Iterator[PageLine]:
+    """Yield what the chosen edits come to: dangers left, what was refused, the combined diff."""
+    if trial is None:
+        yield from paragraph("Nothing chosen. Space chooses an edit, a all that are safe.", width)
+        return
+    yield from paragraph(f"After these edits: {words.headline(trial.result)}", width, "strong")
+    yield from _left(trial, width)
+    for proposal, reason in trial.refused:
+        said = f"left out, {proposal.finding.rule}: {reason}"
+        yield from paragraph(said, width, "fault")
+    for proposal in trial.mended:
+        yield from paragraph(f"left out, {proposal.finding.rule}: {MENDED}", width)
+    yield ()
+    yield from diff_lines(before, trial.machine.sources, width)
+
+
+def _left(trial: Trial, width: int) -> Iterator[PageLine]:
+    """Yield a line for each danger that the edits do not remove."""
+    for finding in trial.result.findings:
+        if finding.severity is Severity.DANGER:
+            said = f" !! still there: {finding.role}: {finding.message}"
+            yield text(fit(said, width), "danger")
+
+
+def question(root: Path, before: Sequence[Source], trial: Trial, width: int) -> Iterator[PageLine]:
+    """Yield what is about to be written, every file by its name."""
+    states = zip(before, trial.machine.sources, strict=True)
+    changed = [old.name for old, new in states if old.data != new.data]
+    yield from heading(f"Write into {words.plural(len(changed), 'file')}?")
+    for name in changed:
+        yield text(f"   {fit(str(root / name), width - 4)}", "strong")
+    yield from heading("Afterwards")
+    yield from paragraph(words.headline(trial.result), width)
+    yield from _left(trial, width)
+    yield from heading("Edits")
+    for proposal in trial.applied:
+        said = _careful(proposal, proposal.note)
+        yield from paragraph(f"{proposal.finding.role}: {said}", width)

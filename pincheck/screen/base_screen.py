@@ -1,32 +1,36 @@
-"""What every place shares: machine and answer on top, keys below, a word when too small."""
+"""What every screen shares: machine and answer on top, keys below, a word when too small.
+
+A screen knows the session that it is given; what needs the application goes there as a message.
+"""
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING, Any, ClassVar, cast
+from typing import Any, ClassVar
 
 from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
+from textual.message import Message
 from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Input
 
 from pincheck.model.finding import Finding, Result
 from pincheck.reports import words
-from pincheck.screen.first_look import SEVERITY_TONES
-from pincheck.screen.page import Line, Page, Sheet, Tone, text
+from pincheck.screen.page import TONES, PageLine, PageMaker, Tone, fit, text, wrapped
+from pincheck.screen.page_view import PageView
+from pincheck.screen.row_list import RowList
 from pincheck.screen.session import Session
-from pincheck.screen.view import Maker, PageView
-from pincheck.screen.write_up import fit, wrapped
-
-if TYPE_CHECKING:
-    from pincheck.screen.app import PincheckApp
 
 SMALLEST = (60, 20)
 """Columns and lines below which nothing sensible fits."""
 
 
-class Place(Screen[Any]):
-    """One place; `HERE` names it, `HINTS` are the keys shown below."""
+class CheckAgain(Message):
+    """Files were written: what is shown of them is old."""
+
+
+class BaseScreen(Screen[Any]):
+    """One screen; `HERE` names it, `HINTS` are the keys shown below."""
 
     HERE: ClassVar[str] = ""
     HINTS: ClassVar[tuple[str, ...]] = ()
@@ -35,60 +39,60 @@ class Place(Screen[Any]):
         Binding("tab", "app.focus_next", "the other half"),
         Binding("shift+tab", "app.focus_previous", "the other half, backwards", show=False),
         Binding("ctrl+c", "app.quit", "leave", show=False),
-        Binding("question_mark", "app.keys", "keys of this place", key_display="?"),
+        Binding("question_mark", "app.commands", "keys and commands", key_display="?"),
     ]
 
-    _message: str = ""
-
-    @property
-    def desk(self) -> "PincheckApp":
-        """The application that the place belongs to."""
-        return cast("PincheckApp", self.app)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
+        self.session = session
+        self._message = ""
 
     @property
     def role(self) -> str:
         """The role that one looks at; empty for none."""
-        return ""
+        return self.finding.role if self.finding else ""
 
     @property
     def finding(self) -> Finding | None:
         """The finding that one looks at; None for none."""
         return None
 
-    @property
-    def session(self) -> Session:
-        """The sitting's state."""
-        return self.desk.session
-
     def compose(self) -> ComposeResult:
         """Yield the bars around the body, and what is shown when all is too small."""
-        glyphs = self.desk.glyphs
-        yield PageView(glyphs, focus=False, id="bar")
-        yield PageView(glyphs, focus=False, id="answer")
+        yield self.page("bar", focus=False)
+        yield self.page("answer", focus=False)
         yield from self.body()
-        yield PageView(glyphs, focus=False, id="hints")
-        yield PageView(glyphs, focus=False, id="small")
+        yield self.page("hints", focus=False)
+        yield self.page("small", focus=False)
+
+    def page(self, name: str, *, focus: bool = True) -> PageView:
+        """Return a new view for a page."""
+        return PageView(self.session.glyphs, focus=focus, id=name)
 
     def body(self) -> Iterable[Widget]:
         """Yield the widgets between the bars."""
-        raise NotImplementedError
+        yield self.page("page")
 
     def draw(self) -> None:
         """Show the session's latest result; called again whenever it changes."""
         raise NotImplementedError
 
     def view(self, name: str) -> PageView:
-        """Return a view of this place."""
+        """Return a view of this screen."""
         return self.query_one(f"#{name}", PageView)
+
+    def rows(self, name: str) -> RowList:
+        """Return a list of this screen."""
+        return self.query_one(f"#{name}", RowList)
 
     def on_mount(self) -> None:
         """Draw once the widgets are there."""
         for field in self.query(Input):
-            field.cursor_blink = not self.desk.still
+            field.cursor_blink = self.app.animation_level != "none"
         self.redraw()
 
     def on_screen_resume(self) -> None:
-        """Draw again after another place changed something."""
+        """Draw again after another screen changed something."""
         if self.is_mounted and self.query("#bar"):
             self.redraw()
 
@@ -102,47 +106,48 @@ class Place(Screen[Any]):
 
     def draw_answer(self) -> None:
         """Show the headline, what is being done, or what went wrong."""
-        self._tall("answer", self._answer)
+        self._show_whole("answer", self._answer)
 
-    def _bar(self, width: int) -> Page:
+    def _bar(self, width: int) -> Iterable[PageLine]:
         checked, here = self.session.checked, f" {self.HERE} "
         name = "pincheck"
         if checked:
             name = f"{checked.assembly.name}: {checked.machine.name}, {checked.machine.style} style"
-        return Sheet([text(fit(f" {name}", width - len(here)) + here, "strong")])
+        yield text(fit(f" {name}", width - len(here)) + here, "strong")
 
-    def _answer(self, width: int) -> Page:
-        lines: list[Line] = []
-        result, trouble = self.session.result, self.session.trouble
+    def _answer(self, width: int) -> Iterable[PageLine]:
+        result, trouble, doing = self.session.result, self.session.trouble, self.session.doing
         for problem in trouble[:2]:
-            lines += _wrap(f"! {problem}", width, "fault")
+            yield from _lines(f"! {problem}", width, "fault")
         if trouble and result:
-            lines += _wrap("Below is the last check that worked.", width, "strong")
-        if self.desk.doing:
-            lines += _wrap(f"{self.desk.doing}... (z stops it)", width, "strong")
+            yield from _lines("Below is the last check that worked.", width, "strong")
+        if doing:
+            yield from _lines(f"{doing}... (z stops it)", width, "strong")
         if result and not trouble:
             worst = max((f.severity for f in result.findings), default=None)
             mark = f"{words.MARKS[worst]} " if worst else ""
-            tone: Tone = SEVERITY_TONES[worst] if worst else _calm(result)
-            lines += _wrap(mark + words.headline(result), width, tone)
+            tone = TONES[worst] if worst else _calm(result)
+            yield from _lines(mark + words.headline(result), width, tone)
             if result.problems:
                 count = words.plural(len(result.problems), "mistake")
-                lines += _wrap(f"! {count} in reading the files (i lists)", width, "fault")
-        return Sheet(lines)
+                yield from _lines(f"! {count} in reading the files (i lists)", width, "fault")
 
     def say(self, said: str, tone: Tone = "strong") -> None:
         """Show a message in place of the keys until the next key."""
         self._message = said
-        self._tall("hints", lambda width: Sheet(_wrap(said, width, tone)[:4]))
+        self._show_whole("hints", lambda width: _lines(said, width, tone)[:4])
 
     def say_hints(self) -> None:
-        """Show the keys that matter most here."""
+        """Show the keys that matter most here, as many as fit and always the last."""
+        *most, last = self.HINTS
+        while most and len("  ".join((*most, last))) > (self.size.width or 80) - 2:
+            most.pop()
         self._message = ""
-        self._tall("hints", lambda width: Sheet([text(_fitting(self.HINTS, width), "dim")]))
+        self._show_whole("hints", lambda _: [text(f" {'  '.join((*most, last))}", "dim")])
 
-    def _tall(self, name: str, make: Maker) -> None:
+    def _show_whole(self, name: str, make: PageMaker) -> None:
         view = self.view(name)
-        view.styles.height = max(1, make(self.size.width or 80).height)
+        view.styles.height = max(1, len(list(make(self.size.width or 80))))
         view.show(make)
 
     def on_key(self, _: events.Key) -> None:
@@ -152,8 +157,7 @@ class Place(Screen[Any]):
     def on_resize(self, event: events.Resize) -> None:
         """Say so where the terminal is too small."""
         width, height = event.size
-        small = width < SMALLEST[0] or height < SMALLEST[1]
-        self.set_class(small, "small")
+        self.set_class(width < SMALLEST[0] or height < SMALLEST[1], "small")
         self.set_class(width >= 78, "wide")
         self.set_class(width >= 120, "broad")
         self.set_class(height >= 40, "tall")
@@ -164,7 +168,7 @@ class Place(Screen[Any]):
                 f"{SMALLEST[0]} by {SMALLEST[1]}. Make it larger, or leave with q and run "
                 "`pincheck check`."
             )
-            self.view("small").show(lambda w: Sheet(_wrap(said, w, "strong")))
+            self.view("small").show(lambda w: _lines(said, w, "strong"))
             self.redraw()
 
     def action_leave(self) -> None:
@@ -172,15 +176,7 @@ class Place(Screen[Any]):
         self.dismiss()
 
 
-def _fitting(hints: tuple[str, ...], width: int) -> str:
-    """Return as many keys as fit, the last one always."""
-    *most, last = hints
-    while most and len("  ".join((*most, last))) > width - 2:
-        most.pop()
-    return " " + "  ".join((*most, last))
-
-
-def _wrap(said: str, width: int, tone: Tone) -> list[Line]:
+def _lines(said: str, width: int, tone: Tone) -> list[PageLine]:
     return [text(f" {line}", tone) for line in wrapped(said, width - 2)]
 
 

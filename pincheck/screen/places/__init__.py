@@ -1,1 +1,0 @@
-"""The places of the screen: what one looks at, one file each."""
