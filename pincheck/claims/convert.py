@@ -141,7 +141,7 @@ def _watched(machine: Interpretation, own: str, text: str, attribute: str) -> It
     for name in filter(None, map(str.strip, text.replace(":", ",").split(","))):
         if style.numbered and name.startswith("-"):
             return
-        group = style.heater(name, machine.things, machine.groups)
+        group = style.heater(name, machine.groups)
         if group is None:
             yield Claim(own, attribute, text, unknown=f"no heater {name!r} is set up")
             return

@@ -83,7 +83,7 @@ def _pin_text(machine: Interpretation, entry: Entry, change: Change, old: str) -
 def _watched(machine: Interpretation, watched: str) -> str:
     """Return the text that means a heater, or its sensor, where the files set such a thing up."""
     group, number, function = split(watched)
-    name = machine.style.heater_name((group, number), machine.things, machine.groups)
+    name = machine.style.heater_name((group, number), machine.groups)
     if not name:
         raise ValueError(f"no {function} is set up as {watched}")
     return name

@@ -58,6 +58,8 @@ class Groups:
 
     table: Mapping[tuple[str, str], Group]
     hotends: tuple[int, ...] = (0,)
+    followed: str = "heater"
+    """The kind of thing by which fans and heaters name what they follow."""
 
     def of(self, kind: str, thing: str) -> Group | None:
         """Return the group of one thing, None where it is not known."""

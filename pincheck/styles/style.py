@@ -85,15 +85,13 @@ class Style(PinText):
         del things, reached, fitted
         return Groups({})
 
-    def heater(self, name: str, things: Things, groups: Groups) -> Group | None:
+    def heater(self, name: str, groups: Groups) -> Group | None:
         """Return the group of a heater, or of the sensor that stands for it, by its name."""
-        del things
-        return groups.of("heater", name)
+        return groups.of(groups.followed, name)
 
-    def heater_name(self, group: Group, things: Things, groups: Groups) -> str:
+    def heater_name(self, group: Group, groups: Groups) -> str:
         """Return the name by which other settings speak of a heater; empty where it has none."""
-        del group, things, groups
-        return ""
+        return next(iter(groups.ids(groups.followed, group)), "")
 
     def new_name(self, kind: str, group: Group, taken: Container[str]) -> str:
         """Return the name that a thing gets which nobody set up yet; empty where it needs none."""
@@ -102,7 +100,7 @@ class Style(PinText):
 
     def axis(self, letter: str) -> str:
         """Return an axis as new keys write it."""
-        return letter.upper()
+        return letter
 
     # How it is written
 
@@ -132,7 +130,9 @@ class Style(PinText):
 
     def enabled(self, setting: Setting, text: str) -> Edit:
         """Return the edit that makes a commented-out line count, with a new value."""
-        lead = setting.source.text[setting.start : setting.key_start].lstrip("/#;* \t")
+        lead = setting.source.text[setting.start : setting.key_start].lstrip(
+            f"/#;* \t{self.comment}"
+        )
         gap = setting.source.text[setting.key_end : setting.value_start] or (" " if text else "")
         end = max(setting.value_end, setting.key_end)
         line = f"{self.lead(lead)}{setting.key}{gap}{text}".rstrip()

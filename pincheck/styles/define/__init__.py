@@ -51,6 +51,9 @@ class Define(Style):
         )
         return Groups({}, tuple(sorted(found)) or (0,))
 
+    def axis(self, letter: str) -> str:
+        return letter.upper()
+
     def written(self, add: Add) -> str:
         return f"#define {super().written(add)}"
 

@@ -62,11 +62,8 @@ class Gcode(Style):
         del fitted
         return gcode_groups(things, reached)
 
-    def heater(self, name: str, things: Things, groups: Groups) -> Group | None:
-        return groups.of(_followed(things), name.lstrip("0") or "0")
-
-    def heater_name(self, group: Group, things: Things, groups: Groups) -> str:
-        return next(iter(groups.ids(_followed(things), group)), "")
+    def heater(self, name: str, groups: Groups) -> Group | None:
+        return super().heater(name.lstrip("0") or "0", groups)
 
     def new_name(self, kind: str, group: Group, taken: Container[str]) -> str:
         """Return the usual number, or the next one that neither is taken nor another's usual."""
@@ -80,6 +77,9 @@ class Gcode(Style):
 
     def quoted(self, text: str) -> str:
         return text if re.fullmatch(r"[-+\d.:e]*", text) else f'"{text}"'
+
+    def axis(self, letter: str) -> str:
+        return letter.upper()
 
     def written(self, add: Add) -> str:
         letter = f"{add.key}{add.text}"
@@ -116,11 +116,6 @@ class Gcode(Style):
     def lines(self, adds: Sequence[Add]) -> list[str]:
         """Return one command with all its letters."""
         return [" ".join((self.written(adds[0]), *(f"{a.key}{a.text}" for a in adds[1:])))]
-
-
-def _followed(things: Things) -> str:
-    """Return what fans and heaters name: sensors, in the older generation heaters."""
-    return "sensor" if things.of("sensor") else "heater"
 
 
 STYLE = Gcode()

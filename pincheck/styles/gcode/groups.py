@@ -24,7 +24,8 @@ def gcode_groups(things: Things, reached: Reached) -> Groups:
     table.update((("servo", number), ("probe", 0)) for number in sorted(servos, key=int)[:1])
     table.update(seated((("light", n, "aux", None) for n in things.of("light")), "output", seats))
     hotends = sorted({number for group, number in table.values() if group == "hotend"})
-    return Groups(table, tuple(hotends))
+    # the older generation has no sensors of their own
+    return Groups(table, tuple(hotends), "sensor" if things.of("sensor") else "heater")
 
 
 def _heaters(things: Things) -> dict[str, Group]:

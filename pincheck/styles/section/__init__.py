@@ -67,23 +67,18 @@ class Section(Style):
     def groups(self, things: Things, reached: Reached, fitted: frozenset[str]) -> Groups:
         return section_groups(things, reached, fitted)
 
-    def heater(self, name: str, things: Things, groups: Groups) -> Group | None:
-        del things
+    def heater(self, name: str, groups: Groups) -> Group | None:
         return heater(name, groups.table)
 
-    def heater_name(self, group: Group, things: Things, groups: Groups) -> str:
-        del things
+    def heater_name(self, group: Group, groups: Groups) -> str:
         if group[0] == "hotend":
             return f"extruder{group[1] or ''}"
-        return "heater_bed" if group[0] == "bed" else next(iter(groups.ids("heater", group)), "")
+        return "heater_bed" if group[0] == "bed" else super().heater_name(group, groups)
 
     def new_name(self, kind: str, group: Group, taken: Container[str]) -> str:
         del taken
         name = _NAMED.get((kind, group[0]))
         return f"{name}{group[1] or ''}" if name else ""
-
-    def axis(self, letter: str) -> str:
-        return letter
 
     def written(self, add: Add) -> str:
         """Write key and value with what this user writes between them in the section."""
