@@ -4,6 +4,7 @@ from pincheck.analysis.roles import name
 from pincheck.claims import Vocabulary, vocabulary
 from pincheck.claims.interpretation import Interpretation
 from pincheck.edits.weakening import weakening
+from pincheck.edits.withheld import withheld
 from pincheck.model.attribute import ATTRIBUTES
 from pincheck.model.edit import Proposal
 from pincheck.model.finding import Finding, Result
@@ -28,6 +29,8 @@ def _proposal(finding: Finding, machine: Interpretation) -> Proposal:
         return Proposal(finding, blocked=finding.advice or _NO_EDIT)
     try:
         made = steps_in(machine, finding.changes)
+        for reason in withheld(made, finding.changes, machine):
+            raise CannotSpellError(reason)
         placed = tuple(edits(made, machine.reading))
     except CannotSpellError as error:
         return Proposal(finding, blocked=f"{_sentence(str(error))} {_by_hand(finding)}")

@@ -43,7 +43,6 @@ def after(style: Style, swaps: tuple[tuple[str, str], ...], rule: str, root: Pat
         ),
         ("gcode", ((FAN, ""),), NOT_THERMOSTATIC, ["+M106 P1 H1 T50"]),
         ("gcode", ((FAN, ""), (BOUND, "")), MISSING, ['+M950 F1 C"fan0"', "+M106 P1 H1"]),
-        ("gcode", ((BOUND, ""),), MISSING, ['+M950 F1 C"fan0"']),
         (
             "section",
             ((SECTION, ""),),

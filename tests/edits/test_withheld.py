@@ -1,0 +1,93 @@
+"""Edits that a check would pass and the firmware would not obey are not offered."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from pincheck import api
+from pincheck.model.finding import Result
+
+MACHINES = Path(__file__).parents[1] / "field/machines"
+Swap = tuple[str, str, str]
+BOUND = 'M950 F1 C"fan0" Q250'
+SENSOR = 'M308 S1 P"temp0" Y"thermistor" T100000 B4725 C7.06e-8 A"Hot end"'
+
+
+@pytest.mark.parametrize(
+    ("style", "swaps", "role", "reason"),
+    [
+        (
+            "gcode",
+            [("clean/gcode", BOUND, "")],
+            "hotend.fan",
+            "M950 F1 has to stand before the commands that need it",
+        ),
+        (
+            "gcode",
+            [("clean/gcode", SENSOR, f'{SENSOR}\nM308 S1 P"temp0" Y"thermistor" B3950')],
+            "hotend.sensor",
+            "M308 S1 stands there twice",
+        ),
+        (
+            "section",
+            [("clean/section", "[fan]\npin: PB8", "[fan]\npin: pb7")],
+            "part.fan",
+            "pins in capitals only",
+        ),
+        (
+            "section",
+            [
+                ("clean/section", "sensor_pin: PC5", "sensor_pin: PB7"),
+                ("clean/section", "sensor_type: ATC Semitec 104GT-2", "sensor_type: MAX31855"),
+            ],
+            "hotend.sensor",
+            "the chip select of a converter",
+        ),
+        (
+            "define",
+            [("boards/heron-2.toml", "max_a = 8.0, rds_on_mohm = 6.0", "max_a = 1.5")],
+            "hotend.heater",
+            "BANG_MAX everywhere else",
+        ),
+        (
+            "define",
+            [("boards/heron-2.toml", 'X_MIN_PIN = "PC0"', 'X_MAX_PIN = "PC0"\nX_MIN_PIN = "PC6"')],
+            "x.endstop",
+            "home to that end instead",
+        ),
+    ],
+)
+def test_it_is_left_to_a_person_and_says_why(
+    style: str, swaps: list[Swap], role: str, reason: str, tmp_path: Path
+) -> None:
+    root = tmp_path / "configs"
+    shutil.copytree(api.demo("."), root)
+    for place, old, new in swaps:
+        path = root / place
+        file = next(p for p in path.iterdir() if old in p.read_text()) if path.is_dir() else path
+        assert old in file.read_text()
+        file.write_text(file.read_text().replace(old, new))
+    result = api.check(
+        api.load_configuration(root / "clean" / style), api.load_wiring(root / "marsh-230-c.toml")
+    )
+    _is_withheld(result, role, reason)
+
+
+def test_no_plain_number_is_written_for_a_sensor(tmp_path: Path) -> None:
+    """On boards of eight bits it is a channel of the converter, not a digital pin."""
+    root = tmp_path / "plover"
+    shutil.copytree(MACHINES / "plover", root)
+    header = root / "config/Main.h"
+    header.write_text(f"{header.read_text()}\n#define TEMP_0_PIN 57\n")
+    result = api.check(
+        api.load_configuration(root / "config"), api.load_wiring(root / "assembly.toml")
+    )
+    _is_withheld(result, "hotend.sensor", "plain number may mean a channel")
+
+
+def _is_withheld(result: Result, role: str, reason: str) -> None:
+    found = [p for p in api.propose(result) if p.finding.role == role]
+    held = [p for p in found if reason in p.blocked]
+    assert held, [(p.note, p.blocked) for p in found]
+    assert not any(p.edits for p in held)
