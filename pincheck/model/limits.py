@@ -155,6 +155,9 @@ WIRING_BYTES = 128 * 1024
 WIRING_FILES = 64
 """Board and parts files of one assembly, and boards: real machines have up to about ten."""
 
+WIRING_TOTAL_BYTES = 1024 * 1024
+"""Bytes of all files of one assembly: ten mainboards and parts files of 20 kB are a fifth of it."""
+
 WIRING_ENTRIES = 10_000
 """Keys and list items of one file: the largest demo board has about 300."""
 

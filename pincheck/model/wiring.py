@@ -115,6 +115,8 @@ class Driver:
     """A motor driver of a board: its pins and its limits.
 
     `type` is that of a chip which the firmware sets up over a wire; empty for one with a trimmer.
+    `coils` are the nets of its motor where they are listed: both ends of one coil, then of the
+    other.
     """
 
     name: str
@@ -124,6 +126,7 @@ class Driver:
     max_a: float | None = None
     sense_ohm: float | None = None
     type: str = ""
+    coils: tuple[str, ...] = ()
     at: Span | None = field(default=None, eq=False, repr=False)
 
 

@@ -2,7 +2,7 @@
 
 import re
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any, cast
 
@@ -10,17 +10,20 @@ from attrs import evolve
 
 from pincheck.model import limits
 from pincheck.model.nearest import nearest
+from pincheck.model.printable import printable
 from pincheck.model.problem import UnreadableError
 from pincheck.model.setting import STYLES
 from pincheck.model.wiring import Board, Connector, Driver, Net, Track
 from pincheck.toml.document import parse
 from pincheck.toml.table import Tables, show
 from pincheck.wiring import folder, schema
+from pincheck.wiring.chip_pins import DRIVER_PINS, check_chip_pins
 
 _GROUNDS = frozenset({"GND", "AGND", "PGND", "DGND", "0V"})
 _INPUTS = frozenset({"VIN", "VMOT"})
 _VOLTS = re.compile(r"\+?(\d{1,3})(?:V(\d{1,2})|(\.\d{1,2})?V)", re.ASCII)
-_DRIVER_PINS = ("step_pin", "dir_pin", "enable_pin")
+_COIL = re.compile(r"(.*?)[_-]?(?:[12][AB]|O?[AB][12+-])", re.ASCII | re.IGNORECASE)
+"""Names that drivers' makers and boards give to both ends of both coils: common practice."""
 
 
 def load_board(path: Path) -> Board:
@@ -65,6 +68,7 @@ def read_board(tables: Tables) -> Board:
         tables.read(("pin_names",), schema.pin_names())
     board = evolve(board, nets=dict(_nets(tables, board, copper)))
     _check_nets(tables, board)
+    check_chip_pins(tables, board)
     written = tables.document.values.get("board")
     if isinstance(written, dict) and "chip" not in {*written, *tables.document.broken}:
         _check_no_chip(tables)
@@ -98,7 +102,24 @@ def _connector(tables: Tables, name: str) -> Connector:
 
 def _driver(tables: Tables, name: str) -> Driver:
     path = ("drivers", name)
-    return Driver(name, **tables.read(path, schema.DRIVER), at=tables.document.key(path))
+    read = tables.read(path, schema.DRIVER)
+    coils = tuple(read.pop("coils", ()))
+    if coils and (len(coils) != 4 or not all(coils)):
+        expected = "four nets: both ends of one coil, then both of the other"
+        tables.wrong((*path, "coils"), f"{len(coils)} ends of two coils", expected)
+    return Driver(name, **read, coils=coils, at=tables.document.key(path))
+
+
+def _coil_drivers(tables: Tables, drivers: Iterable[Driver]) -> dict[str, str]:
+    """Return the driver of each net that one lists as an end of its motor's coils."""
+    found: dict[str, str] = {}
+    for driver in drivers:
+        for number, net in enumerate(driver.coils):
+            if net in found:
+                path = ("drivers", driver.name, "coils", number)
+                tables.wrong(path, f"net {show(net)} is a coil's end already", "each net once")
+            found.setdefault(net, driver.name)
+    return found
 
 
 def _track(own: dict[str, Any], board: dict[str, Any]) -> Track:
@@ -107,10 +128,14 @@ def _track(own: dict[str, Any], board: dict[str, Any]) -> Track:
 
 def _nets(tables: Tables, board: Board, copper: dict[str, Any]) -> Iterator[tuple[str, Net]]:
     feeds = bool(board.chip) or board.supply_v is not None
+    coils = _coil_drivers(tables, board.drivers.values())
     listed = dict.fromkeys(tables.children(("nets",)))
     for name in listed:
         path = ("nets", name)
         read = tables.read(path, schema.NET)
+        if read.setdefault("driver", coils.get(name, "")) != coils.get(name, read["driver"]):
+            message = f"{show(name)} is a coil's end of driver {show(coils[name])}"
+            tables.wrong((*path, "driver"), message, "one driver for each net")
         if "track" in read:
             own = tables.read((*path, "track"), schema.TRACK)
             read["track"] = _track(own, copper) if "width_mm" in own else None
@@ -123,7 +148,9 @@ def _nets(tables: Tables, board: Board, copper: dict[str, Any]) -> Iterator[tupl
             if name and name not in listed:
                 listed[name] = None
                 volts = volts_by_name(name, board.supply_v)
-                yield name, Net(name, supply_v=volts, fed_here=volts is not None and feeds, at=span)
+                driver = coils.get(name, "")
+                fed = volts is not None and feeds
+                yield name, Net(name, supply_v=volts, driver=driver, fed_here=fed, at=span)
 
 
 def volts_by_name(net: str, board_supply_v: float | None) -> float | None:
@@ -153,20 +180,49 @@ def _check_nets(tables: Tables, board: Board) -> None:
             message = f"net {show(name)} stands on no connector and drives no net"
             tables.wrong(("nets", name), message, "a net of a connector's pin", near, on_key=True)
         _check_net(tables, board, board.nets[name])
+    for driver in board.drivers.values():
+        for number, name in enumerate(driver.coils):
+            if name and name not in board.nets:
+                near = nearest(name, (pin for pin in pins if pin))
+                message = f"net {show(name)} stands on no connector"
+                path = ("drivers", driver.name, "coils", number)
+                tables.wrong(path, message, "a net of a connector's pin", near)
     if tables.document.broken:
         return  # a line that could not be read may have named them
-    known = [name for name in board.nets if name]
+    named = {*listed, *drives, *(net for driver in board.drivers.values() for net in driver.coils)}
     for connector in board.connectors.values():
-        for number, name in enumerate(connector.pins):
-            lone = name and pins[name] == 1 and name not in listed and name not in drives
-            if lone and board.nets[name].supply_v is None:
-                near = nearest(name, (other for other in known if other != name))
-                tables.wrong(
-                    ("connectors", connector.name, "pins", number),
-                    f"net {show(name)} is named nowhere else",
-                    f'a second pin, a [nets.{name}] table, or "" for a pin not connected',
-                    near,
-                )
+        lone = {
+            number: name
+            for number, name in enumerate(connector.pins)
+            if name and pins[name] == 1 and name not in named and board.nets[name].supply_v is None
+        }
+        for number in _loose_coils(tables, board, connector, lone):
+            del lone[number]
+        for number, name in lone.items():
+            near = nearest(name, (other for other in board.nets if other not in ("", name)))
+            tables.wrong(
+                ("connectors", connector.name, "pins", number),
+                f"net {show(name)} is named nowhere else",
+                f'a second pin, a [nets.{name}] table, or "" for a pin not connected',
+                near,
+            )
+
+
+def _loose_coils(
+    tables: Tables, board: Board, connector: Connector, lone: dict[int, str]
+) -> list[int]:
+    """Note a motor's nets that hang on no driver, all as one mistake; return their pins."""
+    found = {number: form for number, name in lone.items() if (form := _COIL.fullmatch(name))}
+    if not board.chip or len(found) < 2:
+        return []
+    first = next(iter(found))
+    motor = found[first][1] or connector.name
+    driver = nearest(motor, board.drivers) or motor
+    names = ", ".join(f'"{printable(lone[number])}"' for number in found)
+    message = f"no driver for {names}, which look like the ends of a motor's coils"
+    path = ("connectors", connector.name, "pins", first)
+    tables.wrong(path, message, f"coils = [{names}] in [drivers.{printable(driver)}]")
+    return list(found)
 
 
 def _check_net(tables: Tables, board: Board, net: Net) -> None:
@@ -217,7 +273,7 @@ def _chain(board: Board, net: Net) -> list[str]:
 def _check_no_chip(tables: Tables) -> None:
     values = cast(dict[str, Any], tables.document.values)
     expected = "a chip under [board], or no chip pins"
-    for group, keys in (("nets", ("chip_pin",)), ("drivers", _DRIVER_PINS)):
+    for group, keys in (("nets", ("chip_pin",)), ("drivers", tuple(DRIVER_PINS))):
         for name in tables.children((group,)):
             for key in keys:
                 if isinstance(values[group][name], dict) and key in values[group][name]:

@@ -7,9 +7,11 @@ from typing import Any, Literal
 from pincheck.model import limits
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError
+from pincheck.model.refusal import refusal
 from pincheck.model.source import Source
 from pincheck.model.wiring import Assembly, Board, Part
 from pincheck.toml.document import parse
+from pincheck.toml.scan import KeyPath
 from pincheck.toml.table import Tables, show
 from pincheck.wiring import folder, parts, schema
 from pincheck.wiring.board import read_board
@@ -61,6 +63,7 @@ class _Loading:
             raise UnreadableError((problem,)) from None
         self.tables = Tables(parse(folder.read(path, path.name)))
         self.others: dict[Path, Tables | None] = {}
+        self.size = 0
         self.unreadable: list[Problem] = []
 
     def problems(self) -> Iterator[Problem]:
@@ -113,16 +116,14 @@ class _Loading:
         """Yield each board by key, None for one that could not be read."""
         read: dict[Path, Board] = {}
         for number, key in enumerate(self.tables.children(("boards",))):
-            path = ("boards", key)
-            if number >= limits.WIRING_FILES:
-                message = f"more than {limits.WIRING_FILES} boards in one assembly"
-                raise UnreadableError((self.tables.document.problem(path, message, on_key=True),))
+            path: KeyPath = ("boards", key)
+            self._bound(path, number, limits.WIRING_FILES, "boards")
             if "." in key:
                 self.tables.wrong(
                     path, f"{show(key)} holds a dot", "a key without dots", on_key=True
                 )
             file = self._find(path, f"file of board {key}")
-            tables = self._open(file) if file else None
+            tables = self._open(path, file) if file else None
             if tables is None or file is None:
                 yield key, None
                 continue
@@ -137,11 +138,11 @@ class _Loading:
     def _parts(self, files: list[str]) -> dict[str, Part]:
         own: dict[str, Part] = {}
         for number in range(len(files)):
-            path = ("assembly", "parts", number)
+            path: KeyPath = ("assembly", "parts", number)
             if not isinstance(self.tables.document.get(path), str):
                 continue  # noted where the list was read
             file = self._find(path, "parts file")
-            tables = self._open(file) if file else None
+            tables = self._open(path, file) if file else None
             if tables is None:
                 continue
             for id_, part in parts.read_parts(tables).items():
@@ -151,7 +152,7 @@ class _Loading:
                 own.setdefault(id_, part)
         return own
 
-    def _find(self, path: tuple[str | int, ...], words: str) -> Path | None:
+    def _find(self, path: KeyPath, words: str) -> Path | None:
         written = self.tables.document.get(path)
         if not isinstance(written, str):
             self.tables.wrong(path, f"{show(written)} is no text", f'{words}: text in "quotes"')
@@ -162,15 +163,31 @@ class _Loading:
             self.tables.wrong(path, error.message, f"{words}: {error.expected}", error.nearest)
         return None
 
-    def _open(self, file: Path) -> Tables | None:
-        if file not in self.others:
-            name = self.folder.name(file)
-            try:
-                if len(self.others) >= limits.WIRING_FILES:
-                    message = f"more than {limits.WIRING_FILES} files in one assembly"
-                    raise UnreadableError((Problem(name, message, fatal=True),))
-                self.others[file] = Tables(parse(folder.read(file, name)))
-            except UnreadableError as error:
-                self.others[file] = None
-                self.unreadable.extend(error.problems)
+    def _open(self, path: KeyPath, file: Path) -> Tables | None:
+        """Return the tables of the file that the assembly names at `path`, None where unreadable.
+
+        Raises:
+            UnreadableError: with this file there is more than any machine needs.
+        """
+        if file in self.others:
+            return self.others[file]
+        self.others[file] = None
+        self._bound(path, len(self.others), limits.WIRING_FILES, "files")
+        try:
+            source = folder.read(file, self.folder.name(file))
+        except UnreadableError as error:
+            self.unreadable.extend(error.problems)
+            return None
+        self.size += len(source.data)
+        self._bound(path, self.size // 1024, limits.WIRING_TOTAL_BYTES // 1024, "KiB of files")
+        try:
+            self.others[file] = Tables(parse(source))
+        except UnreadableError as error:
+            self.unreadable.extend(error.problems)
         return self.others[file]
+
+    def _bound(self, path: KeyPath, count: int, most: int, what: str) -> None:
+        if count > most:
+            document = self.tables.document
+            at = document.value(path).start
+            raise refusal(document.source, at, f"more than {most} {what} in one assembly")

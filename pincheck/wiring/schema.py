@@ -51,7 +51,7 @@ _SWITCH = {
 }
 _PULL = {
     "ohm": _number("resistance", "ohm", 10, 10_000_000, needed=True),
-    "to_v": _number("voltage of the rail it pulls to", "V", 0, 30, needed=True),
+    "to_v": _number("voltage of the rail it pulls to", "V", 0.5, 30, needed=True),
     "tolerance_pct": _number("tolerance", "%", 0.001, 50),
 }
 _PULLDOWN = {**_PULL, "to_v": _number("voltage of the rail it pulls to", "V", 0, 30)}
@@ -118,6 +118,7 @@ DRIVER: Mapping[str, Field] = {
     "enable_pin": _text("chip pin that enables"),
     "max_a": _number("highest current", "A", 0.05, 30),
     "sense_ohm": _number("sense resistor", "ohm", 0.005, 1),
+    "coils": Field("texts", "nets of its motor: both ends of one coil, then of the other"),
 }
 
 

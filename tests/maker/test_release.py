@@ -95,7 +95,7 @@ def test_a_reference_without_a_limit_agrees_and_says_what_was_not_checked(
 
 
 def test_a_board_that_changed_under_its_references_fails(wiring: Wiring) -> None:
-    folder = wiring(("boards/heron-2.toml", 'chip_pin = "PB8"', 'chip_pin = "PB9"'))
+    folder = wiring(("boards/heron-2.toml", 'chip_pin = "PB8"', 'chip_pin = "PB13"'))
     (folder / "marsh-230-b.toml").unlink()
     shutil.copytree(api.demo("reference"), folder / "reference")
     states = _states(release(folder))

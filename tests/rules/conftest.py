@@ -1,7 +1,8 @@
 """A machine that agrees, made by hand: the demo's wiring and claims of no style's files."""
 
+import re
 import shutil
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import cache
 from pathlib import Path
 
@@ -10,6 +11,7 @@ import pytest
 from pincheck import resources
 from pincheck.analysis.case import Case
 from pincheck.check import trace_of
+from pincheck.chips import chip
 from pincheck.model.claim import Claim, Claims, Doubt, PinValue, Place, SensorValue, Value
 from pincheck.model.finding import Agreement, Finding, Outcome, Unchecked
 from pincheck.model.setting import Activity, Setting, Style
@@ -21,6 +23,8 @@ from pincheck.wiring import load
 Spot = tuple[str, str]
 Written = Value | Claim | None
 Made = Callable[..., Case]
+
+_PIN = re.compile(r'(?<=")(?:P[A-K]\d+|P\d\.\d+|gpio\d+)(?=")')
 
 
 def pin(name: str, board: str = "main") -> PinValue:
@@ -103,6 +107,30 @@ def claimed(spots: Mapping[Spot, Written], style: Style) -> tuple[Claim, ...]:
     return tuple(made)
 
 
+def rewired(text: str, changes: Sequence[tuple[str, str]]) -> str:
+    """Return a wiring file with some text replaced, and with pins that its chip has.
+
+    Where another chip is put on the board, or a pin is given to another net, every other net moves
+    to a pin that is free: the chip has it, and has no duty for it. Drivers go without.
+    """
+    for number, (old, _) in enumerate(changes):
+        assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times"
+        text = text.replace(old, f"<{number}>")
+    said = "\n".join(new for _, new in changes)
+    name = re.search(r'^chip = "(.*)"', f"{said}\n{text}", re.MULTILINE)
+    known = chip(name[1]) if name else None
+    if known:
+        kept = {*known.pins} - {*_PIN.findall(said)}
+        taken = {*_PIN.findall(said), *_PIN.findall(text)}
+        free = (p.name for p in known.pins.values() if not p.special and p.name not in taken)
+        lines = (line for line in text.splitlines(keepends=True)
+                 if line.startswith("chip_pin") or kept.issuperset(_PIN.findall(line)))  # fmt: skip
+        text = _PIN.sub(lambda at: at[0] if at[0] in kept else next(free), "".join(lines))
+    for number, (_, new) in enumerate(changes):
+        text = text.replace(f"<{number}>", new)
+    return text
+
+
 @cache
 def _assembly(folder: Path, name: str) -> Assembly:
     return load(folder / name)
@@ -128,10 +156,10 @@ def machine(tmp_path: Path) -> Made:
             shutil.copytree(demo / "boards", folder / "boards", dirs_exist_ok=True)
             for path in demo.glob("*.toml"):
                 shutil.copy(path, folder)
-            for file, old, new in wiring:
+            for file in dict.fromkeys(file for file, _, _ in wiring):
                 text = (folder / file).read_text(encoding="utf-8")
-                assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times in {file}"
-                (folder / file).write_text(text.replace(old, new), encoding="utf-8")
+                changes = [(old, new) for at, old, new in wiring if at == file]
+                (folder / file).write_text(rewired(text, changes), encoding="utf-8")
         built = load(folder / assembly) if wiring else _assembly(folder, assembly)
         claims = claimed({**CLEAN, **(changed or {})}, style)
         return Case(

@@ -156,3 +156,76 @@ def test_a_part_fitted_twice_is_told_the_next_role_that_no_fit_has(tmp_path):
     twice = [str(problem) for problem in problems(wiring) if "twice" in str(problem)]
     assert len(twice) == 1
     assert twice[0].endswith("expected one fit for each role: part2.fan is the next free one")
+
+
+DRIVEN = """[board]
+name = "Avocet"
+chip = "stm32f401rct6"
+[drivers.Z]
+step_pin = "PB9"
+{drivers}[connectors.z]
+pins = ["Z_1A", "Z_1B", "Z_2A", "Z_2B"]
+[connectors.fan]
+pins = ["24V", "GND"]
+"""
+COILS = 'coils = ["Z_1A", "Z_1B", "Z_2A", "Z_2B"]'
+
+
+def driven(folder, drivers, nets=""):
+    """Write a board with a motor's connector and return its path."""
+    path = folder / "board.toml"
+    path.write_text(DRIVEN.format(drivers=drivers) + nets)
+    return path
+
+
+def test_a_motor_whose_nets_hang_on_no_driver_is_one_mistake(tmp_path):
+    """Told once, at its connector, with the line that mends it; that line then does."""
+    (only,) = problems(driven(tmp_path, ""), load_board)
+    assert str(only) == (
+        'board.toml:7:9: no driver for "Z_1A", "Z_1B", "Z_2A", "Z_2B", which look like the ends '
+        f"of a motor's coils; expected {COILS} in [drivers.Z]"
+    )
+    board = load_board(driven(tmp_path, COILS + "\n"))
+    assert {name for name, net in board.nets.items() if net.driver == "Z"} == set(
+        board.drivers["Z"].coils
+    )
+
+
+@pytest.mark.parametrize(
+    ("coils", "nets", "says"),
+    [
+        ('["Z_1A", "Z_1B"]', "", "6:9: 2 ends of two coils; expected four nets"),
+        ('["Z_1A", "Z_1B", "Z_2A", "Z_3B"]', "", "6:34: net 'Z_3B' stands on no connector"),
+        ('["Z_1A", "Z_1B", "Z_2A", "Z_2A"]', "", "6:34: net 'Z_2A' is a coil's end already"),
+        (COILS[8:], '[nets]\nZ_1A.driver = "X"\n', "12:15: 'Z_1A' is a coil's end of driver 'Z'"),
+    ],
+)
+def test_a_list_of_coils_is_checked(tmp_path, coils, nets, says):
+    """Four ends, each a net of a connector, each once, and no other driver on any of them."""
+    found = problems(driven(tmp_path, f"coils = {coils}\n", nets), load_board)
+    assert any(says in str(problem) for problem in found)
+
+
+def test_a_pull_up_to_ground_is_refused_and_a_pull_down_is_not(tmp_path):
+    """A pull-up to 0 V reads no sensor; one to a few millivolts is a wrong unit."""
+    text = '[board]\nname = "Avocet"\n[nets.A]\n{pull}\n[connectors.a]\npins = ["A", "GND"]\n'
+    path = tmp_path / "board.toml"
+    for volts in ("0", "0.02"):
+        path.write_text(text.format(pull=f"pullup = {{ ohm = 4700, to_v = {volts} }}"))
+        (only,) = problems(path, load_board)
+        assert str(only).startswith(f"board.toml:4:31: to_v = {volts} makes no sense")
+    path.write_text(text.format(pull="pulldown = { ohm = 4700, to_v = 0 }"))
+    assert load_board(path).nets["A"].pulldown.to_v == 0
+
+
+def test_files_that_together_pass_the_bound_refuse_the_assembly_where_they_do(tmp_path):
+    """Nine files of 120 kB are more than 1 MiB; eight are not."""
+    for number in range(9):
+        comments = f"# {'-' * 76}\n" * 1_540
+        (tmp_path / f"p{number}.toml").write_text(comments, encoding="utf-8")
+    wiring = tmp_path / "machine.toml"
+    for count, says in ((9, "3:98: more than 1024 KiB of files"), (8, "there is no board")):
+        files = ", ".join(f'"p{number}.toml"' for number in range(count))
+        wiring.write_text(f'[assembly]\nname = "Snipe"\nparts = [{files}]\n', encoding="utf-8")
+        (only,) = problems(wiring)
+        assert says in str(only)

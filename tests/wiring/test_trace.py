@@ -618,7 +618,7 @@ def test_a_probe_plug_one_pin_off(tmp_path):
 def test_a_motor_not_wholly_on_one_driver(tmp_path, pins, says):
     """One coil open, or the coils on two drivers: it stutters instead of turning."""
     main = "".join(f'{pin}.driver = "{pin[0]}"\n' for pin in pins if pin)
-    main += "".join(f'[drivers.{name}]\nstep_pin = "P{name}"\n' for name in "AB")
+    main += "".join(f'[drivers.{name}]\nstep_pin = "P{name}9"\n' for name in "AB")
     main += connector("motor", *pins)
     traced = trace(machine(tmp_path, main, "", fit("x.motor", "main.motor", "motor-1a0")))
     assert kinds(traced) == [("no-supply", ("x.motor",))]

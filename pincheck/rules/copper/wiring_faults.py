@@ -92,7 +92,7 @@ for _rule in (
             (
                 "boards/heron-2.toml",
                 '[nets.FIL0]\nchip_pin = "PC3"',
-                '[nets.FIL0]\nchip_pin = "PC1"',
+                '[nets.FIL0]\ndriven_by = "YSTOP"',
             ),
             ("machine.cfg", "switch_pin: ^!PC3", "switch_pin: ^!PC1"),
         ),

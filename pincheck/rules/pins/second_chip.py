@@ -8,6 +8,7 @@ def spare_fan(board_pin: str, more: str = "") -> tuple[Replacement, ...]:
     old = "[fit.filament]"
     return (
         ("boards/curlew-1.toml", 'chip = "rp2040"', 'chip = "esp32"'),
+        ("boards/curlew-1.toml", 'chip_pin = "gpio6"', 'chip_pin = "gpio25"'),
         ("boards/curlew-1.toml", 'chip_pin = "gpio4"', f'chip_pin = "{board_pin}"{more}'),
         (
             "marsh-230-c.toml",

@@ -3,7 +3,9 @@
 from pincheck.model.finding import Severity
 
 RULE = "pin-reached-by-two"
-WRONG = (("boards/heron-2.toml", '[nets.FIL0]\nchip_pin = "PC3"', '[nets.FIL0]\nchip_pin = "PC1"'),)
+WRONG = (
+    ("boards/heron-2.toml", '[nets.FIL0]\nchip_pin = "PC3"', '[nets.FIL0]\ndriven_by = "YSTOP"'),
+)
 NEAR = ()
 
 

@@ -39,7 +39,7 @@ def test_software_pwm_clashes_with_nothing(machine, ask, pin):
 def test_two_fans_get_one_frequency_a_heater_and_a_fan_get_no_edit(machine, ask, pin):
     """25 kHz overheats a heater's switch, and a heater's few Hz make a fan stutter."""
     fans = (
-        ("boards/heron-2.toml", 'chip_pin = "PB7"', 'chip_pin = "PB11"'),
+        ("boards/heron-2.toml", 'chip_pin = "PB7"', 'chip_pin = "PB13"'),
         ("boards/heron-2.toml", 'chip_pin = "PB8"', 'chip_pin = "PB7"'),
     )
     spots = {
@@ -50,7 +50,7 @@ def test_two_fans_get_one_frequency_a_heater_and_a_fan_get_no_edit(machine, ask,
     (change,) = ask(RULE, machine(spots, style="gcode", wiring=fans)).finding.changes
     assert (change.attribute, change.value) in (("pwm_hz", 250.0), ("pwm_hz", 25000.0))
     heater = (
-        ("boards/heron-2.toml", 'chip_pin = "PB7"', 'chip_pin = "PB11"'),
+        ("boards/heron-2.toml", 'chip_pin = "PB7"', 'chip_pin = "PB13"'),
         ("boards/heron-2.toml", 'chip_pin = "PC8"', 'chip_pin = "PB7"'),
     )
     spots = {
