@@ -1,17 +1,21 @@
 """Wants and a layout to the lines of a reference configuration."""
 
 from collections.abc import Iterable, Iterator, Mapping
+from functools import partial
 
 from attrs import evolve
 
 from pincheck import styles
+from pincheck.analysis import polarity, roles
 from pincheck.analysis.case import Case
+from pincheck.analysis.pairings import home
 from pincheck.claims.build import claims
 from pincheck.claims.entry import Vocabulary
 from pincheck.claims.interpretation import Interpretation
 from pincheck.intake.machines import Machine, read
-from pincheck.maker.ground import Ground
+from pincheck.maker.motors import current_a, driver_type
 from pincheck.maker.says import says
+from pincheck.maker.sensors import converter_word
 from pincheck.maker.want import CannotExpressError, Want
 from pincheck.model.claim import PinValue, Pull
 from pincheck.model.finding import Change
@@ -19,9 +23,10 @@ from pincheck.model.path import Trace
 from pincheck.model.reading import Reading
 from pincheck.model.source import Source
 from pincheck.model.wiring import Assembly
+from pincheck.respell.pins import spell
 from pincheck.respell.steps import steps
 from pincheck.styles import Style
-from pincheck.styles.layout import Layout, Line, Row
+from pincheck.styles.layout import Ground, Layout, Line, Row
 from pincheck.styles.step import Add, CannotSpellError
 
 Key = tuple[str, str]
@@ -39,7 +44,7 @@ def drawn_up(
     layout = styles.of(words.style).layout
     empty = Interpretation(Reading(words.style, (), ()), assembly, words)
     try:
-        rows = tuple(layout.rows(Ground(assembly, trace, empty)))
+        rows = tuple(layout.rows(_ground(assembly, trace, empty)))
     except CannotSpellError as error:
         raise CannotExpressError(str(error)) from None
     frame = _frame(words, layout, rows)
@@ -51,6 +56,21 @@ def drawn_up(
             at = [n for n, row in enumerate(rows) if row.section == key[0] != ""]
             lines.insert(at[-1] + 1 if at else len(lines), evolve(line, file=layout.files[0]))
     return tuple(_without_bare([line for line in lines if line]))
+
+
+def _ground(assembly: Assembly, trace: Trace, empty: Interpretation) -> Ground:
+    return Ground(
+        assembly,
+        trace,
+        homes={wired.role: place for wired in trace.wired if (place := home(wired))},
+        name=roles.name,
+        inputs=tuple(filter(polarity.reads_input, trace.wired)),
+        pull_needed=polarity.pull_needed,
+        converter_word=lambda role: converter_word(trace.find(role), empty.style.name),
+        driver_type=partial(driver_type, trace),
+        current_a=partial(current_a, trace),
+        spell=lambda value: spell(empty.pins, value, ""),
+    )
 
 
 def _frame(words: Vocabulary, layout: Layout, rows: tuple[Row, ...]) -> Reading:

@@ -1,14 +1,17 @@
 """What a reference configuration of a style looks like: its files, their order, their lines."""
 
 import textwrap
-from collections.abc import Iterable, Iterator, Mapping
-from typing import Protocol
+from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from attrs import field, frozen
 
+from pincheck.chips import canonical_by_syntax
+from pincheck.model.claim import PinValue, Place
 from pincheck.model.path import Trace, Wired
 from pincheck.model.printable import printable
+from pincheck.model.role import split
 from pincheck.model.wiring import Assembly
+from pincheck.styles.step import CannotSpellError
 
 _WIDTH = 88
 _REMARK_AT = 44
@@ -50,49 +53,64 @@ class Line:
         return remark("; ".join(dict.fromkeys(filter(None, self.whys))))
 
 
-class Ground(Protocol):
-    """What a layout asks about the copper; roles are asked for by their names."""
+@frozen
+class Ground:
+    """What a layout asks about the copper, by role.
 
-    @property
-    def assembly(self) -> Assembly:
-        """The wiring."""
+    `homes` are the chip pins that parts reach, `inputs` the parts that give a digital level.
+    `pull_needed` tells the pull that only the chip can give one, `converter_word` the style's word
+    for what reads a platinum sensor without a pin of its own. `driver_type` is of a driver that
+    takes its current over a wire, `current_a` the RMS current of a motor; all are empty where
+    there is no such thing. `spell` writes a pin in the style.
+    """
 
-    @property
-    def trace(self) -> Trace:
-        """What its copper does."""
-
-    def name(self, role: str) -> str:
-        """Return a role in words."""
+    assembly: Assembly
+    trace: Trace
+    homes: Mapping[str, Place]
+    name: Callable[[str], str]
+    inputs: tuple[Wired, ...]
+    pull_needed: Callable[[Wired], str]
+    converter_word: Callable[[str], str]
+    driver_type: Callable[[str], str]
+    current_a: Callable[[str], float | None]
+    spell: Callable[[PinValue], str]
 
     def numbers(self, group: str) -> tuple[int, ...]:
         """Return the numbers of a group's heaters: 0 for the first."""
+        found = (split(wired.role) for wired in self.trace.wired)
+        return tuple(sorted({n for g, n, function in found if (g, function) == (group, "heater")}))
 
     def fitted(self, role: str) -> bool:
         """Return whether something is fitted for a role and reaches a chip pin."""
+        return role in self.homes
 
     def other_chips(self) -> Mapping[str, str]:
         """Return, by role, the key of the board whose chip drives or reads it, if not the main."""
+        homes = self.homes.items()
+        return {role: place.board for role, place in homes if place.board != self.assembly.main}
 
     def names_of(self, board: str) -> tuple[str, ...]:
         """Return the names that the assembly binds to a board's chip."""
-
-    def converter_word(self, role: str) -> str:
-        """Return the style's word for what reads a platinum sensor, empty where it has a pin."""
-
-    def driver_type(self, role: str) -> str:
-        """Return the type of a motor's driver that takes its current over a wire, else nothing."""
-
-    def current_a(self, role: str) -> float | None:
-        """Return the RMS current for a fitted motor, None where nothing states it."""
+        return tuple(name for name, key in self.assembly.chips.items() if key == board)
 
     def driver_pins(self, role: str) -> Iterator[tuple[str, str]]:
-        """Yield ("dir", pin) and ("enable", pin) of a motor's driver, spelt in the style."""
+        """Yield ("dir", pin) and ("enable", pin) of a motor's driver, spelt in the style.
 
-    def inputs(self) -> tuple[Wired, ...]:
-        """Return the parts that give a digital level."""
-
-    def pull_needed(self, wired: Wired) -> str:
-        """Return the pull that only the chip can give, empty where it need give none."""
+        Raises:
+            CannotSpellError: the style has no way to write one of them.
+        """
+        wired = self.trace.find(role)
+        driver = wired.path.driver if wired else None
+        if wired is None or driver is None:
+            return
+        board = next((hop.board for hop in wired.path.hops if hop.kind == "driver"), "")
+        for kind, pin in (("dir", driver.dir_pin), ("enable", driver.enable_pin)):
+            if pin and board:
+                value = PinValue(pin, Place(board, canonical_by_syntax(pin) or pin))
+                try:
+                    yield kind, self.spell(value)
+                except ValueError as error:
+                    raise CannotSpellError(f"{role}, {kind} pin of its driver: {error}") from None
 
 
 class Layout:
@@ -168,3 +186,8 @@ def by_section(lines: Iterable[Line]) -> Iterator[tuple[str, list[Line]]]:
     for line in lines:
         own.setdefault(line.section, []).append(line)
     yield from own.items()
+
+
+def keys(section: str, names: str) -> Iterator[Row]:
+    """Yield a row for each of several keys of which the copper decides."""
+    yield from (Row(section, key) for key in names.split())

@@ -2,9 +2,11 @@
 
 from collections.abc import Iterable, Iterator
 
+from attrs import evolve
+
 from pincheck.model.path import Wired
 from pincheck.sensors import letters, sensor, spellings
-from pincheck.styles.layout import Ground, Layout, Line, Row
+from pincheck.styles.layout import Ground, Layout, Line, Row, keys
 from pincheck.styles.step import CannotSpellError
 
 MAIN, ADVANCED = "machine.h", "machine_adv.h"
@@ -30,8 +32,8 @@ class DefineLayout(Layout):
             CannotSpellError: a part hangs on a second chip, or the probe is of no known kind.
         """
         _require_one_chip(ground)
-        yield from (_in(MAIN, row) for row in _main(ground))
-        yield from (_in(ADVANCED, row) for row in _advanced(ground))
+        for file, rows in ((MAIN, _main(ground)), (ADVANCED, _advanced(ground))):
+            yield from (evolve(row, file=file) for row in rows)
 
     def line(self, line: Line) -> str:
         return f"#define {super().line(line)}".rstrip()
@@ -39,10 +41,6 @@ class DefineLayout(Layout):
     def body(self, lines: Iterable[Line]) -> Iterator[str]:
         yield "#pragma once"
         yield from super().body(lines)
-
-
-def _in(file: str, row: Row) -> Row:
-    return Row(row.section, row.key, row.text, row.why, file)
 
 
 def _heading(text: str) -> Row:
@@ -67,61 +65,52 @@ _STOP_NAMES = {
 
 
 def _main(ground: Ground) -> Iterator[Row]:
-    board = ground.assembly.boards[ground.assembly.main]
+    board, hotends = ground.assembly.boards[ground.assembly.main], ground.numbers("hotend")
     if not board.identifiers:
         raise CannotSpellError(f"{board.title} has no identifiers: the define style needs one")
     yield _heading("Mainboard")
     yield Row("", "MOTHERBOARD", board.identifiers[0], board.title)
-    yield Row("", "EXTRUDERS", str(max(1, len(ground.numbers("hotend")))), "hot ends fitted")
+    yield Row("", "EXTRUDERS", str(max(1, len(hotends))), "hot ends fitted")
     yield _heading("Temperature sensors")
-    for role, key, _ in _measured(ground):
-        yield Row("", key, *_table(ground, role))
-    for role, _, pin in _measured(ground):
-        if ground.fitted(role):
-            yield Row("", pin)
-            yield Row("", pin.replace("_PIN", "_CS_PIN"))
+    for role, name in _measured(ground):
+        yield Row("", f"TEMP_SENSOR_{name}", *_table(ground, role))
+    for _, name in _measured(ground):
+        yield from keys("", f"TEMP_{name}_PIN TEMP_{name}_CS_PIN")
     yield _heading("Heaters and their limits")
-    for n in ground.numbers("hotend"):
-        yield from (Row("", f"HEATER_{n}_{end}") for end in ("PIN", "INVERTING", *_LIMITS))
+    for n in hotends:
+        yield from keys("", "HEATER_{n}_PIN HEATER_{n}_INVERTING HEATER_{n}_MAXTEMP "
+                            "HEATER_{n}_MINTEMP".replace("{n}", str(n)))  # fmt: skip
     for group in ("BED", "CHAMBER"):
-        yield from (Row("", f"HEATER_{group}_{end}") for end in ("PIN", "INVERTING"))
-        yield from (Row("", f"{group}_{end}") for end in _LIMITS)
-    yield from (Row("", key) for key in ("HOTEND_OVERSHOOT", "BED_OVERSHOOT"))
-    if ground.numbers("hotend"):
+        yield from keys("", f"HEATER_{group}_PIN HEATER_{group}_INVERTING {group}_MAXTEMP "
+                            f"{group}_MINTEMP")  # fmt: skip
+    yield from keys("", "HOTEND_OVERSHOOT BED_OVERSHOOT")
+    if hotends:
         yield Row("", "PIDTEMP", "", "control of the hot end; tune its figures on the machine")
         yield Row("", "PID_MAX")
         yield Row("", "PREVENT_COLD_EXTRUSION", "", "switches the next line on")
-        yield Row("", "EXTRUDE_MINTEMP")
-    yield Row("", "MAX_BED_POWER")
-    yield from (Row("", f"THERMAL_PROTECTION_{g}") for g in ("HOTENDS", "BED", "CHAMBER"))
+    yield from keys("", "EXTRUDE_MINTEMP MAX_BED_POWER THERMAL_PROTECTION_HOTENDS "
+                        "THERMAL_PROTECTION_BED THERMAL_PROTECTION_CHAMBER")  # fmt: skip
     yield _heading("Part fans")
-    yield Row("", "FAN_PIN")
-    yield from (Row("", f"FAN{n}_PIN") for n in range(1, 8))
-    yield Row("", "FAN_INVERTING")
+    yield from keys("", f"FAN_PIN {' '.join(f'FAN{n}_PIN' for n in range(1, 8))} FAN_INVERTING")
     yield from _probe(ground)
     yield from _stops(ground)
 
 
-_LIMITS = ("MAXTEMP", "MINTEMP")
-
-
-def _measured(ground: Ground) -> Iterator[tuple[str, str, str]]:
-    """Yield role, key of the table and key of the pin for every temperature sensor."""
-    for n in ground.numbers("hotend"):
-        yield f"hotend{n or ''}.sensor", f"TEMP_SENSOR_{n}", f"TEMP_{n}_PIN"
-    for group in ("BED", "CHAMBER", "PROBE", "BOARD"):
-        yield f"{group.lower()}.sensor", f"TEMP_SENSOR_{group}", f"TEMP_{group}_PIN"
+def _measured(ground: Ground) -> Iterator[tuple[str, str]]:
+    """Yield role and name of every temperature sensor."""
+    yield from ((f"hotend{n or ''}.sensor", str(n)) for n in ground.numbers("hotend"))
+    yield from ((f"{name.lower()}.sensor", name) for name in ("BED", "CHAMBER", "PROBE", "BOARD"))
 
 
 def _table(ground: Ground, role: str) -> tuple[str | None, str]:
     """Return the numbered table that goes with part and pull-up, or the user's own, and why."""
     wired = ground.trace.find(role)
-    if wired and (word := ground.converter_word(role)):
-        return word, wired.part.title or wired.part.id
-    if wired is None or not wired.part.sensor or not wired.path.pullups:
+    name = wired and (wired.part.title or wired.part.id)
+    if name and (word := ground.converter_word(role)):
+        return word, name
+    if not wired or not wired.part.sensor or not wired.path.pullups:
         return None, ""
     pullup_ohm = wired.path.pullups[0].ohm
-    name = wired.part.title or wired.part.id
     if known := spellings("define", wired.part.sensor, pullup_ohm):
         return known[0], f"{name} on {pullup_ohm:g} ohm"
     if _own_table(wired):
@@ -147,18 +136,15 @@ def _probe(ground: Ground) -> Iterator[Row]:
         raise CannotSpellError(f"the define style has no name for a probe of kind {kind!r}")
     yield _heading("Probe")
     yield Row("", _PROBES[kind], "", wired.part.title or wired.part.id)
-    yield Row("", "USE_PROBE_FOR_Z_HOMING")
-    for key in ("Z_MIN_PROBE_PIN", "Z_MIN_PROBE_ENDSTOP_INVERTING"):
-        yield Row("", key)
+    yield from keys("", "USE_PROBE_FOR_Z_HOMING Z_MIN_PROBE_PIN Z_MIN_PROBE_ENDSTOP_INVERTING")
     if ground.fitted("probe.servo"):
         yield Row("", "NUM_SERVOS", "1", "the one that deploys the probe")
-        yield Row("", "Z_PROBE_SERVO_NR")
-        yield Row("", "SERVO0_PIN")
+        yield from keys("", "Z_PROBE_SERVO_NR SERVO0_PIN")
 
 
 def _stops(ground: Ground) -> Iterator[Row]:
     yield _heading("End stops and filament")
-    inputs = ground.inputs()
+    inputs = ground.inputs
     # the one key for all of them would pull a line up that must be pulled down
     apart = any(wired.part.needs_pull == "down" for wired in inputs)
     yield Row("", "ENDSTOPPULLUPS")
@@ -169,48 +155,40 @@ def _stops(ground: Ground) -> Iterator[Row]:
     for axis in "XYZ":
         if axis == "Z" or ground.fitted(f"{axis.lower()}.endstop"):
             yield Row("", f"{axis}_HOME_DIR", "-1", "assumed: homes to its low end")
-        yield from (Row("", f"{axis}_MIN_{end}") for end in ("PIN", "ENDSTOP_INVERTING"))
+        yield from keys("", f"{axis}_MIN_PIN {axis}_MIN_ENDSTOP_INVERTING")
     if ground.fitted("filament.sensor"):
         yield Row("", "FILAMENT_RUNOUT_SENSOR", "", "switches the next lines on")
-        yield from (Row("", f"FIL_RUNOUT_{end}") for end in ("PIN", "STATE", "PULLUP"))
+        yield from keys("", "FIL_RUNOUT_PIN FIL_RUNOUT_STATE FIL_RUNOUT_PULLUP")
 
 
 def _advanced(ground: Ground) -> Iterator[Row]:
-    for role, key, _ in _measured(ground):
+    for role, name in _measured(ground):
         wired = ground.trace.find(role)
         if wired and (found := _own_table(wired)):
-            name = key.removeprefix("TEMP_SENSOR_")
-            name = f"HOTEND{name}" if name.isdigit() else name
+            stem = f"HOTEND{name}" if name.isdigit() else name
             yield _heading(f"{wired.part.title or wired.part.id}, by figures")
-            yield Row("", f"{name}_PULLUP_RESISTOR_OHMS")
-            yield Row("", f"{name}_RESISTANCE_25C_OHMS", f"{found[0]:g}", "at 25 C")
-            yield Row("", f"{name}_BETA", f"{found[1]:g}", wired.part.title)
+            yield Row("", f"{stem}_PULLUP_RESISTOR_OHMS")
+            yield Row("", f"{stem}_RESISTANCE_25C_OHMS", f"{found[0]:g}", "at 25 C")
+            yield Row("", f"{stem}_BETA", f"{found[1]:g}", wired.part.title)
             if found[2]:
-                yield Row("", f"{name}_SH_C_COEFF", f"{found[2]:g}", wired.part.title)
+                yield Row("", f"{stem}_SH_C_COEFF", f"{found[2]:g}", wired.part.title)
     yield _heading("Thermal protection")
-    for stem in ("THERMAL_PROTECTION", "THERMAL_PROTECTION_BED"):
-        yield from (Row("", f"{stem}_{end}") for end in ("PERIOD", "HYSTERESIS"))
-    for stem in ("WATCH_TEMP", "WATCH_BED_TEMP"):
-        yield from (Row("", f"{stem}_{end}") for end in ("PERIOD", "INCREASE"))
+    yield from keys("", "THERMAL_PROTECTION_PERIOD THERMAL_PROTECTION_HYSTERESIS "
+                        "THERMAL_PROTECTION_BED_PERIOD THERMAL_PROTECTION_BED_HYSTERESIS "
+                        "WATCH_TEMP_PERIOD WATCH_TEMP_INCREASE "
+                        "WATCH_BED_TEMP_PERIOD WATCH_BED_TEMP_INCREASE")  # fmt: skip
     yield _heading("Fans")
     cooled = [n for n in ground.numbers("hotend") if ground.fitted(f"hotend{n or ''}.fan")]
-    yield from (Row("", f"E{n}_AUTO_FAN_PIN") for n in cooled)
+    yield from keys("", " ".join(f"E{n}_AUTO_FAN_PIN" for n in cooled))
     # without it a reader cannot tell that the advanced header was handed over at all
     unused = ("50", "no hot-end fan is fitted") if not cooled else (None, "")
     yield Row("", "EXTRUDER_AUTO_FAN_TEMPERATURE", *unused)
-    for key in (
-        "EXTRUDER_AUTO_FAN_SPEED",
-        "FAST_PWM_FAN",
-        "FAST_PWM_FAN_FREQUENCY",
-        "FAN_MIN_PWM",
-        "FAN_KICKSTART_TIME",
-    ):
-        yield Row("", key)
+    yield from keys("", "EXTRUDER_AUTO_FAN_SPEED FAST_PWM_FAN FAST_PWM_FAN_FREQUENCY FAN_MIN_PWM "
+                        "FAN_KICKSTART_TIME")  # fmt: skip
     yield _heading("Motors")
     for role, name in (("extruder.motor", "E0"), *((f"{a.lower()}.motor", a) for a in "XYZ")):
         if chip := ground.driver_type(role):
             yield Row("", f"{name}_DRIVER_TYPE", chip.upper(), "the driver's chip")
-        yield from (Row("", f"{name}_{end}") for end in ("CURRENT", "RSENSE"))
-        yield Row("", f"{name}_STEP_PIN")
+        yield from keys("", f"{name}_CURRENT {name}_RSENSE {name}_STEP_PIN")
         for kind, pin in ground.driver_pins(role):
             yield Row("", f"{name}_{kind.upper()}_PIN", pin, _DRIVE_WHY[kind])
