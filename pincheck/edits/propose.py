@@ -29,7 +29,7 @@ def _proposal(finding: Finding, machine: Interpretation) -> Proposal:
         return Proposal(finding, blocked=finding.advice or _NO_EDIT)
     try:
         made = steps_in(machine, finding.changes)
-        for reason in withheld(made, finding.changes, machine):
+        for reason in withheld(made, finding, machine):
             raise CannotSpellError(reason)
         placed = tuple(edits(made, machine.reading))
     except CannotSpellError as error:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from pincheck.analysis.roles import ANALOG, family, function
 from pincheck.claims.interpretation import Interpretation
 from pincheck.model.claim import PinValue
-from pincheck.model.finding import Change
+from pincheck.model.finding import Change, Finding
 from pincheck.model.reading import Reading
 from pincheck.model.setting import Activity, Setting
 from pincheck.styles.step import Add, Enable, Replace, Retire, Step
@@ -19,12 +19,12 @@ _END = re.compile(r"([XYZ]_)(MIN|MAX)_PIN")
 _CONVERTER = re.compile(r"MAX(?:31855|31856|31865|6675)", re.IGNORECASE)
 
 
-def withheld(
-    steps: Sequence[Step], changes: Sequence[Change], machine: Interpretation
-) -> Iterator[str]:
+def withheld(steps: Sequence[Step], finding: Finding, machine: Interpretation) -> Iterator[str]:
     """Yield why steps must be left to a person, whatever a check of their outcome would say."""
     reading, keys = machine.reading, {_key(step) for step in steps}
+    changes = finding.changes
     senses = any(family(c.role) in ANALOG and c.attribute == "pin" for c in changes)
+    converted = any(fact.path and fact.path.amplifier for fact in finding.facts)
     for step in steps:
         text = getattr(step, "text", "")
         match machine.style.name:
@@ -39,7 +39,7 @@ def withheld(
                 if senses and text.isdecimal() and int(text) > LAST_CHANNEL:
                     yield "a plain number may mean a channel of the converter here, not a pin"
                 yield from _other_end(step, changes, machine)
-        if senses and text and _selects(step, reading):
+        if senses and text and not converted and _selects(step, reading):
             yield "the line names the chip select of a converter, not a sensor's pin"
 
 
@@ -72,7 +72,8 @@ def _created(step: Step, reading: Reading) -> Iterator[str]:
         if found[1].upper() != "M950 F" or _active(reading, f"M106 P{found[2]}"):
             yield f"{what} has to stand before the commands that need it"
     elif (
-        not isinstance(step, Retire)
+        found[1].upper() == "M308 S"
+        and not isinstance(step, Retire)
         and len({(s.source.name, s.span.line) for s in _active(reading, what)}) > 1
     ):
         yield f"{what} stands there twice, and the later one forgets what the earlier one set"
