@@ -12,7 +12,7 @@ from pincheck.claims.sensor_values import described, read_sensor
 from pincheck.claims.shown import FALSE, all_hold, text_of
 from pincheck.model.attribute import ATTRIBUTES
 from pincheck.model.claim import Claim, PinValue, Value
-from pincheck.model.role import role
+from pincheck.model.role import is_role, role
 from pincheck.model.setting import Setting
 from pincheck.styles.groups import numbers
 
@@ -145,10 +145,11 @@ def _watched(machine: Interpretation, own: str, text: str, attribute: str) -> It
         if group is None:
             yield Claim(own, attribute, text, unknown=f"no heater {name!r} is set up")
             return
-        try:
-            found.append(str(role(*group, "heater")))
-        except ValueError:
-            found.append(str(role(*group, "sensor")))
+        known = (f"{group[0]}{group[1] or ''}.{function}" for function in ("heater", "sensor"))
+        if (watched := next(filter(is_role, known), None)) is None:
+            yield Claim(own, attribute, text, unknown=f"no heater or sensor {name!r} is known")
+            return
+        found.append(watched)
     own_heater = own.rpartition(".")[0] + ".heater"
     for watched in sorted(dict.fromkeys(found), key=own_heater.__ne__):
         yield Claim(own, attribute, watched)

@@ -1,6 +1,6 @@
 """What the firmware takes where the files say nothing."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from difflib import get_close_matches
 
 from attrs import evolve
@@ -10,8 +10,10 @@ from pincheck.claims.entry import PINS, Entry
 from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.pattern import filled, places
 from pincheck.claims.shown import all_hold
+from pincheck.model import limits
 from pincheck.model.claim import Claim, Doubt
 from pincheck.model.reading import NotSent
+from pincheck.model.refusal import refusal
 from pincheck.model.role import split
 from pincheck.model.setting import Activity, Setting
 
@@ -27,11 +29,16 @@ def defaults(machine: Interpretation, claimed: Iterable[Claim]) -> Iterator[Clai
     maybe = {(c.role, c.attribute): c for c in claimed if not c.active}
     certain = (n.name for n in machine.not_sent if not n.pattern)
     not_sent = next((f"{name} was not sent and could set it" for name in certain), "")
+    looked_at = 0
     for entry in machine.vocabulary.entries:
         if entry.default is None or not entry.attribute:
             continue
         for section, groups in _occasions(machine, entry):
-            for claim in _default(machine, entry, section, groups):
+            looked_at += 1
+            if looked_at > limits.DEFAULTS:
+                source = machine.reading.sources[0]
+                raise refusal(source, 0, f"more than {limits.DEFAULTS:,} keys that could stand")
+            for claim in _default(machine, entry, section, groups, taken):
                 spot = claim.role, claim.attribute
                 if spot not in taken:
                     taken.add(spot)
@@ -56,10 +63,16 @@ def _occasions(machine: Interpretation, entry: Entry) -> Iterator[tuple[str, Map
 
 
 def _default(
-    machine: Interpretation, entry: Entry, section: str, groups: Mapping[str, str]
+    machine: Interpretation,
+    entry: Entry,
+    section: str,
+    groups: Mapping[str, str],
+    taken: Container[Spot],
 ) -> Iterator[Claim]:
     assert entry.default is not None
     for role, all_groups in machine.roles(entry, groups, entry.default):
+        if (role, entry.attribute) in taken and entry.read_as not in PINS:
+            continue
         own = section if not entry.beside else filled(entry.section, all_groups)
         origin = _origin(machine, entry, own, all_groups)
         holds, doubt = all_hold(machine.shown, entry.needs, own, all_groups)

@@ -1,7 +1,7 @@
 """One line of a vocabulary, and all of them with quick look-up."""
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from fnmatch import translate
 from functools import cached_property
 from operator import itemgetter
@@ -9,7 +9,7 @@ from operator import itemgetter
 from attrs import field, frozen
 
 from pincheck import styles
-from pincheck.claims.pattern import matched, stem, stems
+from pincheck.claims.pattern import matched, prefix, stem, stems
 from pincheck.model.setting import Setting, Style
 from pincheck.model.source import Span
 
@@ -71,11 +71,6 @@ def _sought(pattern: str) -> str:
     return translate(bare) if bare != pattern else rf"\A{translate(bare)}"
 
 
-def _plain_key(entry: Entry) -> str:
-    """Return the key in lower case, empty where it has a place to fill."""
-    return "" if "{" in entry.key else entry.key.lower()
-
-
 @frozen(slots=False)
 class Vocabulary:
     """Every entry of a style.
@@ -102,16 +97,18 @@ class Vocabulary:
     apart: tuple[str, ...] = ()
 
     @cached_property
-    def _by_stem(self) -> dict[str, dict[str, list[tuple[int, Entry]]]]:
-        """The entries with their numbers, by stem and then by key, those of any key at "".
+    def _by_stem(self) -> dict[str, dict[tuple[bool, str], list[tuple[int, Entry]]]]:
+        """The entries with their numbers, by stem, then by the whole key or by how it begins.
 
-        Most keys have no place: looking them up spares trying every entry of a command.
+        Most keys have no place, and others differ before it: looking them up spares trying every
+        entry of a command.
         """
-        table: dict[str, dict[str, list[tuple[int, Entry]]]] = {}
+        table: dict[str, dict[tuple[bool, str], list[tuple[int, Entry]]]] = {}
         for number, entry in enumerate(self.entries):
+            begins = prefix(entry.key)
             for text in stems(entry.section or entry.key):
                 by_key = table.setdefault(text, {})
-                by_key.setdefault(_plain_key(entry), []).append((number, entry))
+                by_key.setdefault(("{" not in entry.key, begins), []).append((number, entry))
         return table
 
     @cached_property
@@ -127,13 +124,24 @@ class Vocabulary:
 
     def match(self, section: str, key: str) -> Iterator[tuple[Entry, dict[str, str]]]:
         """Yield every entry that knows a setting of this name, with what fills its places."""
-        by_key = self._by_stem.get(stem(section or key), {})
-        for _, entry in sorted(
-            (*by_key.get("", ()), *by_key.get(key.lower(), ())), key=itemgetter(0)
-        ):
+        for _, entry in self.candidates(section, key):
             groups = entry.match(section, key)
             if groups is not None:
                 yield entry, groups
+
+    def candidates(self, section: str, key: str) -> Sequence[tuple[int, Entry]]:
+        """Return every entry that may know a setting of this name, with its number, in order."""
+        by_key = self._by_stem.get(stem(section or key), {})
+        lower = key.lower()
+        found = [*by_key.get((True, lower), ())]
+        for end in range(min(len(key), self._longest) + 1):
+            found += by_key.get((False, lower[:end]), ())
+        return sorted(found, key=itemgetter(0))
+
+    @cached_property
+    def _longest(self) -> int:
+        """The longest beginning of a key with a place."""
+        return max((len(prefix(entry.key)) for entry in self.entries), default=0)
 
     # Both are sought in lower case: an expression that minds no case takes ten times as long.
 

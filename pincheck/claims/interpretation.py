@@ -14,6 +14,7 @@ from pincheck.claims.numbers import elements
 from pincheck.claims.pattern import filled
 from pincheck.claims.pins import Pins
 from pincheck.claims.shown import SEEN, Shown, text_of
+from pincheck.claims.templates import needed
 from pincheck.model import limits
 from pincheck.model.claim import Place
 from pincheck.model.path import Trace
@@ -25,8 +26,8 @@ from pincheck.model.wiring import Assembly
 from pincheck.styles.groups import Groups, Reached, Things
 from pincheck.wiring import trace
 
-_THING = re.compile(r"<(?P<kind>[^<>{]+?)(?: (?P<id>\{\w+\??\}|\d+))?>(?:\.(?P<function>\w+))?")
-_ROLE = re.compile(
+THING_FORM = re.compile(r"<(?P<kind>[^<>{]+?)(?: (?P<id>\{\w+\??\}|\d+))?>(?:\.(?P<function>\w+))?")
+ROLE_FORM = re.compile(
     r"(?P<group>[a-z]+|\{axis\}|\{xy\})(?P<number>\{\w+\??\}|\d*)\.(?P<function>\w+)"
 )
 _HIGHEST = 8
@@ -44,7 +45,7 @@ class Match:
 
 def thing_of(entry: Entry, groups: Mapping[str, str]) -> tuple[str, str] | None:
     """Return kind and id of the thing that an entry speaks of, None where it names a role."""
-    match = _THING.match(entry.role)
+    match = THING_FORM.match(entry.role)
     return (match["kind"], filled(match["id"] or "0", groups) or "0") if match else None
 
 
@@ -78,6 +79,11 @@ class Interpretation:
         if setting.key:
             name = setting.section, setting.key
             if name not in self._known:
+                found = self.vocabulary.candidates(*name)
+                self._tried.append(self._tried[-1] + len(found))
+                if self._tried[-1] > limits.NAMES:
+                    what = f"more than {limits.NAMES:,} names to look for in the vocabulary"
+                    raise refusal(setting.source, setting.start, what)
                 self._known[name] = tuple(self.vocabulary.match(*name))
             for entry, groups in self._known[name]:
                 yield Match(entry, setting, groups)
@@ -151,7 +157,7 @@ class Interpretation:
             if setting.activity is Activity.DISABLED:
                 for match in self.matches_of(setting):
                     if match.entry.link == "number of tool":
-                        yield match.groups["n"]
+                        yield match.groups.get("n", "0")
 
     @cached_property
     def groups(self) -> Groups:
@@ -219,12 +225,30 @@ class Interpretation:
         known = self.groups
         for more in self._spread(entry, text):
             all_groups = {**groups, **more}
+            if not self.fills(entry, all_groups):
+                continue
             try:
                 found = self._role(entry, all_groups, known)
             except (KeyError, ValueError):
                 continue
             if found:
                 yield found, all_groups
+
+    def fills(self, entry: Entry, groups: Mapping[str, str]) -> bool:
+        """Return whether all that an entry says of keys can be filled in."""
+        if id(entry) not in self._needed:
+            conditions, sections = self.vocabulary.conditions, self.style.sections
+            self._needed[id(entry)] = needed(entry, conditions, sections=sections)
+        return self._needed[id(entry)] <= groups.keys()
+
+    @cached_property
+    def _tried(self) -> list[int]:
+        """How many entries all names so far were held against, after each of them."""
+        return [0]
+
+    @cached_property
+    def _needed(self) -> dict[int, frozenset[str]]:
+        return {}
 
     def _spread(self, entry: Entry, text: str) -> Iterator[Mapping[str, str]]:
         if "{each}" in entry.role:
@@ -242,7 +266,7 @@ class Interpretation:
             function = function_of(entry)
             wanted = group and "." in entry.role and entry.group in ("", group[0])
             return role(*group, function) if group and wanted else None
-        match = _ROLE.fullmatch(entry.role)
+        match = ROLE_FORM.fullmatch(entry.role)
         assert match
         number = filled(match["number"], groups).strip() or "0"
         return role(filled(match["group"], groups).lower(), int(number), match["function"])

@@ -39,7 +39,7 @@ def vocabulary(style: Style, extra: Sequence[Source] = ()) -> Vocabulary:
         except UnreadableError as error:
             problems += error.problems
             continue
-        found = tuple(islice(mistakes(document, style), limits.WIRING_PROBLEMS))
+        found = tuple(islice(mistakes(document, style, made.conditions), limits.WIRING_PROBLEMS))
         problems += found
         if not found:
             count = len(document.values.get("entries", ()))

@@ -1,12 +1,13 @@
 """What can be wrong in a vocabulary file."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from attrs import frozen
 
 from pincheck import styles
-from pincheck.claims.pattern import PLACES, places
+from pincheck.claims.interpretation import ROLE_FORM, THING_FORM
+from pincheck.claims.templates import Conditions, entry_faults, loops, need_faults
 from pincheck.model.attribute import ATTRIBUTES, Kind
 from pincheck.model.nearest import nearest
 from pincheck.model.problem import Problem
@@ -112,8 +113,10 @@ class _At:
                 yield self.wrong(name, f"{name!r} has the wrong kind of value", words)
 
 
-def mistakes(document: Document, style: Style) -> Iterator[Problem]:
-    """Yield every mistake of one vocabulary file."""
+def mistakes(
+    document: Document, style: Style, known: Conditions | None = None
+) -> Iterator[Problem]:
+    """Yield every mistake of one vocabulary file; `known` are the conditions that others name."""
     values = document.values
     top = _At(document, ())
     yield from document.problems
@@ -129,18 +132,41 @@ def mistakes(document: Document, style: Style) -> Iterator[Problem]:
             yield at.wrong(group, f"unknown group {group!r}", ", ".join(FUNCTIONS), near)
         elif not isinstance(names[group], list):
             yield _At(document, ("names",)).wrong(group, f"{group!r} has no list of words")
+        elif not all(isinstance(word, str) for word in names[group]):
+            yield _At(document, ("names",)).wrong(group, f"a word of {group!r} is no text")
+    conditions: dict[str, Iterable[str]] = dict(known or {})
+    yield from _condition_problems(_At(document, ("conditions",)), values, conditions)
     for name, check in (("doubts", _doubt_problems), ("entries", _entry_problems)):
         rows = values.get(name, ())
         for number, row in enumerate(rows if isinstance(rows, list) else ()):
             at = _At(document, (name, number))
             if isinstance(row, dict):
-                yield from check(at, row, style)
+                yield from check(at, row, style, conditions)
             else:
                 yield document.problem(at.path, f"an item of {name!r} is a table")
 
 
-def _doubt_problems(at: _At, row: Mapping[str, Any], style: Style) -> Iterator[Problem]:
-    del style
+def _condition_problems(
+    at: _At, values: Mapping[str, Any], conditions: dict[str, Iterable[str]]
+) -> Iterator[Problem]:
+    """Yield what is wrong with the conditions of a file, and add the right ones to the others."""
+    own = values.get("conditions", {})
+    for name, needs in own.items() if isinstance(own, dict) else ():
+        if isinstance(needs, list) and all(isinstance(need, str) for need in needs):
+            conditions[name] = needs
+        else:
+            yield at.wrong(name, f"{name!r} is no list of conditions", '["KEY", "KEY==text"]')
+    for name in conditions.keys() & own if isinstance(own, dict) else ():
+        for need in conditions[name]:
+            yield from (at.wrong(name, fault) for fault in need_faults(need, conditions))
+    for name, fault in loops(conditions):
+        yield at.wrong(name, fault)
+
+
+def _doubt_problems(
+    at: _At, row: Mapping[str, Any], style: Style, conditions: Conditions
+) -> Iterator[Problem]:
+    del style, conditions
     yield from at.fields(row, {"attribute": str, "reason": str, "unless": str})
     yield from _attribute_problem(at, row)
     if not row.get("reason"):
@@ -153,7 +179,9 @@ def _attribute_problem(at: _At, row: Mapping[str, Any]) -> Iterator[Problem]:
         yield at.wrong("attribute", f"unknown attribute {name!r}", near=nearest(name, ATTRIBUTES))
 
 
-def _entry_problems(at: _At, row: Mapping[str, Any], style: Style) -> Iterator[Problem]:
+def _entry_problems(
+    at: _At, row: Mapping[str, Any], style: Style, conditions: Conditions
+) -> Iterator[Problem]:
     found = tuple(at.fields(row, _FIELDS))
     yield from found
     if found:
@@ -166,11 +194,12 @@ def _entry_problems(at: _At, row: Mapping[str, Any], style: Style) -> Iterator[P
         yield at.wrong("section", f"the {style} style {need}")
     if sum(bool(row.get(name)) for name in ("attribute", "figure", "link")) != 1:
         yield at.wrong("attribute", "an entry needs one of attribute, figure and link")
-    for name in ("key", "section"):
-        for place in places(row.get(name, "")):
-            if place not in PLACES:
-                near = nearest(place, PLACES)
-                yield at.wrong(name, f"unknown place {{{place}}}", near=near)
+    for name, message in entry_faults(row, conditions):
+        yield at.wrong(name, message)
+    if not 1e-9 <= abs(row.get("scale", 1.0)) <= 1e9:
+        yield at.wrong("scale", "no unit is that far from another", "0.001 or 1000, say")
+    if not all(isinstance(word, str | bool) for word in row.get("words", {}).values()):
+        yield at.wrong("words", "a word means a text, true or false")
     yield from _role_problems(at, row.get("role", ""), bool(row.get("attribute")))
     reading = row.get("as", "text")
     if reading not in READINGS:
@@ -196,7 +225,7 @@ def _role_problems(at: _At, role: str, needed: bool) -> Iterator[Problem]:
     group, dot, function = role.rpartition(".")
     thing = role.startswith("<") and role.rstrip(">") != role if not dot else group.endswith(">")
     if role.startswith("<"):
-        if not thing or (needed and not dot):
+        if not thing or (needed and not dot) or not THING_FORM.fullmatch(role):
             yield at.wrong("role", f"{role!r} is no role", "<fan {n}>.fan, say")
         elif dot and not any(function in known for known in FUNCTIONS.values()):
             every = {name for known in FUNCTIONS.values() for name in known}
@@ -213,3 +242,5 @@ def _role_problems(at: _At, role: str, needed: bool) -> Iterator[Problem]:
         functions = FUNCTIONS["x" if axes else plain]
         near = nearest(function, functions)
         yield at.wrong("role", f"{plain!r} has no {function!r}", ", ".join(functions), near)
+    elif not ROLE_FORM.fullmatch(role):
+        yield at.wrong("role", f"{role!r} is no role", "hotend{n}.heater, say")

@@ -25,7 +25,30 @@ _FORMS = {
     "i": r"(?P<i>\d{1,3})",
 }
 PLACES = tuple(_FORMS)
+WILD = frozenset(("any", "any?", "name"))
+"""Places that any text fills."""
+
+_MOST_CHARS = 250
+"""Characters of a key or section that a pattern can describe: with two places of any text in it,
+the ways to fit grow with the square. Names that firmware takes are a tenth of that."""
+
 _AXIS_OF = {"a": "x", "b": "y", "c": "z"}
+
+
+def base(place: str) -> str:
+    """Return the name under which a place is filled: `n` for `n?`."""
+    return place.rstrip("?")
+
+
+def is_balanced(text: str) -> bool:
+    """Return whether every brace belongs to a place."""
+    return not re.search(r"[{}]", re.sub(r"\{\w+\??\}", "", text))
+
+
+def prefix(pattern: str) -> str:
+    """Return what every match of a pattern begins with, in lower case."""
+    first = _PLACE.search(pattern)
+    return (pattern[: first.start()] if first else pattern).lower()
 
 
 def places(pattern: str) -> tuple[str, ...]:
@@ -63,7 +86,7 @@ def matched(pattern: str, text: str) -> dict[str, str] | None:
     # Most patterns have no place: comparing spares building and trying an expression.
     if "{" not in pattern:
         return {} if pattern.lower() == text.lower() else None
-    found = _compiled(pattern).fullmatch(text)
+    found = _compiled(pattern).fullmatch(text) if len(text) <= _MOST_CHARS else None
     if found is None:
         return None
     groups = found.groupdict()

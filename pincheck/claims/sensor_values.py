@@ -106,7 +106,8 @@ def _entries(
             continue
         groups = {"n": number, **{k: v or "0" for k, v in places.items()}}
         roles = {of for of, _ in machine.roles(entry, groups)}
-        if role in roles or entry.role.startswith("<described "):
+        described = entry.role.startswith("<described ") and machine.fills(entry, groups)
+        if role in roles or described:
             yield entry, groups
 
 

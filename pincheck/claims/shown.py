@@ -10,7 +10,7 @@ from attrs import field, frozen
 from pincheck.claims.pattern import filled, matched, stem, stems
 from pincheck.model.setting import Activity, Setting
 
-_NEED = re.compile(r"(?P<key>[^=!]+?)\s*(?:(?P<sign>==|!=)\s*(?P<value>.+))?")
+NEED_FORM = re.compile(r"(?P<key>[^=!]+?)\s*(?:(?P<sign>==|!=)\s*(?P<value>.+))?")
 _ANYTHING = "*"
 _ATOM = re.compile(r"\w+(?:\([^()]*\))?")
 FALSE = frozenset(("0", "false", "-1", "off", "no"))
@@ -20,7 +20,7 @@ SEEN = (Activity.ACTIVE, Activity.POSSIBLE)
 
 def key_of(need: str) -> str:
     """Return the key that a condition asks for, its places unfilled."""
-    match = _NEED.fullmatch(need.removeprefix("!"))
+    match = NEED_FORM.fullmatch(need.removeprefix("!"))
     return match["key"] if match else need
 
 
@@ -52,7 +52,7 @@ class Shown:
     evidence: tuple[str, ...] = ()
     required: tuple[str, ...] = ()
     conditions: Mapping[str, tuple[str, ...]] = field(factory=dict, repr=False)
-    _told: dict[tuple[str, ...], tuple[bool, str]] = field(
+    _told: dict[tuple[object, ...], tuple[bool, str]] = field(
         factory=dict, init=False, eq=False, repr=False
     )
 
@@ -113,8 +113,18 @@ class Shown:
             table.setdefault(stem(section), []).append(section)
         return table
 
-    def matching(self, pattern: str) -> Iterator[tuple[str, dict[str, str]]]:
-        """Yield every section that a pattern describes, with what fills its places."""
+    def matching(self, pattern: str) -> Sequence[tuple[str, dict[str, str]]]:
+        """Return every section that a pattern describes, with what fills its places."""
+        if pattern not in self._matching:
+            self._matching[pattern] = tuple(self._matched(pattern))
+        return self._matching[pattern]
+
+    @cached_property
+    def _matching(self) -> dict[str, Sequence[tuple[str, dict[str, str]]]]:
+        """What was asked so far: many entries speak of the keys of one section."""
+        return {}
+
+    def _matched(self, pattern: str) -> Iterator[tuple[str, dict[str, str]]]:
         for section in (s for text in stems(pattern) for s in self._by_stem.get(text, ())):
             groups = matched(pattern, section)
             if groups is not None:
@@ -133,12 +143,12 @@ class Shown:
         if " and " in need:
             return all_hold(self, need.split(" and "), section, groups)
         if need in self.conditions:
-            results = [self.holds(one, section, groups) for one in self.conditions[need]]
-            if any(truth and not reason for truth, reason in results):
-                return True, ""
-            reason = next((reason for _, reason in results if reason), "")
-            return any(truth for truth, _ in results), reason
-        match = _NEED.fullmatch(need)
+            # Told once: two that each name the next twice would double with every step.
+            named = section, need, tuple(sorted(groups.items()))
+            if named not in self._told:
+                self._told[named] = self._any(self.conditions[need], section, groups)
+            return self._told[named]
+        match = NEED_FORM.fullmatch(need)
         assert match
         key = filled(match["key"], groups)
         value = filled(match["value"] or "", groups)
@@ -146,6 +156,15 @@ class Shown:
         if asked not in self._told:
             self._told[asked] = self._truth(self.of(section, key), *asked[1:])
         return self._told[asked]
+
+    def _any(
+        self, needs: Iterable[str], section: str, groups: Mapping[str, str]
+    ) -> tuple[bool, str]:
+        results = [self.holds(one, section, groups) for one in needs]
+        if any(truth and not reason for truth, reason in results):
+            return True, ""
+        reason = next((reason for _, reason in results if reason), "")
+        return any(truth for truth, _ in results), reason
 
     def _truth(self, found: Sequence[Setting], key: str, sign: str, value: str) -> tuple[bool, str]:
         def test(text: str) -> bool:

@@ -71,6 +71,14 @@ UNDERSTOOD = 1_000
 """Settings of one machine that a vocabulary knows, and as many overridden ones, at 0.1 to 0.3 ms
 each: the demo has 50 to 75, a large machine 300 (an estimate)."""
 
+DEFAULTS = 20_000
+"""Keys with a default times the sections where each could stand, at 0.02 to 0.1 ms: the built-in
+words and a machine of fifty sections come to 1,000."""
+
+NAMES = 200_000
+"""Entries of a vocabulary times the names that each is held against, at 3 us each: only entries
+whose key begins alike are, of the built-in ones a handful."""
+
 ALIASES = 2_000
 """Pins named anew by one machine: four boards of 500 pins. Further names stay unknown."""
 

@@ -88,10 +88,8 @@ def _sections(
     if own or set(places(entry.section)) & {"any"}:
         return
     for new in _new_groups(machine, entry, role):
-        try:
+        if machine.fills(entry, new):
             yield filled(entry.section, new), new
-        except KeyError:
-            continue
 
 
 def _speaking(

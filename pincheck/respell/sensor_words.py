@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from pincheck.claims.entry import Entry
 from pincheck.claims.interpretation import Interpretation
-from pincheck.claims.pattern import filled, matched
+from pincheck.claims.pattern import filled, matched, places
 from pincheck.claims.shown import SEEN
 from pincheck.model.claim import SensorValue
 from pincheck.model.setting import Setting
@@ -66,11 +66,13 @@ def letter_steps(
     elif wanted is None:
         raise CannotSpellError(f"{section} has letters for thermistors only")
     for figure, number in zip(_FIGURES, wanted or (), strict=False):
-        key = next(
-            filled(e.key, {"n": "0"})
-            for e in machine.vocabulary.figures
-            if e.figure == figure and matched(e.section, section) is not None
+        of_section = (
+            e for e in machine.vocabulary.figures if matched(e.section, section) is not None
         )
+        own = (e for e in of_section if e.figure == figure and set(places(e.key)) <= {"n", "n?"})
+        if (known := next(own, None)) is None:
+            raise CannotSpellError(f"no key of {section} is known for the {figure} of a sensor")
+        key = filled(known.key, {"n": "0"})
         yield from _letter(machine, section, key, _plain(number), after)
 
 

@@ -445,3 +445,10 @@ def test_homing_by_the_probe_uses_no_end_stop_of_that_number(numbered) -> None:
 )
 def test_a_switch_as_probe_is_turned_round_by_its_letter(letters: str, inverted) -> None:
     assert value(claims_of("gcode", f"M558 {letters}\n"), "probe.signal", "inverted") is inverted
+
+
+def test_a_heater_number_that_stands_for_no_role_is_said() -> None:
+    """From 100 on they are the board's own sensors in older scripts; no board has 800 of them."""
+    found = claims_of("gcode", "M106 P2 H906 T45\n")
+    (watches,) = (claim for claim in found.all if claim.attribute == "watches")
+    assert watches.unknown == "no heater or sensor '906' is known"

@@ -1,9 +1,12 @@
 """Vocabulary files: the built-in ones hold together, a user's own adds to them or is told off."""
 
+from itertools import pairwise
+
 import pytest
 from applied import read
 
 from pincheck.claims import claims, vocabulary
+from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.mistakes import mistakes
 from pincheck.claims.pattern import filled, matched, places
 from pincheck.model.problem import UnreadableError
@@ -116,6 +119,7 @@ def test_a_users_file_leaves_the_built_in_one_as_it_is() -> None:
     assert vocabulary("define") == before
 
 
+SEP = ",\n"
 LINE = 'entries = [{{ key = "A", role = "hotend.heater", attribute = "max_c", as = "number"{} }}]'
 
 
@@ -198,6 +202,24 @@ def row(key: str, role: str, attribute: str, read_as: str) -> str:
             "unknown attribute 'pim'; did you mean 'pin'?",
         ),
         ("entries = [", "fork.toml:1:12"),
+        (row("A{n", "hotend.heater", "max_c", "number"), "a brace of 'A{n' belongs to no place"),
+        (row("A", "hotend{n?.heater", "max_c", "number"), "'hotend{n?.heater' is no role"),
+        (row("A{n}{n?}", "hotend.heater", "max_c", "number"), "the place {n} is there twice"),
+        (row("A", "hotend{axis}.heater", "max_c", "number"), "nothing fills {axis}: neither"),
+        (row("A", "<fan {n}>.fan", "max_power", "number"), "nothing fills {n}: neither"),
+        (
+            row("A{any?}{any}{name}", "hotend.heater", "max_c", "number"),
+            "more than 2 of {any}, {any?} and {name} in one pattern",
+        ),
+        (LINE.format(', needs = ["a!b==1"]'), "fork.toml:1:93: 'a!b==1' is no condition"),
+        (LINE.format(', needs = ["B{n}"]'), "nothing fills {n}: neither section nor key"),
+        (LINE.format(', needs = ["a converter\'s number"]'), "nothing fills {n}: neither"),
+        (LINE.format(", scale = nan"), "no unit is that far from another"),
+        (LINE.format(", scale = 0"), "no unit is that far from another"),
+        ('conditions = { a = ["b"], b = ["!a and C"] }', "'a' refers to itself, or through"),
+        ('conditions = { "a probe" = ["a servo probe"], "a servo probe" = ["a probe"] }', "itself"),
+        ("conditions = { a = 1 }", "'a' is no list of conditions"),
+        ("[names]\nhotend = [1]", "a word of 'hotend' is no text"),
     ],
 )
 def test_mistakes_are_told_with_place_and_nearest_name(text: str, message: str) -> None:
@@ -249,3 +271,69 @@ def test_patterns_match_what_they_describe(
     assert found == groups
     if found and "any" not in places(pattern):
         assert filled(pattern, {k: v or "0" for k, v in found.items()}) == text
+
+
+def test_conditions_of_two_files_may_not_refer_to_each_other() -> None:
+    """Each is right alone; the second turns a key of the first into a condition."""
+    one, two = (
+        Source.of_text(f"{n}.toml", f'conditions = {{ {n} = ["{other}"] }}')
+        for n, other in (("A", "B"), ("B", "A"))
+    )
+    vocabulary("define", [one])
+    vocabulary("define", [two])
+    with pytest.raises(UnreadableError, match="refers to itself"):
+        vocabulary("define", [one, two])
+
+
+def test_conditions_that_name_the_next_twice_take_no_time() -> None:
+    """16 steps were 65,536 looks at the last; each is told once now."""
+    names = [f"c{n}" for n in range(15)]
+    needing = LINE.format(', needs = ["c0"]')
+    lists = ", ".join(f'{a} = ["{b}", "{b}"]' for a, b in pairwise(names))
+    fork = f"conditions = {{ {lists}, c14 = ['NO'] }}\n{needing}"
+    words = vocabulary("define", [Source.of_text("fork.toml", fork)])
+    shown = Interpretation(read("define", "#define A 1\n"), None, words).shown
+    counted = 0
+    truth = shown._truth
+
+    def count(*asked: object) -> tuple[bool, str]:
+        nonlocal counted
+        counted += 1
+        return truth(*asked)  # type: ignore[arg-type]
+
+    object.__setattr__(shown, "_truth", count)
+    assert shown.holds("c0", "", {}) == (False, "NO is in no file that was sent")
+    assert counted == 1
+
+
+def test_a_name_is_held_against_entries_that_begin_alike_only() -> None:
+    """800 keys with a place took ten seconds with 990 sections."""
+    rows = [
+        f'{{ section = "heater_generic {{name}}", key = "k{n}_{{n?}}x", role = "aux.heater", '
+        'attribute = "max_c", as = "number" }'
+        for n in range(100, 400)
+    ]
+    fork = Source.of_text("fork.toml", f"entries = [{SEP.join(rows)}]")
+    words = vocabulary("section", [fork])
+    assert len(words.candidates("heater_generic a", "k123_7x")) == 1
+    assert [entry.key for entry, _ in words.match("heater_generic a", "K123_7X")] == ["k123_{n?}x"]
+
+
+def test_more_names_than_any_machine_has_are_refused() -> None:
+    """Keys that begin with a place are held against every name."""
+    rows = [
+        f'{{ section = "heater_generic {{name}}", key = "{{any}}x{n}", role = "aux.heater", '
+        'attribute = "max_c", as = "number" }'
+        for n in range(700)
+    ]
+    words = vocabulary("section", [Source.of_text("f.toml", f"entries = [{SEP.join(rows)}]")])
+    text = "".join(f"[heater_generic h{n}]\na{n}: 1\n" for n in range(300))
+    with pytest.raises(UnreadableError, match="more than 200,000 names to look for"):
+        claims(read("section", text), None, words)
+
+
+def test_a_text_of_endless_length_fits_no_pattern_with_places() -> None:
+    """The ways to fit two places of any text grow with the square of its length."""
+    assert matched("a{any?}b{any?}c", "a" + "b" * 200 + "c") == {}
+    assert matched("a{any?}b{any?}c", "a" + "b" * 2000 + "c") is None
+    assert matched("a" * 2000, "a" * 2000) == {}
