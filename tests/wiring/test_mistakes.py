@@ -229,3 +229,25 @@ def test_files_that_together_pass_the_bound_refuse_the_assembly_where_they_do(tm
         wiring.write_text(f'[assembly]\nname = "Snipe"\nparts = [{files}]\n', encoding="utf-8")
         (only,) = problems(wiring)
         assert says in str(only)
+
+
+@pytest.mark.parametrize(
+    ("kind", "figure"),
+    [
+        ("heater", "resistance_ohm = 5_000_000"),
+        ("block", "loss_w_k = 0.0005"),
+        ("fan", "current_a = 0.0005"),
+    ],
+)
+def test_figures_that_nothing_can_be_worked_out_with_are_refused(tmp_path, kind, figure):
+    """Past what the formulas take, a figure is a wrong unit: told at its line."""
+    (tmp_path / "own.toml").write_text(f'[odd]\nkind = "{kind}"\n{figure}\n', encoding="utf-8")
+    (tmp_path / "board.toml").write_text('[board]\nname = "Avocet"\n', encoding="utf-8")
+    wiring = tmp_path / "machine.toml"
+    wiring.write_text(
+        '[assembly]\nname = "Snipe"\nparts = ["own.toml"]\n[boards]\nmain = "board.toml"\n',
+        encoding="utf-8",
+    )
+    (only,) = problems(wiring)
+    assert str(only).startswith(f"own.toml:3:{figure.index('=') + 3}: ")
+    assert "makes no sense" in only.message
