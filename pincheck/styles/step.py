@@ -1,8 +1,12 @@
 """What is done to one setting to change what it claims, in the user's own spelling."""
 
+from collections.abc import Mapping, Sequence
+
 from attrs import field, frozen
 
-from pincheck.model.setting import Setting
+from pincheck.model.finding import Change
+from pincheck.model.reading import Reading
+from pincheck.model.setting import Activity, Setting
 
 
 class CannotSpellError(Exception):
@@ -60,3 +64,37 @@ class Add:
 
 
 Step = Replace | Enable | Disable | Retire | Add
+
+
+def key_of(step: Step) -> str:
+    """Return the key that a step is about."""
+    return step.key if isinstance(step, Add) else step.setting.key
+
+
+def section_of(step: Step) -> str:
+    """Return the section or command that a step is about."""
+    return step.section if isinstance(step, Add) else step.setting.section
+
+
+@frozen
+class Plan:
+    """The steps of several changes among the settings at hand, judged before they are offered.
+
+    `senses` tells whether a sensor gets another pin. `stock_pins` are those that the main board's
+    own header sets.
+    """
+
+    steps: Sequence[Step]
+    changes: Sequence[Change]
+    reading: Reading
+    senses: bool
+    stock_pins: Mapping[str, str]
+
+    def active(self, section: str) -> tuple[Setting, ...]:
+        """Return the settings of a section or command that are in force."""
+        found = (s for s in self.reading.settings if s.activity is Activity.ACTIVE)
+        return tuple(s for s in found if s.section.upper() == section.upper())
+
+    def lines(self, section: str) -> frozenset[tuple[str, int]]:
+        """Return the lines, each with its file, of a section or command that are in force."""
+        return frozenset((s.source.name, s.span.line) for s in self.active(section))

@@ -1,6 +1,6 @@
 """What a style knows of itself, and what holds where it says nothing else."""
 
-from collections.abc import Container, Mapping, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,7 +11,7 @@ from pincheck.model.setting import Setting
 from pincheck.model.source import Source
 from pincheck.styles.groups import Group, Groups, Reached, Things
 from pincheck.styles.pins import PinText
-from pincheck.styles.step import Add
+from pincheck.styles.step import Add, Plan, Step
 
 if TYPE_CHECKING:
     from pincheck.styles.layout import Layout
@@ -101,6 +101,11 @@ class Style(PinText):
     def axis(self, letter: str) -> str:
         """Return an axis as new keys write it."""
         return letter
+
+    def withheld(self, step: Step, plan: Plan) -> Iterator[str]:
+        """Yield why a step must be left to a person, whatever a check of its outcome would say."""
+        del step, plan
+        yield from ()
 
     # How it is written
 

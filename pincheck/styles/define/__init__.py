@@ -1,15 +1,22 @@
 """The define style: headers of `#define` lines for a C preprocessor."""
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterator, Sequence
 
+from pincheck.model.claim import PinValue
 from pincheck.model.reading import Reading
 from pincheck.model.source import Source
 from pincheck.styles.groups import Groups, Reached, Things
 from pincheck.styles.layout import Layout
-from pincheck.styles.step import Add
+from pincheck.styles.step import Add, Enable, Plan, Replace, Step, key_of
 from pincheck.styles.style import Style
 
 _NO_SENSOR = ("0", "false", "off", "no")
+
+_LAST_CHANNEL = 15
+"""Of the converter of an eight-bit chip: such numbers are meant as channels (`common practice`)."""
+_END = re.compile(r"([XYZ]_)(MIN|MAX)_PIN")
+_OTHER = {"MIN": "MAX", "MAX": "MIN"}
 
 
 class Define(Style):
@@ -54,11 +61,31 @@ class Define(Style):
     def axis(self, letter: str) -> str:
         return letter.upper()
 
+    def withheld(self, step: Step, plan: Plan) -> Iterator[str]:
+        key, text = key_of(step), getattr(step, "text", "")
+        if key == "PID_MAX" and "BANG_MAX" not in map(key_of, plan.steps):
+            yield "PID_MAX caps the power near the target only, BANG_MAX everywhere else"
+        if plan.senses and text.isdecimal() and int(text) > _LAST_CHANNEL:
+            yield "a plain number may mean a channel of the converter here, not a pin"
+        end = _END.fullmatch(key)
+        if end and isinstance(step, Add | Replace | Enable):
+            yield from _other_end(f"{end[1]}{_OTHER[end[2]]}_PIN", text, plan)
+
     def written(self, add: Add) -> str:
         return f"#define {super().written(add)}"
 
     def lead(self, bare: str) -> str:
         return f"#{bare}"
+
+
+def _other_end(other: str, text: str, plan: Plan) -> Iterator[str]:
+    """Yield where the wired end stop is that of the other end: then the homing end is wrong."""
+    said = (s.value for s in plan.active("") if s.key == other)
+    set_ = next(said, plan.stock_pins.get(other, ""))
+    stops = (c for c in plan.changes if c.role.endswith(".endstop"))
+    pins = (c.value for c in plan.changes if isinstance(c.value, PinValue))
+    if set_ and any(stops) and {set_, text} <= {pin.place.pin for pin in pins if pin.place}:
+        yield f"that is the end stop of the other end ({other}): home to that end instead"
 
 
 STYLE = Define()

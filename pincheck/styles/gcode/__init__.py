@@ -1,7 +1,7 @@
 """The gcode style: start-up scripts of commands that each set several letters."""
 
 import re
-from collections.abc import Container, Mapping, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 
 from pincheck.model.edit import Edit
 from pincheck.model.reading import Reading
@@ -11,7 +11,7 @@ from pincheck.styles.gcode.groups import gcode_groups
 from pincheck.styles.gcode.variables import where_written
 from pincheck.styles.groups import Group, Groups, Reached, Things
 from pincheck.styles.layout import Layout
-from pincheck.styles.step import Add
+from pincheck.styles.step import Add, Enable, Plan, Retire, Step, section_of
 from pincheck.styles.style import Style, line_end
 
 _NUMBERED: Mapping[tuple[str, str], int] = {
@@ -25,6 +25,8 @@ _NUMBERED: Mapping[tuple[str, str], int] = {
     ("servo", "probe"): 0,
 }
 """The usual number of a thing of the first of its group."""
+
+_CREATES = re.compile(r"(M950 [A-Z]|M308 S)(\d*)", re.IGNORECASE)
 
 
 class Gcode(Style):
@@ -80,6 +82,21 @@ class Gcode(Style):
 
     def axis(self, letter: str) -> str:
         return letter.upper()
+
+    def withheld(self, step: Step, plan: Plan) -> Iterator[str]:
+        """Yield what is wrong with a step on a command that sets its object up afresh."""
+        what = section_of(step)
+        found = _CREATES.match(what)
+        if not found or isinstance(step, Retire):
+            return
+        if isinstance(step, Enable):
+            yield f"{what} on a line of its own would set everything up afresh"
+        elif isinstance(step, Add) and not step.joins:
+            # A fan that no M106 speaks of yet is needed by nothing that stands before.
+            if found[1].upper() != "M950 F" or plan.active(f"M106 P{found[2]}"):
+                yield f"{what} has to stand before the commands that need it"
+        elif found[1].upper() == "M308 S" and len(plan.lines(what)) > 1:
+            yield f"{what} stands there twice, and the later one forgets what the earlier one set"
 
     def written(self, add: Add) -> str:
         letter = f"{add.key}{add.text}"
