@@ -45,7 +45,7 @@ def test_a_check_of_plain_files_needs_no_grammar():
 
 
 @pytest.mark.parametrize(
-    "argv", [["--help"], ["check", "--help"], ["rules"], ["why", "pin-differs"]]
+    "argv", [["--help"], ["screen", "--help"], ["rules"], ["why", "pin-differs"]]
 )
 def test_help_and_rules_read_nothing(argv):
     """What needs no file loads no grammar, no screen and no reader."""

@@ -135,7 +135,7 @@ def _x_labels(across: Scale, chart: Chart) -> str:
         if start >= free_from and start + len(label) <= end:
             line[start : start + len(label)] = label
             free_from = start + len(label) + 2
-    line[max(end, free_from) :] = unit
+    line[end:] = unit
     return "".join(line)
 
 

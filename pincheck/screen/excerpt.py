@@ -109,6 +109,6 @@ def diff_lines(before: Sequence[Source], after: Sequence[Source], width: int) ->
             tone = "added"
         elif line.startswith("-"):
             tone = "removed"
-        rows = textwrap.wrap(line, max(width - 2, 20), drop_whitespace=False) or [""]
+        rows = textwrap.wrap(line, max(width - 3, 20), drop_whitespace=False) or [""]
         for number, row in enumerate(rows):
             yield text(("  " if number == 0 else "   ") + row, tone)

@@ -1,6 +1,6 @@
 """The cursor over a page, without any screen."""
 
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pincheck.screen import cursor
@@ -62,6 +62,7 @@ def test_wide_characters_count_as_two_columns():
     assert cursor.at(page, 0, 5) == Position(0, 1)
 
 
+@settings(max_examples=25)
 @given(
     st.lists(st.text("ab.", min_size=1, max_size=6), min_size=1, max_size=30),
     st.lists(st.tuples(st.integers(-1, 1), st.integers(-40, 40)), max_size=30),

@@ -29,36 +29,22 @@ def test_what_is_missing_is_said_before_anything_opens(given, said, capsys, monk
     assert said in capsys.readouterr().err
 
 
-@pytest.mark.parametrize(
-    "given", [["--help"], ["screen", "--help"], ["rules"], ["check", "--demo"]]
-)
-def test_textual_is_loaded_for_the_screen_alone(given):
+@pytest.mark.parametrize("terminal", ["vt100", "xterm-256color"])
+def test_the_terminal_decides_the_colours(terminal):
+    """What the terminal can is asked once in a process; what the user asks for is read again."""
     code = (
-        "import sys\nfrom pincheck.cli.main import main\n"
-        f"main({given!r})\n"
-        "sys.exit(3 if 'textual' in sys.modules or 'rich' in sys.modules else 0)"
+        "import os; from pincheck.cli.screen import _colours\n"
+        "for name, value in [('', ''), ('COLORFGBG', '0;15'), ('COLORFGBG', '15;0'),"
+        " ('NO_COLOR', '1')]:\n"
+        "    if name: os.environ[name] = value\n"
+        "    print(_colours())"
     )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
-    assert done.returncode == 0, done.stderr
-
-
-@pytest.mark.parametrize(
-    ("environment", "colours"),
-    [
-        ({"NO_COLOR": "1"}, "none"),
-        ({"TERM": "vt100"}, "none"),
-        ({"COLORFGBG": "0;15"}, "light"),
-        ({"COLORFGBG": "15;0"}, "dark"),
-        ({}, "dark"),
-    ],
-)
-def test_the_terminal_decides_the_colours(environment, colours):
-    code = "from pincheck.cli.screen import _colours; print(_colours())"
     done = subprocess.run(
         [sys.executable, "-c", code],
         capture_output=True,
         text=True,
         check=True,
-        env={"TERM": "xterm-256color", "PATH": "", **environment},
+        env={"PATH": "", "TERM": terminal},
     )
-    assert done.stdout.strip() == colours
+    expected = ["dark", "light", "dark", "none"] if "256" in terminal else ["none"] * 4
+    assert done.stdout.split() == expected

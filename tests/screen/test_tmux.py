@@ -85,17 +85,14 @@ def test_from_the_worst_danger_to_the_report(terminal, tmp_path):
     terminal.press("Escape", until="finding")
     terminal.press("s", until="pincheck-report.txt")
     terminal.press("Enter", until="saved: pincheck-report.txt")
-    terminal.tmux("send-keys", "q")
-    terminal.gone()
-    assert "22 C agrees" in (tmp_path / "first-power-on.txt").read_text()
-    assert "Marsh 230" in (tmp_path / "pincheck-report.txt").read_text()
-
-
-def test_the_terminal_may_change_its_size(terminal):
-    terminal.until("Do not power on")
+    terminal.press("Escape", until="first look")
     terminal.tmux("resize-window", "-x", "60", "-y", "20")
     terminal.until("pin pola sens")
     terminal.tmux("resize-window", "-x", "50", "-y", "20")
     terminal.until("This terminal is 50 columns")
     terminal.tmux("resize-window", "-x", "140", "-y", "45")
     terminal.until("What the firmware says")
+    terminal.tmux("send-keys", "q")
+    terminal.gone()
+    assert "22 C agrees" in (tmp_path / "first-power-on.txt").read_text()
+    assert "Marsh 230" in (tmp_path / "pincheck-report.txt").read_text()
