@@ -99,6 +99,7 @@ def parse(source: Source) -> Document:
             places, values = _read(text)
             break
         except BrokenError as error:
+            # Each reading costs as much as the file is long: many bad lines in a long one end it.
             again = (
                 len(problems) < limits.WIRING_BROKEN
                 and (len(problems) + 1) * len(text) < limits.WIRING_REREAD

@@ -173,6 +173,7 @@ def volts_by_name(net: str, board_supply_v: float | None) -> float | None:
 def _check_nets(tables: Tables, board: Board) -> None:
     pins = Counter(pin for connector in board.connectors.values() for pin in connector.pins)
     drives = {net.driven_by for net in board.nets.values()}
+    # A net that is named once only is nearly always a slip of one letter.
     listed = dict.fromkeys(tables.children(("nets",)))
     for name in listed:
         if not pins[name] and name not in drives:

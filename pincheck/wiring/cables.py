@@ -151,6 +151,7 @@ def _pairs(
             message = f"a {wiring} cable joins {first} pins with {second}"
             expected = "the same number of pins at both ends, or a list of pin pairs"
             tables.wrong(path, message, expected)
+        # The pins that both ends have are joined all the same, so that what hangs on them is read.
         for pin in range(1, min(first, second) + 1):
             yield pin, pin if wiring == "straight" else second + 1 - pin
         return

@@ -137,6 +137,7 @@ class Fitting:
         if part and part.kind not in kinds:
             message = f"{show(part.id)} is of kind {part.kind}, which cannot be {role}"
             self.tables.wrong((*path, "part"), message, f"a part of kind {' or '.join(kinds)}")
+        # A probe that is put down by a servo of its own serves two roles with one plug.
         served = [role]
         if function == "signal" and part and "control" in part.terminals:
             served.append(roles.sibling(role, "servo"))

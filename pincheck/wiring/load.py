@@ -95,6 +95,7 @@ class _Loading:
         catalogue, built_in_source = parts.built_in()
         own = self._parts(about.get("parts", ()))
         boards = dict(self._boards())
+        # Of a broken board only what stands at it goes unchecked: all mistakes come in one run.
         fitting = Fitting(self.tables, boards, {**catalogue, **own})
         return Assembly(
             name=about.get("name", ""),

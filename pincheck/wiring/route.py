@@ -124,6 +124,7 @@ def _figures(
     wires = [(c.cable.wire, len(c.from_pins)) for c in crossings if c.cable.wire]
     if fit.wire:
         wires.append((fit.wire, 1))
+    # A pull acts on everything that copper joins, a track or resistor only on what flows through.
     around = [copper.net(key) for node in dict.fromkeys(map(copper.node, nets)) for key in node]
     on_route = [copper.net(key) for key in dict.fromkeys(nets)]
     fuses = [(key, amps) for key in dict.fromkeys(nets) if (amps := copper.net(key).fuse_a)]

@@ -155,6 +155,7 @@ def _supplied(copper: Copper, wired: Wired, own: int, drive: Drive | None) -> Wi
     feed = _feed(copper, key)
     wired = evolve(wired, supply=route.from_net(copper, feed, fit, plus))
     two_wire = minus is None
+    # What only closes a contact or changes its resistance is fed by the chip's pull-up.
     if two_wire and split(wired.role)[2] in ("sensor", "signal", "endstop"):
         return wired
     if two_wire and drive:
@@ -163,6 +164,7 @@ def _supplied(copper: Copper, wired: Wired, own: int, drive: Drive | None) -> Wi
         low = copper.volts(copper.at_terminal(fit, own if two_wire else minus or 0))
     if low is None or abs(volts - low) < _LEAST_V:
         return wired
+    # Behind a high-side switch the driven terminal is the fed one, and the other the return.
     if low > volts:
         feed = _rail_of(copper, drive, low) or feed
     across = abs(volts - low)
