@@ -1,5 +1,6 @@
 """What a rule is, what it sees, and the few questions that every rule asks."""
 
+import math
 from collections.abc import Callable, Iterator
 from functools import cached_property
 from typing import Any
@@ -44,8 +45,13 @@ _PLAUSIBLE: dict[str, tuple[float, float]] = {
     "pullup_ohm": (1.0, 1e7),
     "reference_ohm": (10.0, 1e5),
     "sense_ohm": (0.001, 10.0),
+    "servo_number": (0.0, 100.0),
 }
-"""What a claimed number may be at all, by unit or attribute; beyond it the file has a slip."""
+"""What physics computes with, by unit or attribute; what is wilder has a finding of its own."""
+
+_ACTS_AS_ITS_END = frozenset(("", "C", "K", "s", "K s"))
+"""Units of limits, times and shares: a wilder number acts as the end that it passes. A wilder
+resistance, frequency or figure of a model is no figure of any part, and nothing follows from it."""
 
 
 _SHORTED = "a supply is where none belongs on its way: mend the wiring first"
@@ -151,9 +157,11 @@ def _value_doubt(claim: Claim) -> str:
     ):
         return f"{claim.value!r} is no {kind}"
     if kind == "number":
-        low, high = _PLAUSIBLE.get(attribute.name) or _PLAUSIBLE[attribute.unit]
-        if not low <= value(claim) <= high:
-            return f"{value(claim):g} {attribute.unit}".strip() + f" is not {low:g} to {high:g}"
+        low, high = plausible(claim)
+        if math.isnan(stated(claim)):
+            return f"{claim.value!r} is no {kind}"
+        if not low <= stated(claim) <= high and not _acts_as_its_end(claim):
+            return f"{stated(claim):g} {attribute.unit}".strip() + f" is not {low:g} to {high:g}"
     if kind == "role" and not is_role(str(claim.value)):
         return f"{claim.value} is no function of a machine"
     if isinstance(claim.value, PinValue | SensorValue):
@@ -161,10 +169,27 @@ def _value_doubt(claim: Claim) -> str:
     return ""
 
 
-def value(claim: Claim) -> float:
-    """Return the number of a certain claim."""
+def stated(claim: Claim) -> float:
+    """Return the number of a certain claim as it is written."""
     assert isinstance(claim.value, int | float)
     return float(claim.value)
+
+
+def value(claim: Claim) -> float:
+    """Return the number of a certain claim to compute with, never wilder than physics holds."""
+    low, high = plausible(claim)
+    return min(max(stated(claim), low), high)
+
+
+def plausible(claim: Claim) -> tuple[float, float]:
+    """Return the lowest and highest number of this kind that physics computes with."""
+    attribute = ATTRIBUTES[claim.attribute]
+    return _PLAUSIBLE.get(attribute.name) or _PLAUSIBLE[attribute.unit]
+
+
+def _acts_as_its_end(claim: Claim) -> bool:
+    attribute = ATTRIBUTES[claim.attribute]
+    return attribute.unit in _ACTS_AS_ITS_END and not attribute.name.startswith("model_")
 
 
 def origin(claim: Claim) -> str:

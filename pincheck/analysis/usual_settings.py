@@ -7,6 +7,7 @@ from typing import Any
 from attrs import evolve
 
 from pincheck.analysis.heater_scene import Scene
+from pincheck.model.claim import Claim, Claims
 from pincheck.model.finding import Change
 from pincheck.model.role import split
 from pincheck.physics.protection import Protection, false_trip_fan, false_trip_warm_up
@@ -44,6 +45,13 @@ USUAL: Mapping[str, Mapping[str, Mapping[str, tuple[float, ...]]]] = {
 }
 """By kind, setting and group: the stock value first (from memory), then others to try in turn:
 sooner cuts; more time for a rise, then less."""
+
+
+def usual(claims: Claims, claim: Claim) -> float | None:
+    """Return the stock value of a protection's setting, None where the kind has none."""
+    kind = claims.find(claim.role, "protection_kind")
+    by_group = USUAL.get(str(kind.value), {}).get(claim.attribute, {}) if kind else {}
+    return next(iter(by_group.get(split(claim.role)[0], ())), None)
 
 
 def tightened(

@@ -23,6 +23,13 @@ def _ids(row: Iterable[str]) -> tuple[str, ...]:
     return tuple(row)
 
 
+def _ends(row: Iterable[float] | None) -> tuple[float, float] | None:
+    if row is None:
+        return None
+    cold_c, hot_c = row
+    return float(cold_c), float(hot_c)
+
+
 def _three(row: Iterable[float] | None) -> tuple[float, float, float] | None:
     if row is None:
         return None
@@ -65,6 +72,7 @@ class Sensor:
     chips: tuple[str, ...] = field(default=(), converter=_ids)
     interchangeable: tuple[str, ...] = field(default=(), converter=_ids)
     fixed_c: float | None = None
+    reads_c: tuple[float, float] | None = field(default=None, converter=_ends)
     letters: tuple[float, float, float] | None = field(default=None, converter=_three)
     note: str = ""
 

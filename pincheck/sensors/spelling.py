@@ -26,7 +26,8 @@ def spellings(style: str, sensor_id: str, pullup_ohm: float | None = None) -> tu
     """Return how `style` writes `sensor_id`, preferred first; empty when it has no word for it.
 
     The exact part comes before those that one table serves as well. With `pullup_ohm` only
-    spellings that assume it, within 5 %, or that leave it to another key.
+    spellings that assume it, within 5 %, or that leave it to another key. A table that no curve
+    follows is no way to write any part.
 
     Raises:
         KeyError: no such style.
@@ -35,7 +36,11 @@ def spellings(style: str, sensor_id: str, pullup_ohm: float | None = None) -> tu
     part = sensor(sensor_id)
     if word := any_of_kind(style, part.kind):
         return (word,)
-    rows = assumed(style).items()
+    rows = [
+        (text, row)
+        for text, row in assumed(style).items()
+        if row.uncertainty == sensor(row.id).uncertainty
+    ]
     exact = [(text, row) for text, row in rows if row.id == sensor_id]
     served = [
         (text, row)

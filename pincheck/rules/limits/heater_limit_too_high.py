@@ -6,7 +6,7 @@ surface. Some firmware keeps a margin below its limit, which counts.
 """
 
 from pincheck.analysis import roles
-from pincheck.analysis.case import Case, claimed, value
+from pincheck.analysis.case import Case, claimed, stated, value
 from pincheck.analysis.weakest_limit import Bound, beyond, bounds
 from pincheck.model.claim import Claim
 from pincheck.model.finding import (
@@ -42,7 +42,7 @@ def heater_limit_too_high(case: Case) -> Outcomes:
                 yield Unchecked(role, "max_c", reason)
             continue
         spare = value(margin) if isinstance(margin, Claim) else 0.0
-        if found and value(limit) - spare > found[0].max_c:
+        if found and stated(limit) - spare > found[0].max_c:
             yield _finding(role, limit, margin if isinstance(margin, Claim) else None, found[0])
         elif any(bound.whole for bound in found):
             yield Agreement(role, "max_c")
@@ -52,7 +52,7 @@ def heater_limit_too_high(case: Case) -> Outcomes:
 
 def _finding(role: str, limit: Claim, margin: Claim | None, weakest: Bound) -> Finding:
     spare = value(margin) if margin else 0.0
-    settable, mine = value(limit) - spare, roles.name(role)
+    settable, mine = stated(limit) - spare, roles.name(role)
     number = Number(
         "highest settable temperature",
         settable,

@@ -34,7 +34,7 @@ _ADVANCED = "machine_adv.h"
     Severity.DANGER,
     source="lumped thermal model in closed form, the firmware's own protection settings",
     fires=example(
-        "define", (_ADVANCED, "#define WATCH_TEMP_PERIOD 40", "#define WATCH_TEMP_PERIOD 1800")
+        "define", (_ADVANCED, "#define WATCH_TEMP_PERIOD 40", "#define WATCH_TEMP_PERIOD 590")
     ),
     quiet=example(
         "define", (_ADVANCED, "#define WATCH_TEMP_PERIOD 40", "#define WATCH_TEMP_PERIOD 90")

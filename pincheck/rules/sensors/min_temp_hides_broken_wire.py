@@ -6,9 +6,10 @@ firmware heat at full power to warm up what it believes is frozen.
 """
 
 from pincheck.analysis import roles
-from pincheck.analysis.case import Case, claimed, fact, origin, value
-from pincheck.analysis.sensor_chain import Chain, chain
+from pincheck.analysis.case import Case, claimed, fact, origin, stated, value
+from pincheck.analysis.sensor_chain import Chain, assumed_sensor, chain
 from pincheck.analysis.sensor_limits import limit
+from pincheck.model.claim import Claim
 from pincheck.model.finding import (
     Agreement,
     Change,
@@ -18,8 +19,10 @@ from pincheck.model.finding import (
     Severity,
     Unchecked,
 )
+from pincheck.model.path import Wired
 from pincheck.model.role import sibling, split
 from pincheck.rules.rule import Outcomes, example, rule
+from pincheck.sensors import Sensor
 
 _COLDEST_C = {"ntc": -100.0, "platinum": -240.0}
 """No firmware reads a sensor without contact colder: converters are clamped a few counts before
@@ -44,46 +47,65 @@ def min_temp_hides_broken_wire(case: Case) -> Outcomes:
         if not _heats(case, wired.role):
             continue
         claim, found = limit(case, wired.role, "min_c"), chain(case, wired)
-        kind = "platinum" if isinstance(found, Chain) and found.fitted.kind != "ntc" else "ntc"
+        table = case.known(wired.role, "table")
+        assumed = assumed_sensor(case, table) if isinstance(table, Claim) else None
         if isinstance(claim, Unchecked):
             yield claim
-        elif isinstance(found, Unchecked) and claim and value(claim) < _COLDEST_C[kind]:
-            yield Unchecked(claim.role, "min_c", found.reason)
         elif claim is None and case.claims.has_words_for("min_c"):
             yield Unchecked(wired.role, "min_c", "the files set no lowest temperature")
         elif claim is None:
             continue  # such firmware tells an open sensor from the converter's own reading
-        elif value(claim) >= _SURE_C[kind]:
-            yield Agreement(claim.role, "min_c")
-        elif value(claim) >= _COLDEST_C[kind]:
-            reason = f"a sensor without contact reads about {value(claim):.0f} C, too"
-            yield Unchecked(claim.role, "min_c", reason)
-        elif isinstance(found, Chain):
-            yield Finding(
-                spots=((claim.role, "min_c"),),
-                message=(
-                    f"A {'broken' if kind == 'ntc' else 'shorted'} wire of the "
-                    f"{roles.name(wired.role)} reads {_COLDEST_C[kind]:.0f} C at the lowest and "
-                    f"the minimum is {value(claim):.0f} C: the firmware takes it for real and "
-                    f"heats at full power."
-                ),
-                claims=(claim,),
-                facts=(fact(wired, "min_c", found.fitted.name),),
-                numbers=(
-                    Number(
-                        "coldest reading without contact",
-                        _COLDEST_C[kind],
-                        "C",
-                        "clamp of the converter, a few counts before its end",
-                        (
-                            claimed(claim),
-                            Input("sensor", found.assumed.name, "", origin(found.claim)),
-                        ),
-                        "from memory",
-                    ),
-                ),
-                changes=(Change(claim.role, "min_c", _USUAL_C, claim),),
-            )
+        elif assumed and assumed.kind == "ntc" and assumed.reads_c:
+            yield _at_the_end_of_the_table(wired, claim, assumed, assumed.reads_c[0])
+        else:
+            yield _by_kind(wired, claim, found)
+
+
+def _at_the_end_of_the_table(
+    wired: Wired, claim: Claim, assumed: Sensor, end_c: float
+) -> Agreement | Finding:
+    """Judge a minimum by the temperature at which the firmware's own table ends."""
+    if value(claim) > end_c:
+        return Agreement(claim.role, "min_c")
+    source = "the style's public tables"
+    return _finding(wired, claim, "broken", end_c, assumed.name, "cold end of the table", source)
+
+
+def _by_kind(
+    wired: Wired, claim: Claim, found: Chain | Unchecked | None
+) -> Agreement | Unchecked | Finding:
+    """Judge a minimum by what a sensor of this kind reads without contact at all."""
+    kind = "platinum" if isinstance(found, Chain) and found.fitted.kind != "ntc" else "ntc"
+    if value(claim) >= _SURE_C[kind]:
+        return Agreement(claim.role, "min_c")
+    if isinstance(found, Unchecked) and value(claim) >= _COLDEST_C["platinum"]:
+        return Unchecked(claim.role, "min_c", found.reason)
+    if value(claim) >= _COLDEST_C[kind]:
+        reason = f"a sensor without contact reads about {value(claim):.0f} C, too"
+        return Unchecked(claim.role, "min_c", reason)
+    name = found.assumed.name if isinstance(found, Chain) else "whatever sensor is meant"
+    what, clamp = "broken" if kind == "ntc" else "shorted", "clamp of the converter, a few counts"
+    how = f"{clamp} before its end"
+    return _finding(wired, claim, what, _COLDEST_C[kind], name, how, "from memory")
+
+
+def _finding(
+    wired: Wired, claim: Claim, what: str, coldest_c: float, sensor: str, how: str, source: str
+) -> Finding:
+    given = claimed(claim), Input("sensor", sensor, "", origin(claim))
+    coldest = Number("coldest reading without contact", coldest_c, "C", how, given, source)
+    return Finding(
+        spots=((claim.role, "min_c"),),
+        message=(
+            f"A {what} wire of the {roles.name(wired.role)} reads {coldest_c:.0f} C at the lowest "
+            f"and the minimum is {stated(claim):.0f} C: the firmware takes it for real and heats "
+            f"at full power."
+        ),
+        claims=(claim,),
+        facts=(fact(wired, "min_c", wired.part.title or wired.part.id),),
+        numbers=(coldest,),
+        changes=(Change(claim.role, "min_c", _USUAL_C, claim),),
+    )
 
 
 def _heats(case: Case, sensor_role: str) -> bool:

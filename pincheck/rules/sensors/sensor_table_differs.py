@@ -24,6 +24,8 @@ from pincheck.sensors import Sensor, same_part
 
 _ANALOG = ("ntc", "platinum")
 _PROBED_C = 200.0
+_KNOWN_K = 15.0
+"""A table known worse agrees with nothing: the error it hides makes or spoils a print."""
 
 
 @rule(
@@ -62,7 +64,12 @@ def sensor_table_differs(case: Case) -> Outcomes:
             or found.same_ratio
             or found.one_nominal
         ):
-            yield Agreement(wired.role, "table")
+            unsure_k = max(map(found.assumed.uncertainty_k, found.probed_c))
+            reason = f"the firmware's table is known within {unsure_k:.0f} K only"
+            known = unsure_k <= _KNOWN_K
+            yield (
+                Agreement(wired.role, "table") if known else Unchecked(wired.role, "table", reason)
+            )
         else:
             yield _finding(case, found)
 

@@ -153,3 +153,17 @@ def test_an_amplifier_is_no_thermistor(machine, ask):
 
 def test_near_miss_the_amplifier_that_is_fitted(machine, ask):
     assert not through(machine, ask, "-4", "amplifier-k-5mv").findings
+
+
+def test_a_table_that_no_curve_follows_agrees_with_nothing(machine, ask):
+    """Table 99 is up to 31 K from the curve at 260 C (the style's public tables)."""
+    hot = machine({("hotend.sensor", "table"): SensorValue("99", "ntc-100k-b4267-glass")})
+    assert ("hotend.sensor", "table") not in ask("sensor-table-differs", hot).agreed
+
+
+def test_a_table_of_another_class_is_told_however_badly_it_is_known(machine, ask):
+    """A 10 k table on a 100 k bed: 72 K too low at 120 C, where the table is known within 5 K."""
+    found = ask(
+        "sensor-table-differs", machine({("bed.sensor", "table"): SensorValue("4")})
+    ).finding
+    assert "72 K too low" in found.message
