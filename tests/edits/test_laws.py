@@ -37,10 +37,10 @@ FORMS: dict[str, Callable[[bytes], bytes]] = {
 def failing(rule: Rule, root: Path, form: Callable[[bytes], bytes] = bytes) -> Machine:
     """Lay the rule's failing example out as files of the given form."""
     shutil.copytree(api.demo("."), root, dirs_exist_ok=True)
-    for name, old, new in rule.failing.replaced:
+    for name, old, new in rule.fires.replaced:
         path = root / name
         path.write_text(path.read_text().replace(old, new))
-    folder = root / "clean" / rule.failing.style
+    folder = root / "clean" / rule.fires.style
     for path in folder.iterdir():
         path.write_bytes(form(path.read_bytes()))
     return api.load_configuration(folder)

@@ -36,7 +36,7 @@ _NEVER_FALLS = "a temperature that falls away from its target is never noticed"
 _NEVER_RISES = "a heater that does not warm up is not noticed"
 _NEVER_ADDS_UP = "a lost temperature adds up for an hour or more before it is told"
 _BOUNDS = (
-    Bound("trip_hysteresis_c", True, 50.0, _NEVER_FALLS),
+    Bound("trip_hysteresis_c", True, 100.0, _NEVER_FALLS),
     Bound("trip_hysteresis_c", False, 0.0, "every heating trips at once", Severity.FAULT),
     Bound("trip_period_s", True, 600.0, _NEVER_FALLS),
     Bound("max_error_ks", True, 2000.0, _NEVER_ADDS_UP, groups=("hotend", "bed")),
