@@ -119,6 +119,7 @@ def sensor_chart(case: Case, wired: Wired) -> Chart | str:
     )
     if not rows:
         return f"{plain}: no curve, the fitted sensor holds nothing from 0 to {top:g} C"
+    # The worst of the whole range: an error at one temperature hides what another one does.
     worst = max(rows, key=lambda row: abs(row.error_c))
     return Chart(
         title=f"{plain}: how wrong the firmware reads it",
@@ -152,6 +153,7 @@ def fault_chart(case: Case, wired: Wired, rule: str = "") -> Chart | str:
     found, plain = scene(case, wired), roles.name(wired.role)
     if not isinstance(found, Scene):
         return f"{plain}: no course of a fault, {found}"
+    # The fault that the rule speaks of, or the curve would contradict the finding beside it.
     comes, what = _FAULTS.get(rule, (fallen_out, f"the sensor falls out at {found.at_c:.0f} C"))
     answer = comes(found, found.protection)
     course = answer.trajectory

@@ -82,6 +82,7 @@ def _box(
             _pin(board, connector, number, marks, room)
             for number in range(start + 1, min(start + rows, len(connector.pins)) + 1)
         ]
+        # Only a single row leaves room to name the terminals; of an odd count the last is alone.
         if rows == 1:
             runs.append(Run(fit(_terminal(fitted, start + 1), _LABEL, ""), "dim"))
         elif len(runs) == 1:

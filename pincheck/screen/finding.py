@@ -85,6 +85,7 @@ def finding_page(
     yield from paragraph(finding.message, width)
     if finding.advice:
         yield from paragraph(finding.advice, width, tone="strong")
+    # Both ends stand before the arithmetic: who knows the machine judges by them alone.
     yield from heading("What the firmware says")
     if not finding.claims:
         yield from paragraph("nothing: no line of the files speaks of it", width)

@@ -38,6 +38,7 @@ def input_page(checked: Checked, width: int) -> Iterator[PageLine]:
     if aside := words.set_aside(result):
         yield from heading("Set aside")
         yield from paragraph(aside, width)
+    # One reason often holds for many verdicts; a line each would bury the others.
     by_reason: dict[str, list[str]] = {}
     for verdict in result.verdicts:
         if verdict.state == "not checked":

@@ -74,6 +74,7 @@ def pin_page(
         if fit_.connector == (pin.board, pin.connector) and fit_.pins[terminal] == pin.number:
             said = f"{part.title or part.id}, terminal {part.terminals[terminal]}, {fit_.role}"
             yield from labelled("fitted", said, width)
+    # Lines are found by the chip pin, not the role: a wrong line names the pin for another role.
     places = {drive.place for drive in copper.drives(node) if drive.place}
     for claim in result.claims.all:
         if place_of(claim) in places and claim.active:

@@ -1,6 +1,6 @@
 """The walk to the first power-on: measure, type the reading, see at once what it means."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from functools import partial
 from typing import ClassVar
 
@@ -11,12 +11,15 @@ from textual.widget import Widget
 from textual.widgets import Input
 
 from pincheck.bench import record as records
-from pincheck.bench.judge import ReadingError
-from pincheck.bench.record import Record
+from pincheck.bench.judge import Judgement, ReadingError
+from pincheck.bench.record import STOP, Record
 from pincheck.bench.step import Step
-from pincheck.screen import walk_page
+from pincheck.bench.walk import ROOM_ID
+from pincheck.reports import words
+from pincheck.reports.glyphs import Glyphs
 from pincheck.screen.base_screen import BaseScreen
-from pincheck.screen.page import PageLine, fit, text
+from pincheck.screen.excerpt import number_lines
+from pincheck.screen.page import PageLine, Run, Tone, fit, heading, labelled, paragraph, text
 from pincheck.screen.row_list import RowList
 from pincheck.screen.save import SaveScreen
 
@@ -63,7 +66,7 @@ class WalkScreen(BaseScreen):
             return
         said = f" {record.summary()}"
         self.view("summary").show(lambda width: [text(fit(said, width), "title")])
-        self.rows("steps").show(lambda width: walk_page.step_rows(record, width, glyphs))
+        self.rows("steps").show(lambda width: step_rows(record, width, glyphs))
         self.view("step").show(self._step_page)
 
     @property
@@ -74,7 +77,7 @@ class WalkScreen(BaseScreen):
 
     def _step_page(self, width: int) -> Iterable[PageLine]:
         record, step = self.record, self.step
-        return walk_page.step_page(step, record, width) if record and step else ()
+        return step_page(step, record, width) if record and step else ()
 
     @on(RowList.OptionHighlighted)
     def show_step(self) -> None:
@@ -143,3 +146,64 @@ class WalkScreen(BaseScreen):
         if record := self.record:
             content = partial(records.saved, record)
             self.app.push_screen(SaveScreen(self.session, "first-power-on.txt", ABOUT, content))
+
+
+def step_rows(record: Record, width: int, glyphs: Glyphs) -> Iterator[PageLine]:
+    """Yield a row for each step under a row for each half, then what stops the walk.
+
+    Every step is a target.
+    """
+    power = ""
+    for step in record.steps:
+        if step.power != power:
+            power = step.power
+            yield text(f" Power {power}", "title")
+        yield _row(step, record, width, glyphs)
+    if stops := record.stops:
+        yield from paragraph(f"!! {STOP}", width, tone="danger")
+        for stop in stops:
+            yield from paragraph(f"- {stop}", width)
+    if mains := record.mains():
+        yield from paragraph(mains, width, tone="fault")
+
+
+def _tone(judgement: Judgement | None) -> Tone:
+    if judgement is None:
+        return ""
+    return "agrees" if judgement.state == "agrees" else "danger"
+
+
+def _row(step: Step, record: Record, width: int, glyphs: Glyphs) -> PageLine:
+    done = step.id in record.ticked
+    judgement = record.judgement(step)
+    head = f" [{glyphs.done if done else ' '}] "
+    tail = step.expected
+    if judgement:
+        tail = "agrees" if judgement.state == "agrees" else "! CONTRADICTS"
+    room = width - len(head) - 21
+    tone = _tone(judgement)
+    return (
+        Run(head, "strong", step.id),
+        Run(fit(step.title, room) + " ", "dim" if done else ""),
+        Run(fit(tail, 20), tone),
+    )
+
+
+def step_page(step: Step, record: Record, width: int) -> Iterator[PageLine]:
+    """Yield one step: what to do, where, what to expect, what was read and what it means."""
+    yield from paragraph(step.do, width, tone="strong")
+    for label, point in zip(("probe A", "probe B"), step.points, strict=False):
+        yield from labelled(label, str(point), width)
+    if step.expected:
+        yield from labelled("expect", step.expected, width, "strong")
+    if judgement := record.judgement(step):
+        yield from labelled("read", judgement.said, width, _tone(judgement))
+    if step.note:
+        yield from paragraph(step.note, width, tone="fault")
+    if step.id == ROOM_ID:
+        for caution in words.cautions(record.result):
+            yield from paragraph(caution, width)
+    if step.numbers:
+        yield from heading("How the band comes about")
+        for number in step.numbers:
+            yield from number_lines(number, width)
