@@ -9,6 +9,7 @@ from pincheck.claims.defaults import defaults, doubts, without_effect
 from pincheck.claims.entry import Vocabulary
 from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.load import vocabulary as built_in
+from pincheck.claims.lost import lost_claims, replaced
 from pincheck.claims.numbered import numbered_pins
 from pincheck.claims.shown import SEEN, text_of
 from pincheck.claims.stock import mainboard, stock_pins, without_spares
@@ -44,10 +45,14 @@ def claims(
     kept += defaults(machine, kept)
     kept = [_doubted(claim, board_doubt) for claim in _open_to_later_files(machine, kept)]
     understood = {id(match.setting) for match in machine.matches}
+    lost = tuple(lost_claims(machine, kept))
+    afresh = tuple(replaced(lost, kept))
+    gone = {id(loser) for loser, _ in afresh}
     return Claims(
         style=reading.style,
         all=tuple(kept),
-        overridden=_once((*overridden, *_overridden_settings(machine, kept))),
+        overridden=_once((*overridden, *_overridden_settings(machine, kept), *afresh)),
+        lost=tuple((claim, why) for claim, why in lost if id(claim) not in gone),
         doubts=tuple(doubts(machine, board_doubt, kept)),
         without_effect=without_effect(machine),
         switched_off={claim.role: claim for claim in switched_off(machine, kept)},

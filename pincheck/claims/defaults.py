@@ -106,6 +106,11 @@ def _origin(machine: Interpretation, entry: Entry, section: str, groups: Mapping
         return ""
     key = filled(entry.key, groups)
     if machine.style.sections:
+        gone = {id(lost.setting) for lost in machine.reading.lost}
+        for line in machine.shown.of(section, key):
+            if id(line) in gone:
+                at = f"{line.source.name}:{line.span.line}"
+                return f"{line.name} at {at} is lost: the firmware takes {entry.default}"
         return f"no {key} in {machine.style.place(section)}: the firmware takes {entry.default}"
     own = machine.shown.of("", key)
     if own:

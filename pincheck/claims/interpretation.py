@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 from itertools import islice
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
 from pincheck import styles
 from pincheck.chips import canonical
@@ -125,21 +125,34 @@ class Interpretation:
     @cached_property
     def things(self) -> Things:
         """What is numbered or named, and how it hangs together."""
+        return self._things(lost=False)
+
+    def _things(self, *, lost: bool) -> Things:
+        """Return the things that there are, or with `lost` also those that commands only speak of.
+
+        A command that is lost still tells what somebody meant the thing for.
+        """
         ids: dict[str, dict[str, None]] = {}
         links: dict[str, dict[str, str]] = {}
         for number in self._tools_not_run():
             ids.setdefault("tool not run", {})[number] = None
-        for match in self.matches:
+        for match in (*self.matches, *self.lost):
             thing = thing_of(match.entry, match.groups)
             if thing is None:
                 continue
-            ids.setdefault(thing[0], {})[thing[1]] = None
-            if match.entry.link:
+            if lost or match.setting.activity in SEEN:
+                ids.setdefault(thing[0], {})[thing[1]] = None
+            if match.entry.link and thing[1] in ids.get(thing[0], ()):
                 certain = match.setting.activity is Activity.ACTIVE
                 table = links.setdefault(match.entry.link, {})
                 if certain or thing[1] not in table:
                     table[thing[1]] = text_of(match.setting)
         return Things({k: tuple(v) for k, v in ids.items()}, links, self.vocabulary.names)
+
+    @cached_property
+    def lost(self) -> tuple[Match, ...]:
+        """Every match of a setting that leaves nothing behind."""
+        return tuple(self.matches_of_all(lost.setting for lost in self.reading.lost))
 
     @cached_property
     def apart(self) -> tuple[NotSent, ...]:
@@ -163,7 +176,11 @@ class Interpretation:
     def groups(self) -> Groups:
         """What every thing is for."""
         fitted = self.trace.roles() if self.trace else frozenset()
-        return self.style.groups(self.things, self._reached(), fitted)
+        found = self.style.groups(self.things, self._reached(), fitted)
+        if not self.lost:
+            return found
+        meant = self.style.groups(self._things(lost=True), self._reached(), fitted)
+        return evolve(found, table={**meant.table, **found.table})
 
     def _reached(self) -> Reached:
         """Return what is fitted on the pin of every thing."""

@@ -6,7 +6,7 @@ from typing import Literal
 
 from attrs import field, frozen
 
-from pincheck.model.reading import NotSent
+from pincheck.model.reading import Lost, NotSent
 from pincheck.model.setting import Activity, Setting, Style
 from pincheck.model.source import Span
 
@@ -120,7 +120,8 @@ class Claims:
 
     `all` holds at most one active claim for a role and attribute, possible ones beside it;
     only `pin` may have several, for a role that drives or reads several pins, and `watches`.
-    `overridden` pairs losers with winners. `not_understood` are settings whose keys look
+    `overridden` pairs losers with winners. `lost` are claims of lines that leave nothing behind,
+    with the reason. `not_understood` are settings whose keys look
     relevant (heater, fan, probe, sensor, limit words) but are in no vocabulary.
     `elsewhere` are pins that settings name which no vocabulary knows, with "file:line".
     `attributes` are those that the style has words for: of others the absence proves itself.
@@ -134,6 +135,7 @@ class Claims:
     style: Style
     all: tuple[Claim, ...] = ()
     overridden: tuple[tuple[Claim, Claim], ...] = ()
+    lost: tuple[tuple[Claim, Lost], ...] = field(default=(), repr=False)
     doubts: tuple[Doubt, ...] = ()
     not_understood: tuple[Setting, ...] = field(default=(), repr=False)
     not_sent: tuple[NotSent, ...] = ()

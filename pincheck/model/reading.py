@@ -20,12 +20,26 @@ class NotSent:
     pattern: bool = False
 
 
+@frozen
+class Lost:
+    """A setting that leaves nothing behind.
+
+    What it speaks of is set up only by `by`, behind it, or by nothing; or (`afresh`) `by` sets
+    that up anew and what this one said is gone.
+    """
+
+    setting: Setting
+    by: Setting | None = None
+    afresh: bool = False
+
+
 @frozen(slots=False)
 class Reading:
     """Settings of one machine in the order the firmware meets them, with what went wrong.
 
     Later settings override earlier ones unless the style says otherwise; the reader marks the
-    losers `Activity.DISABLED` and pairs them in `overridden` as (loser, winner).
+    losers `Activity.DISABLED` and pairs them in `overridden` as (loser, winner). `lost` are those
+    that do nothing although no other one takes their place.
     """
 
     style: Style
@@ -34,3 +48,4 @@ class Reading:
     overridden: tuple[tuple[Setting, Setting], ...] = ()
     not_sent: tuple[NotSent, ...] = ()
     problems: tuple[Problem, ...] = ()
+    lost: tuple[Lost, ...] = ()

@@ -20,6 +20,8 @@ class Activity(Enum):
     DISABLED = "disabled"
     """In a branch that is not taken, or overridden later."""
     COMMENTED = "commented out"
+    LATER = "after start-up"
+    """In a script that an event starts when the machine runs already."""
 
 
 # thousands are made at a time, and without slots attrs makes them in half the time

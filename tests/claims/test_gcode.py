@@ -402,8 +402,6 @@ BEDS = """M308 S0 P"PC4" Y"thermistor" T100000 B3950
 M950 H0 C"PA8" T0
 M308 S1 P"PC5" Y"thermistor" T100000 B3950
 M950 H1 C"PC8" T1
-M143 H0 S110
-M143 H1 S90
 """
 
 
@@ -411,7 +409,7 @@ M143 H1 S90
     "bound", ["M140 P0 H0\nM140 P1 H1\n", "M140 P1 H1\nM140 H0\n", "M140 P2 H1\nM140 H0\n"]
 )
 def test_each_zone_of_a_bed_is_a_bed(bound: str) -> None:
-    claims = claims_of("gcode", BEDS + bound)
+    claims = claims_of("gcode", BEDS + bound + "M143 H0 S110\nM143 H1 S90\n")
     assert value(claims, "bed.heater", "pin") == pin("PA8")
     assert value(claims, "bed1.heater", "pin") == pin("PC8")
     assert value(claims, "bed1.sensor", "pin") == pin("PC5")

@@ -1,7 +1,7 @@
 """Which of the files at hand a script call means, and which script runs at start-up."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from posixpath import basename, dirname, join, normpath
 
 from pincheck.model.source import Source
@@ -14,36 +14,66 @@ _CALLS = re.compile(r'^[^;"\n]*?\bM98[^\S\n]+P[^\S\n]*"?([^"\s;{]+)', re.MULTILI
 _BINDS = re.compile(
     r"^[^\S\n]*M0*(950|308|305|307|563|569|584)(?!\d)", re.MULTILINE | re.IGNORECASE
 )
+_BY_EVENTS = re.compile(
+    r"(?:homeall|home[xyzuvwabcd]+|bed|(?:deploy|retract)probe\d*|t(?:pre|post|free)(?P<tool>\d+)"
+    r"|start|daemon|trigger\d+)\.g"
+)
+"""Scripts that homing, levelling, probing, a tool change, a print, time or an input start."""
 _OLD_COPY = re.compile(r"\d{8}|backup|\bold\b|[-_]old|\bcopy\b|\.bak\b", re.IGNORECASE)
 
 
 class Files:
     """The files at hand by their names, upper and lower case alike; nothing else is looked at.
 
-    A call names a file of the card ("0:/sys/toolhead.g", "/macros/fans.g") or one beside the
-    scripts ("toolhead.g"). Where no path fits, a base name that only one file has will do.
+    A call names a file of the card ("0:/sys/toolhead.g", "/macros/fans.g") or one of the folder
+    of system files ("toolhead.g"), which `move` changes; an upload may have any folder on top of
+    the card's own. Where no path fits, a base name that only one file has will do.
     """
 
-    def __init__(self, sources: Sequence[Source]) -> None:
+    def __init__(self, sources: Sequence[Source], start: Source | None = None) -> None:
         self._by_name: dict[str, Source] = {}
         self._by_base: dict[str, list[Source]] = {}
         for source in sources:
             name = normpath(source.name).lower()
             self._by_name.setdefault(name, source)
             self._by_base.setdefault(basename(name), []).append(source)
+        self._start = self.system = dirname(normpath(start.name).lower()) if start else None
 
     def named(self, path: str, asked_by: Source) -> Source | None:
         """Return the file that a call means, None where it is not at hand."""
+        for way in self._ways(path, asked_by):
+            if basename(way) and way in self._by_name:
+                return self._by_name[way]
+        same_base = self._by_base.get(basename(normpath(path.lower())), [])
+        return same_base[0] if len(same_base) == 1 else None
+
+    def _ways(self, path: str, asked_by: Source) -> Iterator[str]:
         asked = _DRIVE.sub("", path).lower()
         inner = normpath(asked.lstrip("/"))
         folder = dirname(normpath(asked_by.name).lower())
-        outside = inner.partition("/")[2]
-        ways = (join(folder, inner), join(dirname(folder), inner), inner, join(folder, outside))
-        for way in (normpath(way) for way in ways if basename(way)):
-            if way in self._by_name:
-                return self._by_name[way]
-        same_base = self._by_base.get(basename(inner), [])
-        return same_base[0] if len(same_base) == 1 else None
+        if self.system is not None and not asked.startswith("/"):
+            yield normpath(join(self.system, inner))
+        above = [folder]
+        while above[-1]:
+            above.append(dirname(above[-1]))
+        yield from (normpath(join(place, inner)) for place in above)
+        yield normpath(join(folder, inner.partition("/")[2] or "."))
+
+    def move(self, path: str, asked_by: Source) -> None:
+        """Let calls look first into another folder, as far as it is at hand (M505)."""
+        names = tuple(self._by_name)
+        for way in self._ways(path, asked_by):
+            if any(name.startswith(f"{way}/") for name in names):
+                self.system = way
+                return
+
+    def started_by_events(self, tools: Iterable[str]) -> Iterator[Source]:
+        """Yield the scripts that start by themselves in a machine that runs, with these tools."""
+        for name, source in self._by_name.items():
+            event = _BY_EVENTS.fullmatch(basename(name))
+            own = event and event["tool"] in (None, *tools)
+            if own and dirname(name) in (self.system, self._start):
+                yield source
 
 
 def roots(sources: Sequence[Source]) -> tuple[Source, ...]:
@@ -59,12 +89,17 @@ def roots(sources: Sequence[Source]) -> tuple[Source, ...]:
     return tuple(source for source in free if _BINDS.search(source.text)) or free
 
 
+def is_start_up(source: Source) -> bool:
+    """Return whether the firmware runs a script when it starts."""
+    return basename(source.name).lower() == "config.g"
+
+
 def main_files(sources: Sequence[Source]) -> tuple[Source, ...]:
     """Return the scripts that may be the one run at start-up, all equally likely.
 
     The firmware runs `config.g`; without one, every script of `roots` may be it.
     """
-    named = [source for source in sources if basename(source.name).lower() == "config.g"]
+    named = [source for source in sources if is_start_up(source)]
     likely = {
         source.name: (bool(_OLD_COPY.search(source.name)), source.name.count("/"))
         for source in named or roots(sources)

@@ -2,11 +2,13 @@
 
 from collections.abc import Sequence
 
-from pincheck.model.problem import Problem
+from attrs import evolve
+
+from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.reading import Reading
 from pincheck.model.setting import Setting
 from pincheck.model.source import Source
-from pincheck.readers.gcode.files import main_file, main_files, roots
+from pincheck.readers.gcode.files import is_start_up, main_file, main_files, roots
 from pincheck.readers.gcode.run import Machine, Script
 
 
@@ -27,7 +29,7 @@ def read(sources: Sequence[Source], main: Source | None = None) -> Reading:
     """
     start = main or main_file(sources)
     starts = [start] if start else list(main_files(sources))
-    machine = Machine(sources)
+    machine = Machine(sources, start)
     if start is None and len(starts) > 1 and _same_base(starts):
         machine.problems += (_second_machine(starts[0], other) for other in starts[1:])
         starts = starts[:1]
@@ -35,20 +37,31 @@ def read(sources: Sequence[Source], main: Source | None = None) -> Reading:
         starts = list(roots(sources))
     for source in starts:
         Script(machine, source).run()
+    whole = len(starts) == 1 and is_start_up(starts[0]) and not machine.not_sent
+    if whole:
+        _events(machine)
     once: dict[tuple[str, int, str, str], Setting] = {}
     for setting in machine.settings:
         key = setting.source.name, setting.key_start, setting.section, setting.key
         once.pop(key, None)
         once[key] = setting
     problems = (*machine.problems, *(p for it in machine.mistakes.values() for p in it.close()))
-    return Reading(
-        "gcode",
-        tuple(sources),
-        tuple(once.values()),
-        (),
-        tuple(machine.not_sent.values()),
-        problems,
-    )
+    settings, lost = machine.objects.outcome(tuple(once.values()), whole)
+    not_sent = tuple(machine.not_sent.values())
+    return Reading("gcode", tuple(sources), settings, (), not_sent, problems, lost)
+
+
+def _events(machine: Machine) -> None:
+    """Run what starts by itself later: only what it says to objects that are not there counts."""
+    machine.objects.started = True
+    for source in machine.files.started_by_events(machine.objects.numbers("tool")):
+        after = Machine(machine.sources, machine.start, later=True)
+        after.objects, after.files = machine.objects, machine.files
+        after.variables = dict(machine.variables)
+        try:
+            Script(after, source).run()
+        except UnreadableError as error:
+            machine.problems += (evolve(problem, fatal=False) for problem in error.problems)
 
 
 def _same_base(sources: Sequence[Source]) -> bool:

@@ -15,7 +15,7 @@ from pincheck.readers.gcode.blocks import Block, Blocks, Truth, both, joined, op
 from pincheck.readers.gcode.explain import explain
 from pincheck.readers.gcode.expression import Unknown, Value
 from pincheck.readers.gcode.files import OVERRIDE, Files
-from pincheck.readers.gcode.selectors import BY_AXIS, FURTHER, selectors
+from pincheck.readers.gcode.objects import BY_AXIS, FURTHER, Objects, plain, selectors
 from pincheck.readers.gcode.values import Budget, Values
 from pincheck.readers.gcode.words import Command, Word, commands, is_remark
 from pincheck.readers.mistakes import MERGE, MERGED, Mistake, Mistakes
@@ -27,14 +27,20 @@ _WORD_OF_CONTROL = re.compile(
 )
 _STATEMENT = re.compile(r'(?:[^";\n]|"(?:[^"\n]|"")*")*+')
 _ASSIGNMENT = re.compile(r"\s*([A-Za-z_][\w.]*)\s*(\[[^=]*\])?\s*=(?!=)\s*")
+_RUN = (Activity.ACTIVE, Activity.POSSIBLE, Activity.LATER)
 _SET = re.compile(r"set\s+([A-Za-z_][\w.]*)")
 
 
 @define
 class Machine:
-    """What all scripts of one machine share: files, variables, and what they come to."""
+    """What all scripts of one machine share: files, variables, objects, what they come to.
+
+    `start` is the script of start-up, where it is known; `later` means that it has run.
+    """
 
     sources: Sequence[Source]
+    start: Source | None = None
+    later: bool = False
     settings: list[Setting] = field(factory=list)
     problems: list[Problem] = field(factory=list)
     mistakes: dict[str, Mistakes] = field(factory=dict)
@@ -42,12 +48,13 @@ class Machine:
     variables: dict[str, Value] = field(factory=dict)
     budget: Budget = field(factory=Budget)
     sections: set[str] = field(factory=set)
+    objects: Objects = field(factory=Objects)
     calls: int = 0
     lines: int = 0
     files: Files = field(init=False)
 
     def __attrs_post_init__(self) -> None:
-        self.files = Files(self.sources)
+        self.files = Files(self.sources, self.start)
 
 
 @define
@@ -133,8 +140,13 @@ class Script:
 
     def _command(self, command: Command) -> None:
         if command.words or not command.mistake:
-            self._settings(command, self.blocks.activity(), self.blocks.why())
-        if command.name in ("M98", "M501"):
+            activity = self.blocks.activity()
+            if self.machine.later and activity is not Activity.DISABLED:
+                activity = Activity.LATER
+            self._settings(command, activity, self.blocks.why())
+        if command.name == "M505":
+            self._move(command)
+        elif command.name in ("M98", "M501"):
             self._call(command)
             self.values.complete = not self.machine.not_sent
         elif command.name == "M99":
@@ -148,7 +160,8 @@ class Script:
         if not words:
             end = command.end
             words = (Word("", command.start, end, end, end, end, "none"),)
-        for section, left_out in self._sections(command):
+        for section, letter, number, left_out in self._sections(command):
+            first = len(machine.settings)
             machine.sections.add(section)
             if len(machine.sections) > limits.SECTIONS:
                 bound = f"more than {limits.SECTIONS:,} different things are set"
@@ -179,17 +192,24 @@ class Script:
                         resolved.reason if isinstance(resolved, Unknown) else "",
                     )
                 )
+            if activity in _RUN:
+                missing = next((n.name for n in machine.not_sent.values()), "")
+                made = machine.settings[first:]
+                machine.objects.run(command.name, letter, number, made, missing)
 
-    def _sections(self, command: Command) -> Iterator[tuple[str, Set[str]]]:
-        """Yield the section names of a command, and the letters that belong to another of them."""
+    def _sections(self, command: Command) -> Iterator[tuple[str, str, str, Set[str]]]:
+        """Yield the sections of a command: the name, the letter and number of what it is about,
+        and the letters that belong to another of them."""
         chosen = {word.key: word for word in reversed(tuple(selectors(command)))}
         for key, word in reversed(chosen.items()):
             if command.name in BY_AXIS:
-                yield f"{command.name} {key}", chosen.keys() - {key}
+                yield f"{command.name} {key}", key, key, chosen.keys() - {key}
                 continue
-            yield f"{command.name} {key}{self._shown(word)}{self._further(command)}", frozenset()
+            number = self._shown(word)
+            section = f"{command.name} {key}{number}{self._further(command)}"
+            yield section, key, number, frozenset()
         if not chosen:
-            yield f"{command.name}{self._further(command)}", frozenset()
+            yield f"{command.name}{self._further(command)}", "", "", frozenset()
 
     def _further(self, command: Command) -> str:
         """Return what tells several of one thing apart, the first of them not named."""
@@ -201,7 +221,7 @@ class Script:
     def _shown(self, word: Word) -> str:
         value = self.values.resolve(word)
         written = self.source.text[word.value_start : word.value_end]
-        return _plain(written if isinstance(value, Unknown) else value)
+        return plain(written if isinstance(value, Unknown) else value)
 
     def _control(self, word: str, at: int, end: int, indent: int, last: Block | None) -> None:
         statement = _STATEMENT.match(self.source.text, at, end)
@@ -277,6 +297,12 @@ class Script:
             return
         self.blocks.leave(f"line {self.source.span(at, at).line} does not end the script")
 
+    def _move(self, command: Command) -> None:
+        path = next((word for word in command.words if word.key == "P"), None)
+        folder = self.values.resolve(path) if path and self.blocks.runs() else None
+        if isinstance(folder, str):
+            self.machine.files.move(folder, self.source)
+
     def _call(self, command: Command) -> None:
         machine, runs = self.machine, self.blocks.runs()
         path = next((word for word in command.words if word.key == "P"), None)
@@ -322,8 +348,3 @@ def _width(blanks: str) -> int:
     for blank in blanks:
         width = (width // 4 + 1) * 4 if blank == "\t" else width + 1
     return width
-
-
-def _plain(number: str) -> str:
-    """Return a number without leading zeros, anything else as it is."""
-    return (number.lstrip("0") or "0") if number.isdecimal() else number

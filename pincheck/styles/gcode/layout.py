@@ -59,7 +59,6 @@ def _rows(ground: Ground) -> Iterator[Row]:
     hotends = ground.numbers("hotend")
     if ground.numbers("bed"):
         yield from _heated(ground, "bed", 0, 0)
-        yield Row("M140 H0", "", why="heater 0 is the bed's")
     for n in hotends:
         yield from _heated(ground, "hotend", n, n + 1)
     yield Row("M302", "S")
@@ -94,6 +93,8 @@ def _heated(ground: Ground, group: str, n: int, number: int) -> Iterator[Row]:
     yield Row(sensor, "A", f'"{name}"')
     yield from (Row(heater, key) for key in "CQ")
     yield Row(heater, "T", str(number), "read by the sensor above")
+    if group == "bed":
+        yield Row("M140 H0", "", why="heater 0 is the bed's: from here on its limit holds")
     for command, letters in (("M307", "S"), ("M143", "S"), ("M570", "PT")):
         yield from (Row(f"{command} H{number}", key) for key in letters)
 

@@ -9,7 +9,7 @@ from pincheck.readers import gcode
 
 def settings(text: str) -> tuple[Setting, ...]:
     """Read one script that must have no mistakes."""
-    reading = gcode.read([Source.of_text("config.g", text)])
+    reading = gcode.read([Source.of_text("part.g", text)])
     assert reading.problems == ()
     return reading.settings
 

@@ -8,10 +8,10 @@ M574 Z1 S2
 ; heaters
 M308 S0 P"bedtemp" Y"thermistor" T100000 B3950 A"bed" ;
 M950 H0 C"bed" T0 ; H = heater 0
+M140 H0
 M143 H0 P1 S120 A2 ; a further monitor
 M143 H0 S110
 M307 H0 A250 C400 D1.5 V24 B0
-M140 H0
 M308 S1 P"e0temp" Y"thermistor" T100000 B4092 A"nozzle"
 M950 H1 C"nil"           ; drop an old binding
 M950 H1 C"e0heat" T1

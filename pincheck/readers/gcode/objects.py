@@ -1,0 +1,275 @@
+"""What commands speak of: objects that are created, set and created afresh, as a script runs.
+
+A command for an object that is not there is lost; creating an object again starts it with the
+defaults of the firmware. What creates and sets which: the public sources of the style; what
+creates anew only with some letter is from memory.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+from attrs import define, evolve, field, frozen
+
+from pincheck.model.reading import Lost
+from pincheck.model.setting import Activity, Setting
+from pincheck.readers.gcode.blocks import joined
+from pincheck.readers.gcode.words import Command, Word
+
+AXES = "XYZUVWABCDabcd"
+
+BY_AXIS = {"M574": AXES}
+"""Commands that speak of each axis whose letter they carry."""
+
+FURTHER = {"M143": "P"}
+"""The letter that counts several of what a command selects: monitors of one heater."""
+
+_BY_LETTER = frozenset(("M584", "M906"))
+"""Commands of which every letter speaks of another object."""
+
+_UNSAID = {"M143": ("H", "1"), "M558": ("K", "0")}
+"""What a command speaks of that does not say it (from memory)."""
+
+_NO_PIN = frozenset(("", "nil"))
+
+Key = tuple[str, str]
+"""Kind and number of an object."""
+
+
+@frozen
+class Kind:
+    """One kind of object.
+
+    `maker` is the command that creates it, `letter` the one that says which. `anew` are the
+    letters without which that command sets what is there, each with the values that count
+    (none given: any); `differs` is the letter that creates anew where its value does.
+    `setters` are the other commands that set it, each with its selecting letter. `given` is
+    whether the firmware has one from the beginning. `clears` are letters that reset another.
+    """
+
+    name: str
+    maker: str
+    letter: str
+    anew: Mapping[str, tuple[str, ...]] = field(factory=dict)
+    differs: str = ""
+    setters: Mapping[str, str] = field(factory=dict)
+    given: bool = False
+    clears: Mapping[str, str] = field(factory=dict)
+
+
+_PIN: Mapping[str, tuple[str, ...]] = {"C": ()}
+
+_OF_HEATERS = ("M143", "M301", "M303", "M307", "M570")
+
+KINDS = (
+    Kind("heater", "M950", "H", _PIN, setters=dict.fromkeys(_OF_HEATERS, "H")),
+    Kind("input", "M950", "J", _PIN),
+    Kind("fan", "M950", "F", _PIN, setters={"M106": "P", "M107": "P"}),
+    Kind("servo", "M950", "S", _PIN, setters={"M280": "P"}),
+    Kind("output", "M950", "P", _PIN, setters={"M42": "P"}),
+    Kind("slot", "M950", "D"),
+    Kind("light", "M950", "E", _PIN),
+    Kind("spindle", "M950", "R"),
+    Kind("sensor", "M308", "S", {"Y": ()}, clears={"B": "C"}),
+    Kind("probe", "M558", "K", _PIN, differs="P", given=True),
+    Kind("tool", "M563", "P", dict.fromkeys("DFHLRSXY", ()), setters={"G10": "P", "M568": "P"}),
+    Kind("filament monitor", "M591", "D", {"P": ()}),
+    Kind("end stop", "M574", "", {"P": (), "S": ("2", "3", "4")}, given=True),
+    Kind("drive", "M584", "", setters={"M906": ""}, given=True),
+)  # fmt: skip
+
+_FIRST = {
+    "G31": "K", "M104": "T", "M109": "T", "M140": "PH", "M141": "PH", "M190": "PH", "M305": "P",
+    "M557": "K", "M569": "P", "M575": "P", "M581": "TP", "M912": "P", "M955": "P", "M956": "P",
+}  # fmt: skip
+"""Letters that say which of several a command means, in order of preference, where no object is
+followed."""
+
+_KINDS: dict[tuple[str, str], Kind] = {(kind.maker, kind.letter): kind for kind in KINDS}
+_KINDS |= {(name, letter): kind for kind in KINDS for name, letter in kind.setters.items()}
+_LETTERS = dict(_FIRST)
+for _name, _letter in _KINDS:
+    _LETTERS[_name] = _LETTERS.get(_name, "") + _letter
+
+
+def selectors(command: Command) -> Iterator[Word]:
+    """Yield the words that say what a command is about; none where it speaks of no single thing."""
+    base = command.name.partition(".")[0]
+    if base in BY_AXIS:
+        yield from (word for word in command.words if word.key in BY_AXIS[base])
+        return
+    letters = _LETTERS.get(base, "")
+    found = [word for word in command.words if word.key in letters and word.key]
+    if base == "M950":
+        yield from found[:1]
+    else:
+        yield from sorted(found, key=lambda word: letters.index(word.key))[:1]
+
+
+@define
+class _Object:
+    """One object as it stands: what has set it, and the conditions one of which it takes."""
+
+    settings: list[Setting]
+    maybe: list[str] = field(factory=list)
+
+
+@define
+class Objects:
+    """All objects of one machine while its scripts run.
+
+    After `started`, scripts run that later events start: what they set is no claim, but what
+    they say to an object that nothing creates is lost, too.
+    """
+
+    started: bool = False
+    _made: dict[Key, _Object] = field(factory=dict)
+    _makers: dict[Key, Setting] = field(factory=dict)
+    _lost: list[tuple[Key, bool, Setting]] = field(factory=list)
+    _ended: dict[int, Lost | None] = field(factory=dict)
+    _only_if: dict[int, str] = field(factory=dict)
+    _newer: bool = False
+
+    def numbers(self, kind: str) -> Iterator[str]:
+        """Yield the number of every object of a kind that there is."""
+        return (number for of, number in self._made if of == kind)
+
+    def run(
+        self, name: str, letter: str, number: str, settings: Sequence[Setting], missing: str
+    ) -> None:
+        """Carry out one command that is run, or may be.
+
+        `missing` is the name of a script that was to run before it and was not sent.
+        """
+        if name in _BY_LETTER:
+            for setting in settings:
+                if setting.key and setting.key in f"{AXES}E":
+                    self._run(_KINDS[name, ""], name, setting.key, (setting,), missing)
+            return
+        if name == "M140" and not self.started:
+            self._become_bed(settings)
+        letter, number = (letter, number) if letter else _UNSAID.get(name, ("", ""))
+        kind = _KINDS.get((name, "" if name in BY_AXIS else letter))
+        if kind and (number.isdecimal() or name in BY_AXIS):
+            self._run(kind, name, number, settings, missing)
+
+    def _run(
+        self, kind: Kind, name: str, number: str, settings: Sequence[Setting], missing: str
+    ) -> None:
+        self._newer = self._newer or name in ("M950", "M308")
+        key = kind.name, number
+        there = self._made.get(key)
+        if there is None and kind.given:
+            there = self._made[key] = _Object([])
+        if name == kind.maker and _creates(kind, number, there, settings):
+            self._makers.setdefault(key, settings[0])
+            if not self.started:
+                self._create(key, there, settings)
+        elif there is None:
+            if missing:
+                words = f"{missing}, which was not sent, sets up {kind.name} {number}"
+                self._doubt(settings, [words])
+            else:
+                self._lost += ((key, key in self._makers, setting) for setting in settings)
+        elif not self.started:
+            self._set(kind, there, settings)
+
+    def _create(self, key: Key, there: _Object | None, settings: Sequence[Setting]) -> None:
+        """Create an object, or create it afresh; without a pin, or an end of its axis, it goes."""
+        first, condition = settings[0], settings[0].condition
+        if first.activity is not Activity.ACTIVE:
+            before = there.settings if there else []
+            self._doubt(before, [f"not ({condition})"])
+            maybe = there.maybe if there else []
+            if there is None or maybe:
+                maybe = [*maybe, condition]
+            # Both branches of one condition create it: then it is there.
+            whole = any(f"not ({one})" in maybe for one in maybe)
+            self._made[key] = _Object([*before, *settings], [] if whole else maybe)
+            return
+        if there:
+            self._end(there, there.settings, first)
+        self._made[key] = _Object(list(settings))
+        if any(s.key == key[1] and _value(s) == "0" for s in settings if key[0] == "end stop"):
+            self._ended |= {id(s): None for s in settings if s.key != key[1]}
+        elif any(s.key == "C" and _value(s) in _NO_PIN for s in settings):
+            del self._made[key]
+
+    def _set(self, kind: Kind, there: _Object, settings: Sequence[Setting]) -> None:
+        if there.maybe:
+            self._doubt((s for s in settings if s.condition not in there.maybe), there.maybe)
+        for setting in settings:
+            other = kind.clears.get(setting.key)
+            if other and all(s.key != other for s in settings):
+                self._end(there, [s for s in there.settings if s.key == other], setting)
+        there.settings += settings
+
+    def _become_bed(self, settings: Sequence[Setting]) -> None:
+        """Let a heater become a bed's, which sets all its monitors to their defaults."""
+        for by in settings:
+            heater = self._made.get(("heater", plain(_value(by))))
+            if by.key == "H" and heater and by.activity is Activity.ACTIVE:
+                monitors = [s for s in heater.settings if s.section.startswith("M143")]
+                self._end(heater, monitors, by)
+
+    def _end(self, thing: _Object, settings: Sequence[Setting], by: Setting) -> None:
+        """Let settings be gone for good because of what `by` says."""
+        self._ended |= {id(setting): Lost(setting, by, afresh=True) for setting in settings}
+        gone = set(map(id, settings))
+        thing.settings = [s for s in thing.settings if id(s) not in gone]
+
+    def _doubt(self, settings: Iterable[Setting], conditions: Sequence[str]) -> None:
+        for setting in settings:
+            known = self._only_if.get(id(setting), "")
+            self._only_if[id(setting)] = joined(known, " or ".join(conditions))
+
+    def outcome(
+        self, settings: Sequence[Setting], whole: bool
+    ) -> tuple[tuple[Setting, ...], tuple[Lost, ...]]:
+        """Return the settings as they hold in the end, and what was lost.
+
+        `whole` is whether no other script could create anything: every script was sent, in its
+        place. The older set of commands creates nothing, so nothing is lost there.
+        """
+        lost: dict[int, Lost | None] = dict(self._ended)
+        later = []
+        for key, gone, setting in self._lost if self._newer else ():
+            maker = None if gone else self._makers.get(key)
+            if setting.activity is Activity.LATER:
+                later += [] if maker or not whole else [Lost(setting)]
+            elif maker or gone or whole:
+                lost[id(setting)] = Lost(setting, maker)
+        kept, told = [], []
+        for setting in settings:
+            if id(setting) in lost:
+                idle = evolve(setting, activity=Activity.DISABLED)
+                kept.append(idle)
+                if why := lost[id(setting)]:
+                    told.append(evolve(why, setting=idle))
+            elif condition := self._only_if.get(id(setting)):
+                condition = joined(setting.condition, condition)
+                doubtful = evolve(setting, activity=Activity.POSSIBLE, condition=condition)
+                kept.append(doubtful)
+            else:
+                kept.append(setting)
+        return tuple(kept), (*told, *later)
+
+
+def _creates(kind: Kind, number: str, there: _Object | None, settings: Sequence[Setting]) -> bool:
+    given = {setting.key: _value(setting) for setting in settings}
+    if kind.differs and there and kind.differs in given:
+        before = [_value(s) for s in there.settings if s.key == kind.differs]
+        if before[-1:] != [given[kind.differs]]:
+            return True
+    if given.get(number) == "0" and not kind.letter:
+        return True
+    anew = (letter for letter, values in kind.anew.items() if letter in given
+            and (not values or given[letter] in values))  # fmt: skip
+    return not kind.anew or any(anew)
+
+
+def _value(setting: Setting) -> str:
+    return (setting.value if setting.resolved is None else setting.resolved).strip().lower()
+
+
+def plain(number: str) -> str:
+    """Return a number without leading zeros, anything else as it is."""
+    return (number.lstrip("0") or "0") if number.isdecimal() else number
