@@ -7,7 +7,7 @@ from pincheck.claims.entry import Entry
 from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.numbers import read_number
 from pincheck.claims.pattern import filled, matched
-from pincheck.claims.shown import all_hold, text_of
+from pincheck.claims.shown import SEEN, all_hold, text_of
 from pincheck.model.claim import SensorValue
 from pincheck.model.role import split
 from pincheck.model.setting import Activity, Setting
@@ -125,7 +125,7 @@ def _texts(
     for setting in settings:
         if setting.activity is Activity.POSSIBLE:
             yield setting.key, text_of(setting), f"{setting.name} holds only if {setting.condition}"
-    if not settings and entry.default is not None:
+    if not any(s.activity in SEEN for s in settings) and entry.default is not None:
         yield entry.key, entry.default, ""
 
 

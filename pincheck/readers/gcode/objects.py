@@ -234,7 +234,7 @@ class Objects:
         for key, gone, setting in self._lost if self._newer else ():
             maker = None if gone else self._makers.get(key)
             if setting.activity is Activity.LATER:
-                later += [] if maker or not whole else [Lost(setting)]
+                later += [] if key in self._makers or not whole else [Lost(setting)]
             elif maker or gone or whole:
                 lost[id(setting)] = Lost(setting, maker)
         kept, told = [], []

@@ -1,34 +1,30 @@
-"""A command for something that is not set up, not yet, or set up afresh behind it."""
+"""A command is lost.
 
-from collections.abc import Iterator
+Start-up scripts are carried out from top to bottom. A command for a fan, heater, sensor or servo
+that is not set up yet does nothing, and setting it up once more starts it with the firmware's own
+values. What the line says is then nowhere in force.
+"""
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.model.attribute import ATTRIBUTES
 from pincheck.model.claim import Claim
-from pincheck.model.finding import Finding, Outcome, Severity
+from pincheck.model.finding import Finding, Severity
 from pincheck.model.reading import Lost
 from pincheck.model.setting import Setting
-from pincheck.rules.rule import example, rule
+from pincheck.rules.rule import Outcomes, example, rule
 
 _FAN = 'M950 F0 C"fan2" Q250\n'
 _SPEED = 'M106 P0 S0 L0.2 X1.0 B0.3 H-1 C"Part fans"\n'
 
 
 @rule(
-    id="command-lost",
-    severity=Severity.FAULT,
-    title="A command is lost",
-    reason=(
-        "Start-up scripts are carried out from top to bottom. A command for a fan, heater, sensor "
-        "or servo that is not set up yet does nothing, and setting it up once more starts it with "
-        "the firmware's own values. What the line says is then nowhere in force."
-    ),
+    Severity.FAULT,
     source="public sources of the style",
-    failing=example("gcode", ("clean/gcode/toolhead.g", _FAN + _SPEED, _SPEED + _FAN)),
-    passing=example("gcode", ("clean/gcode/toolhead.g", _SPEED, _SPEED + "M950 F0 Q250\n")),
+    fires=example("gcode", ("toolhead.g", _FAN + _SPEED, _SPEED + _FAN)),
+    quiet=example("gcode", ("toolhead.g", _SPEED, _SPEED + "M950 F0 Q250\n")),
 )
-def command_lost(case: Case) -> Iterator[Outcome]:
+def command_lost(case: Case) -> Outcomes:
     """Name each line whose command leaves nothing behind, and what it was to say."""
     lines: dict[tuple[str, int], list[tuple[Claim, Lost]]] = {}
     for claim, lost in case.claims.lost:
@@ -39,8 +35,6 @@ def command_lost(case: Case) -> Iterator[Outcome]:
             f"{ATTRIBUTES[c.attribute].words} of the {roles.name(c.role)}" for c in claims
         )
         yield Finding(
-            rule="command-lost",
-            severity=Severity.FAULT,
             spots=tuple(dict.fromkeys((c.role, c.attribute) for c in claims)),
             message=f"{_why(lost)}: it says nothing of the {roles.listed(list(what))}.",
             claims=tuple(claims),

@@ -14,14 +14,14 @@ M308 S0 P"bedtemp" Y"thermistor" T100000 B3950 C0 R4700 A"Bed"
 ; bed heater: PA8 leads to Heron 2 bed; read by the sensor above
 M950 H0 C"bed" T0
 
+; heater 0 is the bed's: from here on its limit holds
+M140 H0
+
 ; magnet of the plate stands 120 C: limit 115 C
 M143 H0 S115
 
 ; cut at 65 C if the sensor falls out at 60 C; so far below the target is no fault yet
 M570 H0 P10 T15
-
-; heater 0 is the bed's
-M140 H0
 
 ; hot-end sensor: PC5 leads to Lapwing C thermistor; 100 k thermistor, 104GT-2 class;
 ; pull-up on the board
