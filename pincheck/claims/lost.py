@@ -2,25 +2,40 @@
 
 from collections.abc import Iterable, Iterator
 
-from pincheck.claims.convert import claims_of
-from pincheck.claims.interpretation import Interpretation, thing_of
+from attrs import evolve
+
+from pincheck.claims.convert import read
+from pincheck.claims.interpretation import Interpretation, Match, thing_of
+from pincheck.claims.shown import Shown, all_hold, text_of
 from pincheck.model.claim import Claim
 from pincheck.model.reading import Lost
+from pincheck.model.setting import Activity
 
 
 def lost_claims(machine: Interpretation, kept: Iterable[Claim]) -> Iterator[tuple[Claim, Lost]]:
     """Yield each claim that a lost setting would make, unless it holds all the same."""
     holds = {(c.role, c.attribute, c.value) for c in kept if not c.doubt}
     why = {id(lost.setting): lost for lost in machine.reading.lost}
+    # What one letter needs of another, the lost line itself may say.
+    said = [evolve(lost.setting, activity=Activity.ACTIVE) for lost in machine.reading.lost]
+    shown = Shown(said, conditions=machine.vocabulary.conditions)
     for match in machine.lost:
-        thing = thing_of(match.entry, match.groups)
-        claims = list(claims_of(machine, match))
-        if match.entry.link and thing and thing[0] == "servo":
-            # only a probe has a servo
-            claims = [Claim("probe.servo", "servo_number", float(thing[1]), match.setting)]
-        for claim in claims:
+        for claim in _claims(machine, match, shown):
             if (claim.role, claim.attribute, claim.value) not in holds:
-                yield claim, why[id(match.setting)]
+                yield evolve(claim, setting=match.setting), why[id(match.setting)]
+
+
+def _claims(machine: Interpretation, match: Match, shown: Shown) -> Iterator[Claim]:
+    entry, setting = match.entry, match.setting
+    thing = thing_of(entry, match.groups)
+    if entry.link and thing and thing[0] == "servo":
+        # only a probe has a servo
+        yield Claim("probe.servo", "servo_number", float(thing[1]))
+    if entry.attribute:
+        text, section = text_of(setting), setting.section
+        for role, groups in machine.roles(entry, match.groups, text):
+            if all_hold(shown, entry.needs, section, groups)[0]:
+                yield from read(machine, entry, role, groups, text, section, setting)
 
 
 def replaced(

@@ -175,6 +175,14 @@ class Claims:
         """Return every role that something is claimed of."""
         return frozenset(self._by_role)
 
+    def waits(self, role: str, attribute: str) -> bool:
+        """Return whether a line says it that is lost only for want of the thing it speaks of."""
+        return any(
+            (claim.role, claim.attribute) == (role, attribute)
+            for claim, lost in self.lost
+            if lost.by is None
+        )
+
     def has_words_for(self, attribute: str) -> bool:
         """Return whether the style can say it at all."""
         return not self.attributes or attribute in self.attributes

@@ -41,5 +41,5 @@ def _placed(steps: Iterable[Step], reading: Reading) -> Iterator[Edit]:
                 yield style.joined(step, after)
             case Add():
                 new.setdefault(step.section, []).append(step)
-    for adds in new.values():
-        yield style.block(adds, reading.sources[0])
+    for adds in sorted(new.values(), key=lambda adds: not style.creates(adds[0].section)):
+        yield style.block(adds, reading)

@@ -143,7 +143,8 @@ def _placed(
 ) -> Placement:
     key = filled(entry.key, groups)
     shown = machine.shown.of(section, key)
-    idle = [s for s in shown if s.activity is Activity.COMMENTED]
+    commented = (s for s in shown if s.activity is Activity.COMMENTED)
+    idle = [s for s in commented if machine.style.may_count(s, machine.reading)]
     active = machine.shown.active(section, key)
     return Placement(
         entry,

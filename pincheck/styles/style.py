@@ -169,12 +169,22 @@ class Style(PinText):
         indent = lead if not lead.strip() else ""
         return Edit(source.name, at, at, f"{source.newline}{indent}{self.written(add)}")
 
-    def block(self, adds: Sequence[Add], main: Source) -> Edit:
+    def creates(self, section: str) -> bool:
+        """Return whether a section or command has to stand before all that speaks of its thing."""
+        del section
+        return False
+
+    def may_count(self, idle: Setting, reading: Reading) -> bool:
+        """Return whether a commented-out setting would count if it were switched on."""
+        del idle, reading
+        return True
+
+    def block(self, adds: Sequence[Add], reading: Reading) -> Edit:
         """Return one edit that writes new lines behind a kindred setting, else at the end."""
         after = adds[0].after
         lines = self.lines(adds)
         if after is None:
-            return self.at_end(main, lines)
+            return self.at_end(reading.sources[0], lines)
         at = line_end(after.source, after.end)
         text = "".join(f"{after.source.newline}{line}" for line in lines)
         return Edit(after.source.name, at, at, text)

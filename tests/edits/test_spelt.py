@@ -107,6 +107,6 @@ def test_a_line_without_effect_is_commented_out(
 
 
 def test_a_command_of_which_a_letter_counts_stays(tmp_path: Path) -> None:
-    swap = (BOUND, 'M950 F1 C"fan1" Q500\nM950 F1 C"fan0"\n')
+    swap = (FAN, f"M106 P1 T45 L0.3\n{FAN}")
     with pytest.raises(AssertionError, match="stands in the same line and counts"):
         after("gcode", (swap,), "duplicate-setting", tmp_path)

@@ -104,6 +104,18 @@ def selectors(command: Command) -> Iterator[Word]:
         yield from sorted(found, key=lambda word: letters.index(word.key))[:1]
 
 
+def of_section(section: str) -> tuple[Key | None, bool]:
+    """Return the object that a section speaks of, and whether its command may create it."""
+    name, _, chosen = section.partition(" ")
+    letter, number = chosen.partition(" ")[0][:1], chosen.partition(" ")[0][1:]
+    if not letter:
+        letter, number = _UNSAID.get(name, ("", ""))
+    if (name, letter) == ("M140", "H"):
+        return ("heater", number), False
+    kind = _KINDS.get((name, letter))
+    return (kind.name, number) if kind else None, kind is not None and kind.maker == name
+
+
 @define
 class _Object:
     """One object as it stands: what has set it, and the conditions one of which it takes."""

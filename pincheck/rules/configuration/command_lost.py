@@ -5,11 +5,13 @@ that is not set up yet does nothing, and setting it up once more starts it with 
 values. What the line says is then nowhere in force.
 """
 
+from collections.abc import Iterator
+
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.model.attribute import ATTRIBUTES
 from pincheck.model.claim import Claim
-from pincheck.model.finding import Finding, Severity
+from pincheck.model.finding import Change, Finding, Severity
 from pincheck.model.reading import Lost
 from pincheck.model.setting import Setting
 from pincheck.rules.rule import Outcomes, example, rule
@@ -38,8 +40,17 @@ def command_lost(case: Case) -> Outcomes:
             spots=tuple(dict.fromkeys((c.role, c.attribute) for c in claims)),
             message=f"{_why(lost)}: it says nothing of the {roles.listed(list(what))}.",
             claims=tuple(claims),
+            changes=tuple(_changes(case, claims)) if lost.by else (),
             advice=_advice(lost),
         )
+
+
+def _changes(case: Case, claims: list[Claim]) -> Iterator[Change]:
+    """Yield what the line says once more, where it counts, and the end of the line itself."""
+    for claim in claims:
+        now = case.claims.find(claim.role, claim.attribute)
+        yield Change(claim.role, claim.attribute, claim.value, now)
+    yield Change(claims[0].role, claims[0].attribute, None, claims[0])
 
 
 def _place(setting: Setting) -> tuple[str, int]:

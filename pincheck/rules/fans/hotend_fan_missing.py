@@ -53,5 +53,6 @@ def hotend_fan_missing(case: Case) -> Outcomes:
 
 def _changes(case: Case, wired: Wired, place: Place, pin: Claim | None) -> Iterator[Change]:
     yield Change(wired.role, "pin", PinValue(place.pin, place), pin)
-    if case.claims.find(wired.role, "watches") is None:
+    said = case.claims.find(wired.role, "watches") or case.claims.waits(wired.role, "watches")
+    if not said:
         yield Change(wired.role, "watches", str(sibling(wired.role, "heater")))

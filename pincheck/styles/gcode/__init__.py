@@ -3,10 +3,13 @@
 import re
 from collections.abc import Container, Iterator, Mapping, Sequence
 
+from attrs import evolve
+
 from pincheck.model.edit import Edit
 from pincheck.model.reading import Reading
-from pincheck.model.setting import Setting
+from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source
+from pincheck.readers.gcode.objects import of_section
 from pincheck.styles.gcode.groups import gcode_groups
 from pincheck.styles.gcode.variables import where_written
 from pincheck.styles.groups import Group, Groups, Reached, Things
@@ -27,6 +30,7 @@ _NUMBERED: Mapping[tuple[str, str], int] = {
 """The usual number of a thing of the first of its group."""
 
 _CREATES = re.compile(r"(M950 [A-Z]|M308 S)(\d*)", re.IGNORECASE)
+_RUN = (Activity.ACTIVE, Activity.POSSIBLE)
 
 
 class Gcode(Style):
@@ -129,6 +133,32 @@ class Gcode(Style):
 
     def joined(self, add: Add, after: Setting) -> Edit:
         return Edit(after.source.name, after.end, after.end, f" {self.written(add)}")
+
+    def creates(self, section: str) -> bool:
+        return of_section(section)[1]
+
+    def may_count(self, idle: Setting, reading: Reading) -> bool:
+        """Return whether a line stands where its command would not be lost."""
+        thing, creates = of_section(idle.section)
+        own = [s for s in reading.settings if s is idle or of_section(s.section)[0] == thing]
+        before, behind = own[: own.index(idle)], own[own.index(idle) :]
+        if creates:
+            return not any(lost.setting in before for lost in reading.lost if not lost.by)
+        return not any(of_section(s.section)[1] and s.activity in _RUN for s in behind)
+
+    def block(self, adds: Sequence[Add], reading: Reading) -> Edit:
+        """Create a thing before the first command for it, and set one behind all that did so."""
+        thing, creates = of_section(adds[0].section)
+        lost = (it.setting for it in reading.lost if it.by is None and thing)
+        waiting = (s for s in lost if s.activity not in (Activity.LATER, *_RUN))
+        first = next((s for s in waiting if of_section(s.section)[0] == thing), None)
+        if creates and first:
+            source, at = first.source, first.start - first.span.column + 1
+            text = "".join(f"{line}{source.newline}" for line in self.lines(adds))
+            return Edit(source.name, at, at, text)
+        said = (s for s in reading.settings if thing and s.activity in _RUN)
+        last = next((s for s in reversed([*said]) if of_section(s.section)[0] == thing), None)
+        return super().block([evolve(add, after=last) for add in adds] if last else adds, reading)
 
     def lines(self, adds: Sequence[Add]) -> list[str]:
         """Return one command with all its letters."""

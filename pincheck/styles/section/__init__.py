@@ -99,9 +99,10 @@ class Section(Style):
     def told(self, add: Add) -> str:
         return f"[{add.section}] gets {self.written(add)}"
 
-    def block(self, adds: Sequence[Add], main: Source) -> Edit:
+    def block(self, adds: Sequence[Add], reading: Reading) -> Edit:
         """Put a new section at the end: a kindred setting stands in another one."""
-        return self.at_end(adds[0].after.source if adds[0].after else main, self.lines(adds))
+        after = adds[0].after
+        return self.at_end(after.source if after else reading.sources[0], self.lines(adds))
 
     def lines(self, adds: Sequence[Add]) -> list[str]:
         return ["", f"[{adds[0].section}]", *super().lines(adds)]
