@@ -94,7 +94,3 @@ class Plan:
         """Return the settings of a section or command that are in force."""
         found = (s for s in self.reading.settings if s.activity is Activity.ACTIVE)
         return tuple(s for s in found if s.section.upper() == section.upper())
-
-    def lines(self, section: str) -> frozenset[tuple[str, int]]:
-        """Return the lines, each with its file, of a section or command that are in force."""
-        return frozenset((s.source.name, s.span.line) for s in self.active(section))

@@ -10,25 +10,11 @@ from pincheck.model.finding import Result
 
 MACHINES = Path(__file__).parents[1] / "field/machines"
 Swap = tuple[str, str, str]
-BOUND = 'M950 F1 C"fan0" Q250'
-SENSOR = 'M308 S1 P"temp0" Y"thermistor" T100000 B4725 C7.06e-8 A"Hot end"'
 
 
 @pytest.mark.parametrize(
     ("style", "swaps", "role", "reason"),
     [
-        (
-            "gcode",
-            [("clean/gcode", BOUND, "")],
-            "hotend.fan",
-            "M950 F1 has to stand before the commands that need it",
-        ),
-        (
-            "gcode",
-            [("clean/gcode", SENSOR, f'{SENSOR}\nM308 S1 P"temp0" Y"thermistor" B3950')],
-            "hotend.sensor",
-            "M308 S1 stands there twice",
-        ),
         (
             "section",
             [("clean/section", "[fan]\npin: PB8", "[fan]\npin: pb7")],

@@ -1,7 +1,7 @@
 """The gcode style: start-up scripts of commands that each set several letters."""
 
 import re
-from collections.abc import Container, Iterator, Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 
 from attrs import evolve
 
@@ -14,7 +14,7 @@ from pincheck.styles.gcode.groups import gcode_groups
 from pincheck.styles.gcode.variables import where_written
 from pincheck.styles.groups import Group, Groups, Reached, Things
 from pincheck.styles.layout import Layout
-from pincheck.styles.step import Add, Enable, Plan, Retire, Step, section_of
+from pincheck.styles.step import Add
 from pincheck.styles.style import Style, line_end
 
 _NUMBERED: Mapping[tuple[str, str], int] = {
@@ -29,7 +29,6 @@ _NUMBERED: Mapping[tuple[str, str], int] = {
 }
 """The usual number of a thing of the first of its group."""
 
-_CREATES = re.compile(r"(M950 [A-Z]|M308 S)(\d*)", re.IGNORECASE)
 _RUN = (Activity.ACTIVE, Activity.POSSIBLE)
 
 
@@ -87,21 +86,6 @@ class Gcode(Style):
     def axis(self, letter: str) -> str:
         return letter.upper()
 
-    def withheld(self, step: Step, plan: Plan) -> Iterator[str]:
-        """Yield what is wrong with a step on a command that sets its object up afresh."""
-        what = section_of(step)
-        found = _CREATES.match(what)
-        if not found or isinstance(step, Retire):
-            return
-        if isinstance(step, Enable):
-            yield f"{what} on a line of its own would set everything up afresh"
-        elif isinstance(step, Add) and not step.joins:
-            # A fan that no M106 speaks of yet is needed by nothing that stands before.
-            if found[1].upper() != "M950 F" or plan.active(f"M106 P{found[2]}"):
-                yield f"{what} has to stand before the commands that need it"
-        elif found[1].upper() == "M308 S" and len(plan.lines(what)) > 1:
-            yield f"{what} stands there twice, and the later one forgets what the earlier one set"
-
     def written(self, add: Add) -> str:
         letter = f"{add.key}{add.text}"
         if add.section[-1:].isalpha():
@@ -138,13 +122,15 @@ class Gcode(Style):
         return of_section(section)[1]
 
     def may_count(self, idle: Setting, reading: Reading) -> bool:
-        """Return whether a line stands where its command would not be lost."""
+        """Return whether a line stands where its command would not be lost, nor undo another."""
         thing, creates = of_section(idle.section)
         own = [s for s in reading.settings if s is idle or of_section(s.section)[0] == thing]
-        before, behind = own[: own.index(idle)], own[own.index(idle) :]
+        at = next(n for n, s in enumerate(own) if s is idle)
+        makers = [n for n, s in enumerate(own) if of_section(s.section)[1] and s.activity in _RUN]
         if creates:
-            return not any(lost.setting in before for lost in reading.lost if not lost.by)
-        return not any(of_section(s.section)[1] and s.activity in _RUN for s in behind)
+            waiting = [id(lost.setting) for lost in reading.lost if lost.by is None]
+            return not makers and not any(id(s) in waiting for s in own[:at])
+        return all(n < at for n in makers)
 
     def block(self, adds: Sequence[Add], reading: Reading) -> Edit:
         """Create a thing before the first command for it, and set one behind all that did so."""
