@@ -99,10 +99,10 @@ def serve(count: int) -> None:
             checked = super().check(stage)
             found = tuple(
                 Finding(
-                    f"rule-{number}",
-                    Severity.FAULT,
-                    (("hotend.fan", "pin"),),
-                    f"finding {number}: the hot-end fan is claimed on PB8 and wired to PB6",
+                    rule=f"rule-{number}",
+                    severity=Severity.FAULT,
+                    spots=(("hotend.fan", "pin"),),
+                    message=f"finding {number}: the hot-end fan is claimed on PB8 and wired to PB6",
                 )
                 for number in range(count)
             )
