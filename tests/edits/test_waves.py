@@ -4,10 +4,14 @@ import shutil
 from pathlib import Path
 
 import pytest
+from attrs import evolve
 
 from pincheck import api
 from pincheck.cli.main import main
-from pincheck.model.edit import Proposal
+from pincheck.edits.trial import attempt
+from pincheck.intake import Machine
+from pincheck.model.edit import Edit, Proposal
+from pincheck.model.finding import Result
 
 
 def wanted(proposals: tuple[Proposal, ...]) -> list[Proposal]:
@@ -57,3 +61,41 @@ def test_an_edit_left_out_is_told_with_its_reason(
     main(["edits", str(header.parent), "--wiring", str(tmp_path / "marsh-230-c.toml")])
     shown = capsys.readouterr().out
     assert "left out: another edit mends this finding already" in shown
+
+
+def test_one_bad_edit_of_many_is_found_with_few_checks() -> None:
+    """64 roles, one edit of which brings a finding: by halves it takes 13 checks, not 65."""
+    machine = api.load_configuration_bytes(
+        b"[fan]\npin: PA1\n" + b"a: b\n" * 64, "printer.cfg", "section"
+    )
+    result = api.check(machine, api.load_wiring(api.demo("marsh-230-c.toml")))
+    like = result.findings[0]
+    made = [
+        evolve(like, spots=((f"{group}{n}.fan", "pin"),))
+        for group in ("aux", "part")
+        for n in range(2, 34)
+    ]
+    bad = evolve(like, spots=(("bed.heater", "max_c"),))
+    proposals = [
+        Proposal(finding, (Edit("printer.cfg", at, at + 1, "c" if n == 40 else "d"),))
+        for n, finding in enumerate(made)
+        for at in (18 + 5 * n,)
+    ]
+    checks = 0
+
+    def check(edited: Machine) -> Result:
+        nonlocal checks
+        checks += 1
+        lines = [line[3] for line in edited.main.text.splitlines()[2:]]
+        left = [f for f, line in zip(made, lines, strict=True) if line == "b"]
+        return evolve(result, findings=(*left, *((bad,) if "c" in lines else ())))
+
+    def anew(found: Result) -> tuple[Proposal, ...]:
+        return tuple(p for p in proposals if p.finding in found.findings)
+
+    trial = attempt(machine, evolve(result, findings=tuple(made)), proposals, check, anew)
+    assert len(trial.applied) == 63
+    ((refused, why),) = trial.refused
+    assert refused.edits[0].replacement == "c"
+    assert why == f"it would bring a new finding, {bad.rule}"
+    assert checks <= 16
