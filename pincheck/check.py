@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 
 from pincheck.analysis.case import Case
+from pincheck.analysis.essentials import unjudged
 from pincheck.chips import canonical
 from pincheck.claims import Vocabulary, claims
 from pincheck.model.claim import Claims, PinValue
@@ -65,6 +66,7 @@ def judge(case: Case, reading: Reading, by: Iterable[Rule]) -> Result:
     """Run these rules over one case."""
     outcomes = tuple(outcome for rule in by for outcome in rule.outcomes(case))
     findings = sorted((o for o in outcomes if isinstance(o, Finding)), key=_worst_first)
+    verdicts = tuple(_verdicts(case, outcomes, findings))
     return Result(
         machine=case.assembly.name,
         assembly=case.assembly,
@@ -72,8 +74,9 @@ def judge(case: Case, reading: Reading, by: Iterable[Rule]) -> Result:
         reading=reading,
         claims=case.claims,
         findings=tuple(findings),
-        verdicts=tuple(_verdicts(case, outcomes, findings)),
+        verdicts=verdicts,
         problems=reading.problems,
+        unjudged=tuple(unjudged(case.trace, verdicts)),
     )
 
 

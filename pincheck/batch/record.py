@@ -13,17 +13,21 @@ from pincheck.reports.json import Json, counts, finding_record
 SCHEMA_VERSION = 2
 """Raised when a field changes its meaning or goes; new fields do not raise it."""
 
-State = Literal["danger", "fault", "could not check", "advice", "not all checked", "agrees"]
+State = Literal[
+    "danger", "fault", "could not check", "not judged", "advice", "not all checked", "agrees"
+]
 
 STATES: tuple[State, ...] = (
     "agrees",
     "not all checked",
     "advice",
+    "not judged",
     "could not check",
     "fault",
     "danger",
 )
-"""Every state, worst last. What could not be checked may hide anything: it comes before advice."""
+"""Every state, worst last. What could not be checked, or not where it can burn, may hide anything:
+it comes before advice."""
 
 
 def of_result(result: Result, revisions: str) -> Json:
@@ -76,8 +80,10 @@ def _state(result: Result, worst: Severity | None, unread: bool) -> State:
             return "danger"
         case Severity.FAULT:
             return "fault"
-        case Severity.ADVICE:
-            return "advice"
+    if result.unjudged:
+        return "not judged"
+    if worst:
+        return "advice"
     return "not all checked" if result.tally("not checked") else "agrees"
 
 

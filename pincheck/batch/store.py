@@ -9,7 +9,7 @@ from typing import Any, Self
 
 from attrs import frozen
 
-from pincheck.batch.record import STATES
+from pincheck.batch.record import STATES, State
 from pincheck.batch.submission import Submission
 from pincheck.model.finding import Severity
 from pincheck.model.printable import printable
@@ -198,10 +198,10 @@ class Store:
         )
         return int(self.db.execute(sql, (self.run,)).fetchone()[0])
 
-    def unchecked(self) -> int:
-        """Return how many submissions of this run could not be checked."""
+    def count(self, state: State) -> int:
+        """Return how many submissions of this run ended in a state."""
         sql = "SELECT count(*) FROM outcomes JOIN results USING (key) WHERE run = ? AND rank = ?"
-        found = self.db.execute(sql, (self.run, STATES.index("could not check"))).fetchone()
+        found = self.db.execute(sql, (self.run, STATES.index(state))).fetchone()
         return int(found[0])
 
     def rows(self, worst_first: bool = False) -> Iterator[Row]:

@@ -16,6 +16,7 @@ _STATED: dict[State, str] = {
     "danger": "with a danger",
     "fault": "with a fault",
     "could not check": "could not be checked",
+    "not judged": "with heaters, sensors or fans not judged",
     "advice": "with advice",
     "not all checked": "not all checked",
     "agrees": "in agreement",

@@ -12,6 +12,7 @@ _SHOWN: dict[State, tuple[str, str]] = {
     "danger": ("!! danger", "red"),
     "fault": ("!  fault", "yellow"),
     "could not check": ("x  could not check", "yellow"),
+    "not judged": ("?  not judged", "yellow"),
     "advice": ("~  advice", "bold"),
     "not all checked": ("?  not all checked", "dim"),
     "agrees": ("   agrees", "green"),

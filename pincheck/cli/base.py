@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from pincheck.model.wiring import Assembly
     from pincheck.reports.text import Ink
 
-CLEAN, FOUND, COULD_NOT_CHECK = 0, 1, 2
+CLEAN, FOUND, COULD_NOT_CHECK, NOT_ALL_JUDGED = 0, 1, 2, 3
 STANDARD_INPUT = "-"
 DEMO_WIRING = "marsh-230-c.toml"
 DEMO_STYLE = "section"
@@ -113,12 +113,18 @@ def machine_of(args: argparse.Namespace) -> "Machine":
 
 
 def code_of(result: "Result", at_least: "Severity | None" = None) -> int:
-    """Return the exit code for a check: a clean one wants something that was really compared."""
+    """Return the exit code for a check.
+
+    A clean one wants that every heater, its sensor, limits and protection, and the hot-end fan
+    were really judged.
+    """
     if any(at_least is None or finding.severity >= at_least for finding in result.findings):
         return FOUND
     compared = any(it.state != "not checked" or it.so_far for it in result.verdicts)
     unread = any(problem.fatal for problem in result.problems)
-    return CLEAN if compared and not unread else COULD_NOT_CHECK
+    if unread or not compared:
+        return COULD_NOT_CHECK
+    return NOT_ALL_JUDGED if result.unjudged else CLEAN
 
 
 def mend(*paths: Path) -> None:

@@ -26,7 +26,8 @@ _EPILOG = (
     "path, style, setting, text); a single assembly is taken for all. What was checked is "
     "remembered: run the same command again to go on after Ctrl-C or to check only what changed. "
     "Exit code: 1 findings at or above the chosen severity, else 2 if any submission could not "
-    "be checked, else 0."
+    "be checked, else 3 if not every heater, its sensor, limit, protection and fan could be "
+    "judged, else 0."
 )
 
 
@@ -172,7 +173,9 @@ def _batch(
 def _exit_code(store: "Store", threshold: Severity) -> int:
     if any(store.total(severity) for severity in Severity if severity >= threshold):
         return base.FOUND
-    return base.COULD_NOT_CHECK if store.unchecked() else base.CLEAN
+    if store.count("could not check"):
+        return base.COULD_NOT_CHECK
+    return base.NOT_ALL_JUDGED if store.count("not judged") else base.CLEAN
 
 
 def _reply(

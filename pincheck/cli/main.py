@@ -38,7 +38,8 @@ EPILOG = """typical commands:
   pincheck edits machine/ -w marsh-230-c.toml  the changes, to look at first
 
 exit code: 0 nothing found, 1 findings at or above the chosen severity, 2 could
-not check. Agreement on paper is no proof: power off and unplug before you
+not check, 3 nothing found, but not every heater, its sensor, limit, protection
+and fan could be judged. Agreement on paper is no proof: power off and unplug before you
 measure or re-plug."""
 
 

@@ -164,7 +164,8 @@ class Verdict:
 class Result:
     """What one check came to: everything a report, a screen or an edit needs.
 
-    `findings` are sorted worst first, then by role and place.
+    `findings` are sorted worst first, then by role and place. `unjudged` are the spots without
+    which "nothing found" does not mean that a machine may be switched on.
     """
 
     machine: str
@@ -175,6 +176,7 @@ class Result:
     findings: tuple[Finding, ...]
     verdicts: tuple[Verdict, ...] = field(repr=False)
     problems: tuple[Problem, ...] = ()
+    unjudged: tuple[Verdict, ...] = ()
 
     def count(self, severity: Severity) -> int:
         """Return how many findings have this severity."""

@@ -50,6 +50,10 @@ def record(result: Result, proposals: Iterable[Proposal] = ()) -> Json:
             }
             for verdict in result.verdicts
         ],
+        "unjudged": [
+            {"role": it.role, "attribute": it.attribute, "reason": it.reason}
+            for it in result.unjudged
+        ],
         "problems": [problem_record(problem) for problem in result.problems],
         "not_sent": sorted({missing.name for missing in result.claims.not_sent}),
         "cautions": list(words.cautions(result)),

@@ -12,6 +12,9 @@ CAUTIONS = (
 )
 """General safety, then what is added where mains is involved."""
 
+_TOLD = 3
+"""How many roles a headline names."""
+
 MARKS = {Severity.DANGER: "!!", Severity.FAULT: "!", Severity.ADVICE: "~"}
 """A mark beside each severity's word, so that colour never carries the meaning alone."""
 
@@ -42,11 +45,26 @@ def headline(result: Result) -> str:
         lead = "Not ready for power"
     elif not result.tally("agrees"):
         lead = "Nothing could be compared"
+    elif result.unjudged:
+        lead = f"No contradiction found, but not judged: {_listed(result.unjudged)}"
     elif unchecked:
         lead = "No contradiction found, but not all was checked"
     else:
         lead = "Configuration and wiring agree"
-    return f"{lead}: {', '.join(counts)}." if counts else f"{lead}."
+    told = ", ".join(counts)
+    if result.unjudged and not (dangers or faults):
+        return f"{lead} ({told})."
+    return f"{lead}: {told}." if counts else f"{lead}."
+
+
+def _listed(verdicts: tuple[Verdict, ...]) -> str:
+    """Return the spots by role, those of the first roles and how many more there are."""
+    by_role: dict[str, list[str]] = {}
+    for verdict in verdicts:
+        by_role.setdefault(verdict.role, []).append(ATTRIBUTES[verdict.attribute].words)
+    told = [f"{', '.join(of)} of {role}" for role, of in by_role.items()]
+    more = [f"{len(told) - _TOLD} more"] if len(told) > _TOLD else []
+    return "; ".join([*told[:_TOLD], *more])
 
 
 def tally(result: Result) -> str:

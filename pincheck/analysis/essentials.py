@@ -1,0 +1,39 @@
+"""What must have been judged before "nothing found" means that a machine may be switched on."""
+
+from collections.abc import Iterable, Iterator
+
+from pincheck.analysis import roles
+from pincheck.model.finding import Verdict
+from pincheck.model.path import Trace
+
+_OF_HEATERS = ("pin", "max_c", "protection")
+_OF_SENSORS = ("pin", "table")
+_HEATED = frozenset(("hotend", "bed", "chamber", "aux"))
+
+
+def essential_spots(trace: Trace) -> Iterator[tuple[str, str]]:
+    """Yield (role, attribute) of each fitted heater, its sensor and the hot-end fans.
+
+    A fan straight on the supply needs no setting that starts it.
+    """
+    for wired in trace.wired:
+        group, function = roles.family(wired.role).split(".")
+        if function == "heater":
+            attributes: tuple[str, ...] = _OF_HEATERS
+        elif function == "sensor" and group in _HEATED and wired.part.sensor:
+            attributes = _OF_SENSORS
+        elif (group, function) == ("hotend", "fan"):
+            attributes = ("pin",) if wired.always_on else ("pin", "watches")
+        else:
+            continue
+        yield from ((wired.role, attribute) for attribute in attributes)
+
+
+def unjudged(trace: Trace, verdicts: Iterable[Verdict]) -> Iterator[Verdict]:
+    """Yield the essential spots that nothing was said of, or only that they were not checked."""
+    found = {(verdict.role, verdict.attribute): verdict for verdict in verdicts}
+    for role, attribute in essential_spots(trace):
+        nothing = Verdict(role, attribute, "not checked", "the files say nothing of it")
+        verdict = found.get((role, attribute), nothing)
+        if verdict.state == "not checked":
+            yield verdict
