@@ -21,6 +21,7 @@ def spell_number(value: float, old: str, entry: Entry, index: int = 0) -> str:
     start, end = element(old, index) if elements(old) else (0, len(old))
     match = NUMBER.fullmatch(old[start:end].strip())
     was = match["figure"] if match else ""
+    # 1 is full power of either range, so only a larger old value tells that this is of 255
     if entry.read_as == "duty":
         of_255 = round(value * 255) if was and float(was) > 1 else 0
         figure = of_255 if of_255 > 1 else value
@@ -31,6 +32,7 @@ def spell_number(value: float, old: str, entry: Entry, index: int = 0) -> str:
     text = f"{figure:.10g}"
     if "e" in text:
         text = f"{figure:.12f}".rstrip("0").rstrip(".")
+    # the user's manner, `1.0` or `1.` or `.5`, stays: some readers take `1` for another type
     if "." in was and "." not in text:
         text += "." if was.endswith(".") else ".0"
     if was.lstrip("+-").startswith("."):

@@ -45,6 +45,7 @@ def placements(
     """
     without = f"!{gone.key}" if gone else ""
     found = []
+    # a key that something else keeps from counting is no place: the edit would change nothing
     for entry in machine.vocabulary.entries:
         if entry.attribute != attribute:
             continue
@@ -102,6 +103,7 @@ def _speaking(
 
 
 def _new_groups(machine: Interpretation, entry: Entry, role: str) -> Iterator[Mapping[str, str]]:
+    """Yield what fills an entry's places so that it speaks of a role that nothing speaks of yet."""
     group, number, function = split(role)
     if entry.group not in ("", group):
         return
@@ -120,6 +122,7 @@ def _new_groups(machine: Interpretation, entry: Entry, role: str) -> Iterator[Ma
         letter = machine.style.axis(group)
         yield {**places_of_role, "axis": letter, "xy": letter, "name": group}
     elif function_of(entry) == function:
+        # a number or name that means something else already would move that instead
         known = machine.groups.ids(thing[0], (group, number))
         if not known and _is_another_thing(machine, thing[0], role):
             return

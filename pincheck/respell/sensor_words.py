@@ -54,6 +54,7 @@ def letter_steps(
     Raises:
         CannotSpellError: nobody knows the letters of the sensor.
     """
+    # all letters or none: those of another part that were left beside new ones describe neither
     wanted = _letters(value)
     word = _OWN
     if wanted is None:

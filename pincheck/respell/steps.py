@@ -95,6 +95,7 @@ def _of_group(
     target = setting
     text = setting.value
     spelt = False
+    # one text takes all its changes in turn, so that pin, sense and pull become a single edit
     for change in group:
         match = _match(machine, setting, change)
         if match is None or match.entry.read_as == "constant" or _is_homing(machine, change):

@@ -10,8 +10,6 @@ from pincheck.model.reading import Reading
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source
 from pincheck.readers.gcode.objects import of_section
-from pincheck.styles.gcode.groups import gcode_groups
-from pincheck.styles.gcode.variables import where_written
 from pincheck.styles.groups import Group, Groups, Reached, Things
 from pincheck.styles.layout import Layout
 from pincheck.styles.step import Add
@@ -65,6 +63,8 @@ class Gcode(Style):
 
     def groups(self, things: Things, reached: Reached, fitted: frozenset[str]) -> Groups:
         del fitted
+        from pincheck.styles.gcode.groups import gcode_groups
+
         return gcode_groups(things, reached)
 
     def heater(self, name: str, groups: Groups) -> Group | None:
@@ -96,6 +96,8 @@ class Gcode(Style):
         return f"{add.section} {letter}"
 
     def where_written(self, setting: Setting, sources: Sequence[Source]) -> Setting:
+        from pincheck.styles.gcode.variables import where_written
+
         return where_written(setting, sources)
 
     def enabled(self, setting: Setting, text: str) -> Edit:

@@ -39,6 +39,7 @@ def _heaters(things: Things) -> dict[str, Group]:
     for tool in tools:
         for number in numbers(things.link("heaters of tool", tool)):
             found.setdefault(number, ("hotend", order.index(tool)))
+    # what no command gives a job goes by habit, and by it only where that leaves nothing to guess
     has_bed = bool(things.links.get("heater of bed"))
     followed = (n for _, text in things.linked("watched by fan") for n in numbers(text))
     virtual = {n for n in followed if int(n) >= _VIRTUAL and not things.of("sensor")}

@@ -9,7 +9,6 @@ from pincheck.model.reading import Reading
 from pincheck.model.source import Source
 from pincheck.styles.groups import Group, Groups, Reached, Things
 from pincheck.styles.layout import Layout
-from pincheck.styles.section.groups import heater, section_groups
 from pincheck.styles.step import Add, Plan, Step
 from pincheck.styles.style import Style
 
@@ -68,9 +67,13 @@ class Section(Style):
         return f"[{section}]"
 
     def groups(self, things: Things, reached: Reached, fitted: frozenset[str]) -> Groups:
+        from pincheck.styles.section.groups import section_groups
+
         return section_groups(things, reached, fitted)
 
     def heater(self, name: str, groups: Groups) -> Group | None:
+        from pincheck.styles.section.groups import heater
+
         return heater(name, groups.table)
 
     def heater_name(self, group: Group, groups: Groups) -> str:
