@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
 from pincheck.model import limits
-from pincheck.model.printable import printable_lines
+from pincheck.model.printable import MOST_SAID, cut, printable_lines
 from pincheck.model.setting import STYLES, Style
 
 if TYPE_CHECKING:
@@ -212,17 +212,17 @@ class Parser(argparse.ArgumentParser):
         if options := [word.partition("=")[0] for word in rest if word.startswith("-")]:
             self.error(unknown("option", options[0], self._option_string_actions))
         if rest:
-            self.error(f"one argument too many: {rest[0]}")
+            self.error(f"one argument too many: {cut(rest[0], 80)}")
         return found, rest
 
     def _print_message(self, message: str, file: "SupportsWrite[str] | None" = None) -> None:
-        super()._print_message(printable_lines(message), file)
+        super()._print_message(printable_lines(cut(message, 5 * MOST_SAID)), file)
 
 
 def unknown(what: str, word: str, known: Iterable[str]) -> str:
     """Return the sentence for a word that is none of those known, with the nearest of them."""
     near = difflib.get_close_matches(word, list(known), 1)
-    return f"there is no {what} {word}" + (f"; did you mean {near[0]}?" if near else "")
+    return f"there is no {what} {cut(word, 80)}" + (f"; did you mean {near[0]}?" if near else "")
 
 
 def say(lines: Iterable[str]) -> None:
@@ -247,8 +247,16 @@ def discard_output() -> None:
 
 
 def note(message: str) -> None:
-    """Print a remark to standard error."""
-    print(printable_lines(message), file=sys.stderr)
+    """Print a remark to standard error, cut where no person would read on."""
+    print(printable_lines(cut(message, MOST_SAID)), file=sys.stderr)
+
+
+def failed(error: Exception) -> None:
+    """Print why a command could not do its work, with the file that the system names."""
+    said = str(error)
+    if isinstance(error, OSError) and error.filename and error.strerror:
+        said = f"{os.fspath(error.filename)!s}: {error.strerror}"
+    note(f"pincheck: {said}")
 
 
 def _shown(line: str) -> str:

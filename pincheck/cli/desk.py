@@ -289,6 +289,8 @@ def _require_no_input(args: argparse.Namespace, desk: "Desk", store: Path) -> No
         path = file.resolve()
         if path in inputs or path.is_relative_to(args.folder.resolve()):
             raise base.CannotCheckError(f"{option} {file} is read by this run: name another file")
+        if not path.parent.is_dir():
+            raise base.CannotCheckError(f"{option} {file}: there is no folder {path.parent}")
         if path in written and (path.is_file() or not path.exists()):
             raise base.CannotCheckError(f"{option} {file} is the file of --json-lines already")
         written.append(path)

@@ -9,7 +9,6 @@ from importlib import import_module
 
 from pincheck.cli import base
 from pincheck.cli.base import COULD_NOT_CHECK, CannotCheckError, complain
-from pincheck.model.printable import printable_lines
 from pincheck.model.problem import UnreadableError
 from pincheck.writing.change import WriteRefusedError
 
@@ -79,7 +78,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     except BrokenPipeError:
         raise
     except (CannotCheckError, WriteRefusedError, OSError) as error:
-        print(f"pincheck: {printable_lines(str(error))}", file=sys.stderr)
+        base.failed(error)
     return COULD_NOT_CHECK
 
 
@@ -100,7 +99,7 @@ def entry() -> None:
     except KeyboardInterrupt as stopped:
         code = 130
         if str(stopped):
-            print(f"pincheck: {printable_lines(str(stopped))}", file=sys.stderr)
+            base.note(f"pincheck: {stopped}")
     except Exception as error:
         print(f"pincheck: internal error, nothing was decided: {error!r}", file=sys.stderr)
         if os.environ.get("PINCHECK_TRACEBACK"):

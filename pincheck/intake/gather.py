@@ -14,7 +14,7 @@ from pincheck.intake.aside import Aside, by_name
 from pincheck.intake.kinds import kind_of, names_board
 from pincheck.intake.text import decode
 from pincheck.model import limits
-from pincheck.model.printable import printable
+from pincheck.model.printable import cut, printable
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.source import Source
 
@@ -125,6 +125,11 @@ class _Taken:
         Raises:
             UnreadableError: together they are far more than one machine's files.
         """
+        if len(name) > limits.PATH_CHARS:
+            message = f"its name has {len(name):,} characters"
+            expected = f"at most {limits.PATH_CHARS}"
+            self.problems.append(Problem(cut(name, 80), message, expected=expected, fatal=True))
+            return
         try:
             head = _beginning(content, limits.HEAD_BYTES)
             if len(head) == limits.HEAD_BYTES and self._is_passed_over(name, head):

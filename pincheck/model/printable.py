@@ -21,3 +21,15 @@ def printable(text: str) -> str:
 def printable_lines(text: str) -> str:
     """Return `text` with its line feeds kept, carriage returns before them dropped."""
     return "\n".join(map(printable, text.replace("\r\n", "\n").split("\n")))
+
+
+MOST_SAID = 2_000
+"""Characters of one remark to the user: a screen full."""
+
+
+def cut(text: str, most: int) -> str:
+    """Return a text of at most `most` characters, the middle left out where it is longer."""
+    if len(text) <= most:
+        return text
+    kept = (most - 5) // 2
+    return f"{text[:kept]} ... {text[len(text) - kept :]}"

@@ -2,7 +2,14 @@
 
 from attrs import frozen
 
+from pincheck.model.printable import cut
 from pincheck.model.source import Span
+
+_NAME_CHARS = 240
+"""Characters of a name as messages show it: systems take 255 bytes, archives tens of thousands."""
+
+_MESSAGE_CHARS = 1_500
+"""Characters of one message: the longest list of every known word, and three names."""
 
 
 @frozen
@@ -23,10 +30,10 @@ class Problem:
     fatal: bool = False
 
     def __str__(self) -> str:
-        place = str(self.span) if self.span else self.file
+        place = cut(str(self.span) if self.span else self.file, _NAME_CHARS)
         tail = f"; expected {self.expected}" if self.expected else ""
-        hint = f"; did you mean {self.nearest!r}?" if self.nearest else ""
-        return f"{place}: {self.message}{tail}{hint}"
+        hint = f"; did you mean {cut(self.nearest, _NAME_CHARS)!r}?" if self.nearest else ""
+        return f"{place}: {cut(self.message, _MESSAGE_CHARS)}{tail}{hint}"
 
 
 class UnreadableError(Exception):

@@ -4,6 +4,7 @@ import codecs
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
+from zipfile import ZipFile
 
 import pytest
 
@@ -11,6 +12,7 @@ from pincheck import api
 from pincheck.intake import gather_bytes, machines
 from pincheck.model.problem import UnreadableError
 
+WIRING = ["--wiring", api.demo("marsh-230-c.toml")]
 CLEAN = {
     "define": (api.demo("clean") / "define" / "machine.h").read_bytes(),
     "section": (api.demo("clean") / "section-curlew" / "machine.cfg").read_bytes(),
@@ -154,3 +156,20 @@ def test_several_machines_are_told_apart() -> None:
     data = zipped([("a/machine.h", CLEAN["define"]), ("b/machine.cfg", CLEAN["section"])])
     with pytest.raises(UnreadableError, match="two machines here"):
         api.load_configuration_bytes(data, "both.zip")
+
+
+def test_a_name_of_endless_length_is_cut(run: Callable[..., Any], tmp_path: Path) -> None:
+    """A member of an archive, and a path on the command line: told in a line or two."""
+    packed = tmp_path / "machine.zip"
+    with ZipFile(packed, "w") as archive:
+        archive.writestr("a/" * 20_000 + "machine.cfg", "[printer]\nkinematics: corexy\n")
+        archive.writestr("machine.cfg", "[printer]\nkinematics: corexy\n[fan]\npin: PB7\n")
+    found = run("check", packed, *WIRING)
+    assert "its name has 40,011 characters; expected at most 500" in found.said
+    assert len(found.out) < 20_000
+    for words in (
+        ["check", "b" * 50_000, *WIRING],
+        ["c" * 50_000],
+        ["check", "--d" + "e" * 50_000],
+    ):
+        assert len(run(*words).said) < 4_000
