@@ -24,6 +24,9 @@ from pincheck.model.source import Source
 from pincheck.model.wiring import Assembly
 from pincheck.resources import folder
 
+_SHOWN = 5
+"""Machines named where only one was expected."""
+
 if TYPE_CHECKING:
     from pincheck.claims import Vocabulary, Words
     from pincheck.edits.trial import Trial
@@ -63,9 +66,16 @@ def load_wiring(path: Path | str) -> Assembly:
     return load(Path(path))
 
 
-def load_configuration(*paths: Path | str, style: Style | None = None) -> Machine:
+def load_configuration(
+    *paths: Path | str,
+    style: Style | None = None,
+    main: str = "",
+    follow: Sequence[Path | str] = (),
+) -> Machine:
     """Take in the files, folder or archive of one machine.
 
+    A single file brings along what it includes from its own folder. `main` names the file where
+    reading starts, `follow` further folders that links may lead into.
     What a killed command left half written there is mended first; a problem says so.
 
     Raises:
@@ -79,35 +89,36 @@ def load_configuration(*paths: Path | str, style: Style | None = None) -> Machin
         mended = mend(path for path in given if path.exists())
     except WriteRefusedError as error:
         raise UnreadableError((Problem(given[0].name, str(error), fatal=True),)) from error
-    machine = machine_of(gather(given), style)
+    handed = gather(given, follow=[Path(root) for root in follow], beside=True)
+    machine = machine_of(handed, style, main)
     said = tuple(Problem(machine.main.name, message) for message in mended)
     return evolve(machine, problems=(*said, *machine.problems))
 
 
 def load_configuration_bytes(
-    data: bytes, name: str = "standard-input", style: Style | None = None
+    data: bytes, name: str = "standard-input", style: Style | None = None, main: str = ""
 ) -> Machine:
     """Take in one file or archive as bytes.
 
     Raises:
         UnreadableError: as for `load_configuration`.
     """
-    return machine_of(gather_bytes(name, data), style)
+    return machine_of(gather_bytes(name, data), style, main)
 
 
-def machine_of(handed: "Handed", style: Style | None = None) -> Machine:
+def machine_of(handed: "Handed", style: Style | None = None, main: str = "") -> Machine:
     """Return the one machine in what was handed over.
 
     Raises:
         UnreadableError: as for `load_configuration`.
     """
-    found, problems = machines(handed, style)
+    found, problems = machines(handed, style, main)
     if len(found) == 1:
         return evolve(found[0], problems=problems)
     if found:
-        listed = "; ".join(f"{m.name}: {m.reason}" for m in found)
+        listed = "; ".join(f"{m.name}: {m.reason}" for m in found[:_SHOWN])
         count = "two machines" if len(found) == 2 else f"{len(found)} machines"
-        message, expected = f"{count} here: {listed}", "the files of one machine"
+        message, expected = f"{count} here: {listed}", "the files of one machine, or --main FILE"
         several = Problem(found[0].main.name, message, expected=expected, fatal=True)
         problems = (*problems, several)
     raise UnreadableError(problems)

@@ -9,12 +9,9 @@ from pincheck.model.reading import Reading
 from pincheck.model.setting import Style
 from pincheck.model.source import Source
 from pincheck.model.wiring import Assembly
-from pincheck.readers import define, gcode, section
 from pincheck.resources import folder
 from pincheck.styles import of
 from pincheck.styles.step import Add, Disable, Enable, Replace, Step
-
-READERS = {"define": define.read, "section": section.read, "gcode": gcode.read}
 
 
 def machine(name: str) -> list[Source]:
@@ -34,8 +31,7 @@ def read(style: Style, *texts: str | Source) -> Reading:
         text if isinstance(text, Source) else Source.of_text("abcdef"[at] + suffix, text)
         for at, text in enumerate(texts)
     ]
-    main = None if style == "define" else sources[0]
-    return READERS[style](sources) if main is None else READERS[style](sources, main)
+    return of(style).read(sources, sources if style == "define" else sources[:1])
 
 
 def claims_of(style: Style, *texts: str | Source, assembly: Assembly | None = None) -> Claims:

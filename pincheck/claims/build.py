@@ -1,6 +1,7 @@
 """All claims of one machine."""
 
 from collections.abc import Iterable, Iterator
+from operator import itemgetter
 
 from attrs import evolve
 
@@ -110,21 +111,18 @@ def _settled(made: Iterable[Claim]) -> tuple[list[Claim], list[Pair]]:
 
 
 def _open_to_later_files(machine: Interpretation, kept: Iterable[Claim]) -> Iterator[Claim]:
-    """Yield the claims, those with a caveat that a file not sent could override further on.
-
-    A pattern that no file fits may be one that never had any: it leaves open what nobody claims.
-    """
+    """Yield the claims, those with a caveat that a file not sent could override further on."""
     order = {id(setting): at for at, setting in enumerate(machine.reading.settings)}
     if not machine.style.files_override:
         yield from kept
         return
-    certain = (n for n in machine.not_sent if n.asked_by and not n.pattern)
-    asked = [(order.get(id(n.asked_by), -1), n.name) for n in certain]
-    last, name = max(asked, default=(-1, ""))
+    asked = [(order.get(id(n.asked_by), -1), n) for n in machine.not_sent if n.asked_by]
+    last, missing = max(asked, key=itemgetter(0), default=(-1, None))
     for claim in kept:
         at = order.get(id(claim.setting), len(order))
-        if last > at:
-            yield evolve(claim, caveat=f"{name} was not sent and could override it")
+        if missing and (last > at or (claim.setting and claim.setting.saved)):
+            caveat = f"{missing.name} was not {missing.verb} and could override it"
+            yield evolve(claim, caveat=caveat)
         else:
             yield claim
 

@@ -27,8 +27,8 @@ def defaults(machine: Interpretation, claimed: Iterable[Claim]) -> Iterator[Clai
     """Yield a claim without a setting for every role and attribute that has no certain one."""
     taken: set[Spot] = {(c.role, c.attribute) for c in claimed if c.active}
     maybe = {(c.role, c.attribute): c for c in claimed if not c.active}
-    certain = (n.name for n in machine.not_sent if not n.pattern)
-    not_sent = next((f"{name} was not sent and could set it" for name in certain), "")
+    could = (f"{n.name} was not {n.verb} and could set it" for n in machine.not_sent)
+    not_sent = next(could, "")
     looked_at = 0
     for entry in machine.vocabulary.entries:
         if entry.default is None or not entry.attribute:
@@ -198,6 +198,8 @@ def _pins_of_the_board(machine: Interpretation, claimed: Iterable[Claim]) -> Ite
 def _missing(missing: NotSent) -> str:
     asked = missing.asked_by
     where = f", asked for at {asked.source.name}:{asked.span.line}," if asked else ""
+    if missing.why:
+        return f"{missing.name}{where} was not read: {missing.why}"
     if missing.pattern:
         return f"no file that fits {missing.name}{where} was sent"
     return f"{missing.name}{where} was not sent"

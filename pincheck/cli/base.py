@@ -57,8 +57,29 @@ def add_configuration(parser: argparse.ArgumentParser) -> None:
         help="files, a folder or an archive of one machine; - reads standard input",
     )
     add_wiring(parser)
-    parser.add_argument("--style", choices=STYLES, help="take this style, whatever the content")
+    add_intake(parser)
     add_words(parser)
+
+
+def add_intake(parser: argparse.ArgumentParser) -> None:
+    """Declare how a configuration is taken in."""
+    parser.add_argument("--style", choices=STYLES, help="take this style, whatever the content")
+    add_main(parser)
+
+
+def add_main(parser: argparse.ArgumentParser) -> None:
+    """Declare which of its files is the main one, and where links may lead."""
+    parser.add_argument(
+        "--main", default="", metavar="FILE", help="the file where reading starts, among several"
+    )
+    parser.add_argument(
+        "--follow",
+        action="append",
+        type=Path,
+        default=[],
+        metavar="LINKROOT",
+        help="a further folder that links may lead into",
+    )
 
 
 def add_words(parser: argparse.ArgumentParser) -> None:
@@ -108,8 +129,20 @@ def machine_of(args: argparse.Namespace) -> "Machine":
     if not args.configuration:
         raise CannotCheckError("which configuration? name its files or folder, or use --demo")
     if [str(path) for path in args.configuration] == [STANDARD_INPUT]:
-        return api.load_configuration_bytes(_standard_input(), style=args.style)
-    return api.load_configuration(*args.configuration, style=args.style)
+        return api.load_configuration_bytes(_standard_input(), style=args.style, main=args.main)
+    return load(args, *args.configuration)
+
+
+def load(args: argparse.Namespace, *paths: Path) -> "Machine":
+    """Take in a configuration as the arguments say.
+
+    Raises:
+        UnreadableError: there is none, or more than one machine, in it.
+    """
+    from pincheck import api
+
+    style = getattr(args, "style", None)
+    return api.load_configuration(*paths, style=style, main=args.main, follow=args.follow)
 
 
 def code_of(result: "Result", at_least: "Severity | None" = None) -> int:

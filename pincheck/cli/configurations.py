@@ -10,6 +10,7 @@ from pincheck.cli import base
 if TYPE_CHECKING:
     from pincheck.claims import Words
     from pincheck.compare.configurations import Side
+    from pincheck.intake import Machine
     from pincheck.model.wiring import Assembly
 
 
@@ -30,6 +31,7 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
     parser.add_argument(
         "-w", "--wiring", type=Path, metavar="TOML", help="an assembly: explains all chips' names"
     )
+    base.add_main(parser)
     base.add_words(parser)
     parser.add_argument("--all", action="store_true", help="list what is the same as well")
     base.add_json(parser)
@@ -43,7 +45,7 @@ def run(args: argparse.Namespace) -> int:
     assembly = _assembly(args)
     words = base.vocabularies_of(args)
     (before, one), (after, two) = (
-        _side(path, assembly, words) for path in (args.before, args.after)
+        _side(path, base.load(args, path), assembly, words) for path in (args.before, args.after)
     )
     found = compare_configurations(before, after)
     if args.json:
@@ -67,12 +69,13 @@ def _assembly(args: argparse.Namespace) -> "Assembly | None":
     return None
 
 
-def _side(path: Path, assembly: "Assembly | None", words: "Words") -> "tuple[Side, bool]":
+def _side(
+    path: Path, machine: "Machine", assembly: "Assembly | None", words: "Words"
+) -> "tuple[Side, bool]":
     """Return one side, and whether all of it could be read."""
     from pincheck import api
     from pincheck.compare.configurations import Side
 
-    machine = api.load_configuration(path)
     vocabulary = words.get(machine.style) or api.load_words(machine.style)
     claims, problems = api.claims(machine, assembly, vocabulary)
     base.complain(problems)

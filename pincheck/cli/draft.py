@@ -5,7 +5,6 @@ import os
 from pathlib import Path
 
 from pincheck.cli import base
-from pincheck.model.setting import STYLES
 
 
 def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -23,7 +22,7 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
     parser.add_argument(
         "--board", type=Path, required=True, metavar="TOML", help="the mainboard's file"
     )
-    parser.add_argument("--style", choices=STYLES, help="take this style, whatever the content")
+    base.add_intake(parser)
     base.add_words(parser)
     parser.add_argument(
         "--into",
@@ -35,12 +34,11 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
 
 def run(args: argparse.Namespace) -> int:
     """Draft and return the exit code: 1 where a claimed part could not be drafted."""
-    from pincheck import api
     from pincheck.maker.draft import NoDraftError, draft
     from pincheck.reports.text import wrap
     from pincheck.wiring import load_board
 
-    machine = api.load_configuration(*args.configuration, style=args.style)
+    machine = base.load(args, *args.configuration)
     try:
         words = base.vocabulary_of(args, machine.style)
         made = draft(machine, load_board(args.board), _board_file(args), words)

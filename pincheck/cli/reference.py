@@ -17,6 +17,7 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
     )
     base.add_wiring(parser)
     parser.add_argument("--style", choices=STYLES, help="only this style")
+    base.add_main(parser)
     base.add_words(parser)
     parser.add_argument(
         "--into",
@@ -83,7 +84,7 @@ def _onto(args: argparse.Namespace) -> int:
     from pincheck.reports.words import headline
 
     assembly = base.assembly_of(args)
-    machine = api.load_configuration(*args.onto, style=args.style)
+    machine = base.load(args, *args.onto)
     if args.write:
         api.require_writable(machine)
     made = onto(machine, assembly, base.vocabulary_of(args, machine.style))

@@ -72,7 +72,8 @@ def _engine(args: argparse.Namespace) -> Iterator["DiskEngine"]:
     if base.STANDARD_INPUT in map(str, args.configuration):
         raise base.CannotCheckError("the screen cannot read standard input; name a file or folder")
     if args.configuration:
-        yield DiskEngine(tuple(args.configuration), wiring, args.style, tuple(args.words))
+        taken = args.style, tuple(args.words), args.main, tuple(args.follow)
+        yield DiskEngine(tuple(args.configuration), wiring, *taken)
     elif args.demo:
         # Edits are there to be tried, and the installed demo must stay as it is.
         with TemporaryDirectory(prefix="pincheck-") as scratch:

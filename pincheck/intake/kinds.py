@@ -1,6 +1,7 @@
 """What a text really is, told from its content: a style, or something sent by mistake."""
 
 import re
+from collections.abc import Iterable
 from typing import Literal
 
 from attrs import frozen
@@ -21,12 +22,16 @@ Mistaken = Literal[
 
 @frozen
 class Kind:
-    """What a text is: a style or a mistaken kind, both empty where nothing decides; and why."""
+    """What a text is: a style or a mistaken kind, both empty where nothing decides; and why.
+
+    `counts` are the numbers that the reason of a style gives.
+    """
 
     style: Style | None
     mistaken: Mistaken | None
     reason: str
     score: int = 0
+    counts: tuple[int, ...] = ()
 
 
 # A line of any style but a bare key begins so: prose and logs, of which a folder may hold
@@ -59,12 +64,6 @@ _PATCH = re.compile(r"^(?:diff --git |--- .+\n\+\+\+ .+\n@@ )", re.M)
 _WIRING = re.compile(r"\n\[(?:assembly|board)\]")
 _WIRED = re.compile(r"\n\[(?:boards\]|\[cables\]\]|(?:fit|nets|connectors)\.)")
 _MOVES_OF_A_PRINT = 200
-_BOARD = re.compile(r"^[ \t]*#[ \t]*define[ \t]+MOTHERBOARD\b", re.M)
-
-
-def names_board(source: Source) -> bool:
-    """Tell whether a text is the main header of the define style: no other names the board."""
-    return _BOARD.search(source.text) is not None
 
 
 def kind_of(source: Source) -> Kind:
@@ -103,21 +102,36 @@ def kind_of(source: Source) -> Kind:
         "gcode": 2 * (commands + variables),
     }
     style = max(scores, key=lambda name: scores[name])
-    reasons: dict[Style, str] = {
-        "define": f"{defines} preprocessor lines",
-        "section": f"{headers} [section] lines, {keys} keys",
-        "gcode": f"{commands} G- and M-codes" if commands else f"{variables} variables",
+    counts: dict[Style, tuple[int, ...]] = {
+        "define": (defines,),
+        "section": (headers, keys),
+        "gcode": (commands, variables),
     }
     if scores[style] > 0:
-        return Kind(style, None, reasons[style], scores[style])
+        words = _in_words(style, counts[style])
+        return Kind(style, None, words, scores[style], counts[style])
     return _unmarked(lines)
+
+
+def _in_words(style: Style, counts: tuple[int, ...]) -> str:
+    if style == "define":
+        return f"{counts[0]} preprocessor lines"
+    if style == "section":
+        return f"{counts[0]} [section] lines, {counts[1]} keys"
+    return f"{counts[0]} G- and M-codes" if counts[0] else f"{counts[1]} variables"
+
+
+def counted(style: Style, kinds: Iterable[Kind]) -> str:
+    """Return in words what several texts hold of a style together."""
+    mine = [kind.counts for kind in kinds if kind.style == style and kind.counts]
+    return _in_words(style, tuple(map(sum, zip(*mine, strict=True))) or (0, 0))
 
 
 def _unmarked(lines: str) -> Kind:
     """Return what a text is in which nothing but keys can be of any style."""
     keys = len(_KEY.findall(lines))
     if keys and keys * 3 >= sum(1 for line in lines.splitlines() if line.strip()):
-        return Kind("section", None, f"{keys} keys without a [section] line", keys)
+        return Kind("section", None, f"{keys} keys without a [section] line", keys, (0, keys))
     return Kind(
         None, "prose" if len(lines.split(None, 6)) > 5 else None, "no setting of any style in it"
     )

@@ -1,17 +1,21 @@
 """Sources sorted into machines: which style, which main file, which order, and why."""
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence, Set
+from difflib import get_close_matches
 from pathlib import Path, PurePosixPath
 
 from attrs import evolve, field, frozen
 
 from pincheck import styles
-from pincheck.intake.gather import Handed
-from pincheck.intake.kinds import Kind, kind_of, names_board
-from pincheck.model.problem import Problem
+from pincheck.intake.entry import CONVENTIONAL, ENTRIES, Starts, included, names, starts
+from pincheck.intake.gather import Handed, opened
+from pincheck.intake.kinds import Kind, counted, kind_of
+from pincheck.model import limits
+from pincheck.model.printable import cut
+from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.reading import Reading
-from pincheck.model.setting import STYLES, Style
+from pincheck.model.setting import STYLES, Activity, Style
 from pincheck.model.source import Source
 
 
@@ -19,8 +23,9 @@ from pincheck.model.source import Source
 class Machine:
     """The configuration of one machine: sources in reading order, and the main one.
 
-    `reason` says why this style and this main file, in words. `fragments` means that no file is
-    the main one: all are read, `main` is the first. `root` is the folder that the
+    `starts` names the files where reading starts. `sources` are those that these may reach,
+    `others` all further files that were handed over: nothing asks for them, or they could not be
+    read. `reason` says why this style and this main file, in words. `root` is the folder that the
     names of the sources are relative to, None where nothing can be written back. `problems` are
     those of taking the files in, before any reader saw them.
     """
@@ -30,7 +35,8 @@ class Machine:
     sources: tuple[Source, ...] = field(repr=False)
     main: Source = field(repr=False)
     reason: str
-    fragments: bool = False
+    starts: tuple[str, ...] = ()
+    others: tuple[Source, ...] = field(default=(), repr=False)
     root: Path | None = None
     problems: tuple[Problem, ...] = ()
 
@@ -56,56 +62,87 @@ _SHOWS: dict[Style, str] = {
     "gcode": "G- and M-codes",
 }
 
-_OWN_HEADERS = 20
-"""Headers in deeper folders that may be a machine's own: more are the firmware's source."""
-
 _SHOWN = 5
-"""Files named that are no configuration."""
-
-_BACKUP = re.compile(
-    r"~$|\.(?:bak|old|orig|save)\b|\bcopy\b|[-_.]\d{8}(?:[-_]\d{4,6})?\b|\bbackup\b", re.I
-)
-_HEADER_ORDER = (
-    re.compile(r"\bMOTHERBOARD\b"),
-    re.compile(r"\bEXTRUDER_AUTO_FAN_TEMPERATURE\b|\bTHERMAL_PROTECTION_PERIOD\b"),
-)
+"""Files named that are no configuration, or that nothing asks for."""
 
 
 def machines(
-    handed: Handed, style: Style | None = None
+    handed: Handed, style: Style | None = None, main: str = ""
 ) -> tuple[tuple[Machine, ...], tuple[Problem, ...]]:
     """Return the machines among what was handed over, and what is in the way.
 
-    `style` overrides the recognition by content. Several machines are all returned; choosing is
-    the caller's matter.
+    `style` overrides the recognition by content, `main` names the file where reading starts.
+    Several machines are all returned; choosing is the caller's matter.
+
+    Raises:
+        UnreadableError: there is far more of it than any machine has.
     """
     kinds = {source.name: kind_of(source) for source in handed.sources}
     if style and (other := _all_of_another(style, handed, kinds)):
         return (), (*handed.problems, other)
-    by_style: dict[Style, list[Source]] = {}
     problems: list[Problem] = []
-    for source in handed.sources:
-        kind = kinds[source.name]
-        if chosen := style or kind.style:
-            by_style.setdefault(chosen, []).append(source)
-        elif kind.mistaken:
-            problems.append(_mistaken(source, kind))
-    with_main = {s: group for s, group in by_style.items() if any(map(_holds_main(s), group))}
-    groups = {s: _with_kin(group, handed, kinds) for s, group in (with_main or by_style).items()}
+    if main := main or handed.main:
+        first = _named(main, handed)
+        if isinstance(first, Problem):
+            return (), (*handed.problems, first)
+        chosen = style or kinds[first.name].style
+        groups = dict[Style, Sequence[Source]]({chosen: [first]} if chosen else {})
+        problems += [] if chosen else [_mistaken(first, kinds[first.name])]
+    else:
+        groups = _by_style(handed, kinds, style)
+        problems += (_mistaken(s, kinds[s.name]) for s in handed.sources if kinds[s.name].mistaken)
     found = tuple(
         machine
         for chosen in STYLES
-        for machine in _of_style(chosen, groups.get(chosen, []), kinds, style)
+        for machine in _of_style(chosen, groups.get(chosen, []), handed, kinds, style)
     )
-    if found and len(handed.sources) > 1:
-        problems = [p for p in problems if p.fatal and p.file in kinds and _asked_for(p, found)]
+    if handed.untold and not _is_certain(found, main):
+        raise UnreadableError((handed.untold,))
+    if found:
+        problems.clear()
     if not found and not problems:
         problems += _nothing(handed)
-    left = _left_out(handed, kinds)
+    used = {source.name for machine in found for source in machine.sources}
+    left = _left_out(handed, kinds, used)
     mine = tuple(
         evolve(m, root=handed.root, problems=handed.problems, reason=m.reason + left) for m in found
     )
     return mine, (*handed.problems, *problems)
+
+
+def _by_style(
+    handed: Handed, kinds: Mapping[str, Kind], style: Style | None
+) -> dict[Style, Sequence[Source]]:
+    """Return the files of each style that may be a main file's."""
+    by_style: dict[Style, list[Source]] = {}
+    for source in handed.sources:
+        if chosen := style or kinds[source.name].style:
+            by_style.setdefault(chosen, []).append(source)
+    with_main = {s: group for s, group in by_style.items() if any(map(_holds_main(s), group))}
+    return {s: _with_kin(group, handed, kinds) for s, group in (with_main or by_style).items()}
+
+
+def _named(main: str, handed: Handed) -> Source | Problem:
+    """Return the file that the user calls the main one, by its path or the end of it."""
+    path = PurePosixPath(main)
+    if handed.root and path.is_absolute() and path.is_relative_to(handed.root):
+        path = path.relative_to(handed.root)
+    by_name = {source.name: source for source in handed.sources}
+    alike = [s for s in handed.sources if PurePosixPath(s.name).match(str(path))]
+    if found := by_name.get(str(path)):
+        return found
+    if len(alike) == 1:
+        return alike[0]
+    message = "there are several such files" if alike else "no such file was handed over"
+    near = next(iter(get_close_matches(str(path), by_name, 1)), "")
+    expected = "the main file's name, with its folder"
+    return Problem(cut(main, 120), message, expected=expected, nearest=near, fatal=True)
+
+
+def _is_certain(found: Sequence[Machine], main: str) -> bool:
+    """Tell whether the main file is known although not every file was looked at."""
+    known = (PurePosixPath(machine.main.name).name.lower() in CONVENTIONAL for machine in found)
+    return len(found) == 1 and (bool(main) or all(known))
 
 
 def _all_of_another(style: Style, handed: Handed, kinds: Mapping[str, Kind]) -> Problem | None:
@@ -129,9 +166,23 @@ def _all_of_another(style: Style, handed: Handed, kinds: Mapping[str, Kind]) -> 
 
 
 def read(machine: Machine) -> Reading:
-    """Read a machine's sources with the reader of its style, the only one that is loaded."""
-    main = None if machine.fragments else machine.main
-    return styles.of(machine.style).read(machine.sources, main)
+    """Read a machine's sources with the reader of its style, the only one that is loaded.
+
+    Raises:
+        UnreadableError: they go far beyond any machine, or nothing in them is in force.
+    """
+    by_name = {source.name: source for source in machine.sources}
+    starts = [by_name[name] for name in machine.starts]
+    reading = styles.of(machine.style).read(machine.sources, starts, machine.others)
+    if not any(setting.activity in _IN_FORCE for setting in reading.settings):
+        broken = "no line of it is understood"
+        message = broken if reading.problems else "nothing in it is in force: all of it is comment"
+        nothing = Problem(machine.main.name, message, expected=_SHOWS[machine.style], fatal=True)
+        raise UnreadableError((*reading.problems, nothing))
+    return evolve(reading, unused=tuple(s.name for s in machine.others if not s.unread))
+
+
+_IN_FORCE = (Activity.ACTIVE, Activity.POSSIBLE)
 
 
 def _with_kin(
@@ -159,27 +210,32 @@ def _nothing(handed: Handed) -> Iterator[Problem]:
         message = f"no setting of any style was found in {seen}"
         yield Problem(handed.sources[0].name, message, expected=expected, fatal=True)
         return
-    yield from handed.passed_over[:_SHOWN]
-    if not handed.problems and not handed.passed_over:
+    if not handed.problems:
+        yield from (aside.problem for aside in handed.aside[:_SHOWN])
+    if not handed.problems and not handed.aside:
         message = "there is no file in it that could be read"
         name = handed.root.name if handed.root else "input"
         yield Problem(name, message, expected=expected, fatal=True)
 
 
-def _left_out(handed: Handed, kinds: Mapping[str, Kind]) -> str:
+def _left_out(handed: Handed, kinds: Mapping[str, Kind], used: Set[str]) -> str:
     """Return in words which files are no configuration, behind what was read."""
-    names = [problem.file for problem in handed.passed_over]
+    names = [aside.problem.file for aside in handed.aside]
     names += [name for name, kind in kinds.items() if kind.mistaken]
-    if not names:
-        return ""
+    names = [name for name in names if name not in used]
+    return f"; left out, being no configuration: {_listed(names)}" if names else ""
+
+
+def _listed(names: Sequence[str]) -> str:
+    """Return some of many names."""
     more = f" and {len(names) - _SHOWN} more" if len(names) > _SHOWN else ""
-    return f"; left out, being no configuration: {', '.join(names[:_SHOWN])}{more}"
+    return ", ".join(cut(name, 120) for name in names[:_SHOWN]) + more
 
 
 def _mistaken(source: Source, kind: Kind) -> Problem:
     return Problem(
         source.name,
-        f"this is {kind.mistaken}, not a configuration: {kind.reason}",
+        _words(kind),
         span=source.span(0, 0),
         text=source.line(1)[:200],
         expected="a firmware configuration file",
@@ -187,10 +243,8 @@ def _mistaken(source: Source, kind: Kind) -> Problem:
     )
 
 
-def _asked_for(problem: Problem, found: Iterable[Machine]) -> bool:
-    """Tell whether a machine's main file names the file that turned out to be something else."""
-    name = PurePosixPath(problem.file).name
-    return any(name in machine.main.text for machine in found)
+def _words(kind: Kind) -> str:
+    return f"this is {kind.mistaken or 'nothing known'}, not a configuration: {kind.reason}"
 
 
 def _holds_main(style: Style) -> Callable[[Source], bool]:
@@ -198,88 +252,97 @@ def _holds_main(style: Style) -> Callable[[Source], bool]:
 
 
 def _of_style(
-    style: Style, sources: Sequence[Source], kinds: dict[str, Kind], override: Style | None
+    style: Style,
+    group: Sequence[Source],
+    handed: Handed,
+    kinds: Mapping[str, Kind],
+    override: Style | None,
 ) -> Iterator[Machine]:
-    if not sources:
+    if not group:
         return
-    mains = _mains(style, sources)
-    for main in mains or sources[:1]:
-        mine = sources
-        if style == "define":
-            mine = _beside(main, sources if len(mains) <= 1 else _below(main, sources))
-        because = "you said so" if override else kinds[main.name].reason
-        start = f"reading starts at {main.name}" if mains else "fragments without a main file"
-        if len(mains) == 1 and (apart := len(sources) - len(mine)):
-            start += f"; left out, being the firmware's own source: {apart} headers below it"
+    with_all = _with_kin(group, handed, kinds)
+    one = len(group) == 1
+    found = [starts(style, group[0], with_all)] if one else list(ENTRIES[style](group))
+    fragments = not found
+    for first in found or [tuple(group)]:
+        # several machines are never read: only that there are several is told
+        alone = (first, ()) if len(found) > 1 else _reached(style, first, with_all, handed, kinds)
+        sources, others = alone
+        # of the headers that a main one includes, only reading tells which are reached
+        told = first if style == "define" else sources
+        because = "you said so" if override else _counts(style, told, kinds)
+        start = f"reading starts at {cut(first[0].name, 120)}"
+        unused = [s.name for s in others if s.name in kinds and kinds[s.name].style == style]
         yield Machine(
-            name=_title(main, len(mains)),
+            name=_title(first[0], len(found)),
             style=style,
-            sources=_ordered(style, mine, main),
-            main=main,
-            reason=f"{style} style ({because}); {start}",
-            fragments=not mains,
+            sources=sources,
+            main=first[0],
+            reason=f"{style} style ({because}); "
+            + ("fragments without a main file" if fragments else start)
+            + (f"; not used: {_listed(unused)}" if unused else ""),
+            starts=() if fragments else tuple(source.name for source in first),
+            others=others,
         )
 
 
-def _mains(style: Style, sources: Sequence[Source]) -> Sequence[Source]:
-    """Return the files where reading starts, one for every machine; none for mere fragments."""
-    if len(sources) == 1:
-        return sources
-    if style == "section":
-        from pincheck.readers import section
+def _reached(
+    style: Style,
+    first: Starts,
+    group: Sequence[Source],
+    handed: Handed,
+    kinds: Mapping[str, Kind],
+) -> tuple[tuple[Source, ...], tuple[Source, ...]]:
+    """Return the files that reading can reach from the first ones on, and all others.
 
-        return section.main_files(sources)
-    if style == "gcode":
-        from pincheck.readers import gcode
+    What was set aside is opened where an include asks for it: that decides what configuration is.
 
-        likely = gcode.main_files(sources)
-        folders = {PurePosixPath(source.name).parent for source in likely}
-        return likely if len(likely) == len(folders) else ()
-    return _main_headers(sources)
-
-
-def _main_headers(sources: Sequence[Source]) -> Sequence[Source]:
-    """Return the fullest main header of every folder that has one."""
-    mains = [s for s in sources if _holds_main("define")(s)]
-    fresh = [s for s in mains if not _BACKUP.search(PurePosixPath(s.name).name)] or mains
-    best: dict[PurePosixPath, Source] = {}
-    for source in fresh:
-        folder = PurePosixPath(source.name).parent
-        if folder not in best or _weight(source) > _weight(best[folder]):
-            best[folder] = source
-    with_board = [s for s in best.values() if "MOTHERBOARD" in s.text]
-    return with_board or list(best.values())[:1]
-
-
-def _weight(source: Source) -> tuple[bool, int]:
-    return names_board(source), len(_MAIN["define"].findall(source.text))
-
-
-def _below(main: Source, sources: Sequence[Source]) -> list[Source]:
-    folder = PurePosixPath(main.name).parent
-    return [s for s in sources if PurePosixPath(s.name).is_relative_to(folder)]
-
-
-def _beside(main: Source, sources: Sequence[Source]) -> Sequence[Source]:
-    """Return the headers without those of a firmware's whole source around the main one."""
-    folder = PurePosixPath(main.name).parent
-    beside = [s for s in sources if PurePosixPath(s.name).parent == folder]
-    return beside if len(sources) - len(beside) > _OWN_HEADERS else sources
+    Raises:
+        UnreadableError: they are far more than the files of one machine.
+    """
+    closed = {aside.problem.file: aside for aside in handed.aside}
+    unread = {name: aside.problem.message for name, aside in closed.items()}
+    unread |= {name: _words(kind) for name, kind in kinds.items() if kind.mistaken}
+    every = {source.name: source for source in handed.sources}
+    every |= {name: Source(name, "", b"", unread=why) for name, why in unread.items()}
+    met = {source.name: source for source in first}
+    files = names(style, tuple(every.values()))
+    if files is None:
+        met |= {source.name: source for source in group}
+    waiting = list(first)
+    while files and waiting:
+        asker = waiting.pop(0)
+        for path in included(style, asker):
+            for found in files.named(path, asker):
+                if found.name not in met:
+                    closed_one = closed.get(found.name)
+                    met[found.name] = opened(closed_one) if closed_one else found
+                    waiting.append(met[found.name])
+    sources = tuple(source for source in met.values() if not source.unread)
+    _bounded(sources)
+    others = (met.get(name, source) for name, source in every.items())
+    return sources, tuple(it for it in others if it.unread or it.name not in met)
 
 
-def _ordered(style: Style, sources: Sequence[Source], main: Source) -> tuple[Source, ...]:
-    """Put headers in the order in which the firmware sees them: main, advanced, pins."""
-    if style != "define":
-        return (main, *(s for s in sources if s is not main))
+def _bounded(sources: Sequence[Source]) -> None:
+    size = 0
+    for count, source in enumerate(sources, 1):
+        size += len(source.data)
+        if count > limits.FILES or size > limits.TOTAL_BYTES:
+            most = f"{limits.FILES} files and {limits.TOTAL_BYTES // 1024 // 1024} MB"
+            message = (
+                f"with this file there are more than {most} of configuration: nothing was read"
+            )
+            expected = "the files of one machine"
+            problem = Problem(source.name, message, expected=expected, fatal=True)
+            raise UnreadableError((problem,))
 
-    def rank(source: Source) -> int:
-        if source is main:
-            return -1
-        hits = (n for n, sign in enumerate(_HEADER_ORDER) if sign.search(source.text))
-        return next(hits, len(_HEADER_ORDER))
 
-    fresh = [s for s in sources if s is main or not _BACKUP.search(PurePosixPath(s.name).name)]
-    return tuple(sorted(fresh, key=rank))
+def _counts(style: Style, sources: Sequence[Source], kinds: Mapping[str, Kind]) -> str:
+    """Return what there is of a style in all files together."""
+    found = [kinds.get(source.name) or kind_of(source) for source in sources]
+    files = f" in {len(sources)} files" if len(sources) > 1 else ""
+    return counted(style, found) + files
 
 
 def _title(main: Source, count: int) -> str:

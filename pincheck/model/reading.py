@@ -12,12 +12,18 @@ class NotSent:
     """A file that the configuration asks for and nobody handed over.
 
     `asked_by` is the setting or directive that names it, `name` as written. A `pattern` names
-    whatever fits it, on the machine itself perhaps nothing either.
+    whatever fits it. `why` is set where the file is there and was not read.
     """
 
     name: str
     asked_by: Setting | None = None
     pattern: bool = False
+    why: str = ""
+
+    @property
+    def verb(self) -> str:
+        """What was not done with it: it was not sent, or not read."""
+        return "read" if self.why else "sent"
 
 
 @frozen
@@ -39,7 +45,8 @@ class Reading:
 
     Later settings override earlier ones unless the style says otherwise; the reader marks the
     losers `Activity.DISABLED` and pairs them in `overridden` as (loser, winner). `lost` are those
-    that do nothing although no other one takes their place.
+    that do nothing although no other one takes their place. `unused` names the files that were
+    handed over and that nothing asks for.
     """
 
     style: Style
@@ -49,3 +56,4 @@ class Reading:
     not_sent: tuple[NotSent, ...] = ()
     problems: tuple[Problem, ...] = ()
     lost: tuple[Lost, ...] = ()
+    unused: tuple[str, ...] = ()

@@ -34,7 +34,8 @@ class Setting:
     the text as written without surrounding blanks or comment; `resolved` is what it comes to
     after macros or variables, None where that is unknown (`unknown` says why). All offsets are
     character offsets in `source.text`, ends exclusive: `start`/`end` cover the whole assignment
-    without its line ending (the comment mark of a commented-out one included).
+    without its line ending (the comment mark of a commented-out one included). `saved` are those
+    of the block that the firmware writes itself, which give way to the rest of the text.
     """
 
     style: Style
@@ -52,6 +53,7 @@ class Setting:
     condition: str = ""
     resolved: str | None = None
     unknown: str = ""
+    saved: bool = False
 
     @property
     def name(self) -> str:

@@ -30,6 +30,7 @@ class Source:
 
     `name` is relative to what was handed over, with forward slashes. `text` keeps every line
     ending and holds no byte-order mark; `bom` + `text` encoded with `encoding` gives `data` back.
+    `unread` says why a file that is there could not be taken in; it has no text then.
     """
 
     name: str
@@ -37,6 +38,7 @@ class Source:
     data: bytes = field(repr=False)
     encoding: str = "utf-8"
     bom: bytes = b""
+    unread: str = ""
 
     @classmethod
     def of_text(cls, name: str, text: str) -> "Source":

@@ -6,6 +6,7 @@ from attrs import define, field, frozen
 
 from pincheck.model import limits
 from pincheck.model.problem import Problem
+from pincheck.model.setting import Setting
 from pincheck.model.source import Source
 
 
@@ -32,6 +33,14 @@ MERGED = Mistake(
     "one of them, without the marks",
 )
 MERGE_MARK = Mistake(0, "a mark of an unfinished merge", "one of both sides")
+
+
+def unread(file: Source, asked_by: Setting) -> Problem:
+    """Return the problem of a file that is asked for, lies there and could not be taken in."""
+    where = f"{asked_by.source.name}:{asked_by.span.line}"
+    return Problem(
+        file.name, f"{where} asks for it, and it was not read: {file.unread}", fatal=True
+    )
 
 
 def merge_mistake(line: str) -> Mistake | None:

@@ -62,6 +62,8 @@ class DiskEngine:
     wiring: Path
     style: Style | None = None
     words: tuple[Path, ...] = ()
+    main: str = ""
+    follow: tuple[Path, ...] = ()
 
     def check(self, stage: OnStage) -> Checked:
         """Read and check everything.
@@ -76,7 +78,9 @@ class DiskEngine:
 
         assembly = api.load_wiring(self.wiring)
         stage("reading the configuration")
-        machine = api.load_configuration(*self.configuration, style=self.style)
+        machine = api.load_configuration(
+            *self.configuration, style=self.style, main=self.main, follow=self.follow
+        )
         vocabulary = api.load_words(machine.style, *self.words) if self.words else None
         stage("checking")
         result = api.check(machine, assembly, vocabulary)

@@ -38,8 +38,17 @@ class Style(PinText):
         """The file that says what its keys mean."""
         return resources.folder("grammars") / f"{self.name}.toml"
 
-    def read(self, sources: Sequence[Source], main: Source | None) -> Reading:
-        """Return the settings of one machine; without a main file, all are read as fragments."""
+    def read(
+        self,
+        sources: Sequence[Source],
+        starts: Sequence[Source] = (),
+        others: Sequence[Source] = (),
+    ) -> Reading:
+        """Return the settings of one machine.
+
+        Reading starts at `starts`; without any, all are read as fragments. `others` are further
+        files at hand, which an include may name and which need not be readable.
+        """
         raise NotImplementedError
 
     @property

@@ -235,17 +235,23 @@ def test_what_a_file_not_sent_could_change_is_in_doubt() -> None:
     assert "more.cfg, asked for at a.cfg:1, was not sent" in early.doubt("part.fan", "pin")
 
 
-def test_the_saved_block_wins_and_the_loser_is_told() -> None:
-    """What the firmware wrote itself stands behind everything else."""
+def test_the_saved_block_gives_way_and_the_loser_is_told() -> None:
+    """What the firmware wrote itself only adds what the text leaves out, in every file of it."""
     saved = (
         "\n#*# <---------------------- SAVE_CONFIG ---------------------->\n"
         "#*# DO NOT EDIT THIS BLOCK OR BELOW. The contents are auto-generated.\n"
         "#*#\n#*# [extruder]\n#*# max_temp = 300\n"
     )
     claims = claims_of("section", EXTRUDER + saved)
-    assert value(claims, "hotend.heater", "max_c") == 300.0
+    assert value(claims, "hotend.heater", "max_c") == 255.0
     told = [(a.value, b.value) for a, b in claims.overridden if a.attribute == "max_c"]
-    assert told == [(255.0, 300.0)]
+    assert told == [(300.0, 255.0)]
+    silent = EXTRUDER.replace("max_temp: 255\n", "")
+    assert value(claims_of("section", silent + saved), "hotend.heater", "max_c") == 300.0
+    open_ = claims_of("section", "[include more.cfg]\n" + silent + saved)
+    found = open_.find("hotend.heater", "max_c")
+    assert found
+    assert found.caveat == "more.cfg was not sent and could override it"
 
 
 def test_a_template_is_unknown() -> None:
@@ -401,11 +407,11 @@ def test_an_output_may_still_be_set_up_in_such_a_file(tmp_path: Path):
     assert not claims.doubt("part.fan", "pin")
 
 
-def test_a_pattern_that_no_file_fits_leaves_open_only_what_nobody_claims():
+def test_a_pattern_that_no_file_fits_leaves_the_doubt_of_a_missing_file():
     claims = claims_of("section", EXTRUDER + "[include parts/*.cfg]\n")
     limit = claims.find("hotend.heater", "max_c")
     assert limit
-    assert limit.caveat == ""
+    assert limit.caveat == "parts/*.cfg was not sent and could override it"
     reason = "no file that fits parts/*.cfg, asked for at a.cfg:7, was sent"
     assert claims.doubt("part.fan", "pin") == reason
 

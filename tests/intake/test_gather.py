@@ -7,11 +7,12 @@ import lzma
 import os
 import tarfile
 import zipfile
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
-from pincheck.intake import gather, gather_bytes
+from pincheck.intake import gather, gather_bytes, machines, read
 from pincheck.intake.gather import Handed
 from pincheck.model import limits
 from pincheck.model.problem import UnreadableError
@@ -32,7 +33,7 @@ def test_a_folder_gives_its_files_relative_and_sorted(tmp_path: Path) -> None:
     handed = gather([tmp_path])
     assert names(handed) == ["a.cfg", "b/toolhead.cfg"]
     assert handed.problems == ()
-    assert [p.file for p in handed.passed_over] == ["photo.png"]
+    assert [a.problem.file for a in handed.aside] == ["photo.png"]
     assert handed.root == tmp_path.resolve()
 
 
@@ -51,7 +52,12 @@ def test_a_link_out_of_the_folder_is_refused_and_one_inside_is_followed(tmp_path
     (folder / "outside.cfg").symlink_to("../secret.cfg")
     handed = gather([folder])
     assert names(handed) == ["inside.cfg", "real.cfg"]
-    assert "leaves the folder" in handed.problems[0].message
+    (problem,) = handed.problems
+    assert (
+        problem.message
+        == f"is a link to {tmp_path}/secret.cfg, outside the folder: it was not read"
+    )
+    assert problem.expected == f"the file itself in its place, or --follow {tmp_path}"
 
 
 def test_a_pipe_is_refused_without_waiting_for_it(tmp_path: Path) -> None:
@@ -104,7 +110,7 @@ def test_logs_are_set_aside_by_their_names(name: str, tmp_path: Path) -> None:
         stream.truncate(3_000_000)
     handed = gather([tmp_path])
     assert names(handed) == ["machine.cfg"]
-    assert [(p.file, p.message) for p in handed.passed_over] == [
+    assert [(a.problem.file, a.problem.message) for a in handed.aside] == [
         (name, "this is a log by its name, not a configuration")
     ]
     assert "too large" in gather([tmp_path / name]).problems[0].message
@@ -121,19 +127,20 @@ def test_logs_in_an_archive_expand_to_nothing() -> None:
     logs = ((f"logs/{n}.log", b"x" * 1_000_000) for n in range(40))
     handed = gather_bytes("send.zip", zipped(("machine.cfg", SECTION), *logs))
     assert names(handed) == ["machine.cfg"]
-    assert len(handed.passed_over) == 40
+    assert len(handed.aside) == 40
 
 
-def test_of_more_than_one_machine_only_what_lies_beside_the_main_header_counts() -> None:
+def test_only_what_is_reached_counts_against_the_bounds(monkeypatch: pytest.MonkeyPatch) -> None:
     """In an archive, too, whatever the order of its members."""
     boards = [(f"fw/src/b{n}.h", b"#define HEATER_0_PIN 1\n") for n in range(limits.FILES + 5)]
     mine = [("fw/m.h", b"#define MOTHERBOARD 1\n"), ("fw/m_adv.h", b"#define FAN_PIN 4\n")]
-    handed = gather_bytes("send.zip", zipped(*boards, *mine))
-    assert names(handed) == ["fw/m.h", "fw/m_adv.h"]
-    assert len(handed.passed_over) == len(boards)
-    two = [("other/m.h", b"#define MOTHERBOARD 2\n")]
-    with pytest.raises(UnreadableError, match="nothing was read"):
-        gather_bytes("send.zip", zipped(*boards, *mine, *two))
+    (machine,), _ = machines(gather_bytes("send.zip", zipped(*boards, *mine)))
+    assert [source.name for source in machine.sources] == ["fw/m.h", "fw/m_adv.h"]
+    monkeypatch.setattr(limits, "FILES", 1)
+    with pytest.raises(
+        UnreadableError, match=r"^fw/m_adv\.h: with this file there are more than 1"
+    ):
+        machines(gather_bytes("send.zip", zipped(*boards, *mine)))
 
 
 def test_hundreds_of_texts_count_nothing_beside_a_machine(tmp_path: Path) -> None:
@@ -145,7 +152,7 @@ def test_hundreds_of_texts_count_nothing_beside_a_machine(tmp_path: Path) -> Non
     handed = gather([tmp_path])
     assert handed.problems == ()
     assert names(handed)[-2:] == ["machine.cfg", "z.cfg"]
-    assert len(handed.sources) + len(handed.passed_over) == 502
+    assert len(handed.sources) + len(handed.aside) == 502
     assert len(handed.sources) <= limits.FILES
 
 
@@ -159,10 +166,10 @@ def test_pictures_and_other_files_that_are_no_text_count_nothing(
     (tmp_path / "machine.cfg").write_bytes(SECTION)
     handed = gather([tmp_path])
     assert names(handed) == ["machine.cfg"]
-    assert len(handed.passed_over) == 40
+    assert len(handed.aside) == 40
 
 
-def test_more_text_than_any_machine_has_is_refused_though_each_file_is_set_aside(
+def test_more_text_than_can_be_looked_at_is_refused_unless_the_main_file_is_certain(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Files that begin like a configuration and then turn out to be too long."""
@@ -170,15 +177,19 @@ def test_more_text_than_any_machine_has_is_refused_though_each_file_is_set_aside
     for n in range(9):
         text = SECTION * 800 + b"\n" * limits.FILE_LINES
         (tmp_path / f"{n}.cfg").write_bytes(text)
-    with pytest.raises(UnreadableError, match=r"^3\.cfg: with this file .* nothing was read"):
-        gather([tmp_path])
+    with pytest.raises(UnreadableError, match=r"^4\.cfg: before this file .* nothing was read"):
+        machines(gather([tmp_path]))
+    (tmp_path / "a.cfg").write_bytes(SECTION)
+    (tmp_path / "printer.cfg").write_bytes(b"[printer]\n[include a.cfg]\n")
+    (machine,), _ = machines(gather([tmp_path]))
+    assert [source.name for source in machine.sources] == ["printer.cfg", "a.cfg"]
 
 
-def test_too_many_configurations_are_refused(tmp_path: Path) -> None:
+def test_too_many_fragments_are_refused(tmp_path: Path) -> None:
     for n in range(limits.FILES + 1):
         (tmp_path / f"{n:03}.cfg").write_bytes(SECTION)
     with pytest.raises(UnreadableError, match=r"^400.cfg: with this file there are more than 400"):
-        gather([tmp_path])
+        machines(gather([tmp_path]))
 
 
 def test_a_folder_of_too_many_names_is_refused(tmp_path: Path) -> None:
@@ -251,3 +262,119 @@ def test_too_many_members_stop() -> None:
     data = zipped(*((f"{n}.cfg", SECTION) for n in range(limits.ARCHIVE_MEMBERS + 5)))
     with pytest.raises(UnreadableError, match=r"^send.zip: holds more than 5,000 members: nothing"):
         gather_bytes("send.zip", data)
+
+
+@pytest.mark.parametrize("squeeze", [gzip.compress, bz2.compress, lzma.compress])
+def test_every_stream_of_a_compressed_file_is_read(squeeze: Callable[[bytes], bytes]) -> None:
+    """Parallel compressors and `cat` write several; zeros behind the last are padding."""
+    data = tarred(("m/machine.cfg", SECTION), ("m/hot.cfg", SECTION))
+    streams = squeeze(data[:700]) + squeeze(data[700:])
+    for behind in (b"", bytes(512)):
+        handed = gather_bytes("send.tgz", streams + behind)
+        assert names(handed) == ["m/machine.cfg", "m/hot.cfg"]
+        assert handed.problems == ()
+    for wrong in (streams + b"more", streams[:-9], squeeze(data[:700]) + squeeze(data)[:40]):
+        (problem,) = gather_bytes("send.tgz", wrong).problems
+        assert problem.message.startswith("the archive is damaged or cut off")
+
+
+def test_an_archive_is_read_whole_or_not_at_all() -> None:
+    """At whatever length a tar or zip archive is cut, none of it is read."""
+    data = tarred(("a.cfg", SECTION), ("b.cfg", SECTION * 40), ("c.cfg", SECTION))
+    end = len(data.rstrip(b"\0")) // 512 * 512 + 512
+    for pack, last in ((data, end), (zipped(("a.cfg", SECTION), ("b.cfg", SECTION)), None)):
+        last = last or len(pack) - 1
+        for length in (*range(300, last, 97), *range(512, last + 1, 512), last):
+            handed = gather_bytes("send", pack[:length])
+            assert (handed.sources, [p.fatal for p in handed.problems]) == ((), [True]), length
+    assert len(gather_bytes("send", data[: end + 512]).sources) == 3
+
+
+def test_what_follows_or_precedes_an_archive_is_not_passed_over() -> None:
+    """Two archives one behind the other, of which unpackers would see one."""
+    tar, pack = tarred(("a.cfg", SECTION)), zipped(("a.cfg", SECTION))
+    for data in (tar + tar, pack + pack, pack + b"more"):
+        handed = gather_bytes("send", data)
+        assert handed.sources == ()
+        assert "its end" in handed.problems[0].message or "its first" in handed.problems[0].message
+
+
+def test_sizes_and_names_that_no_member_has_are_told() -> None:
+    """A negative size, a huge one, none at all: the library's own words are not the answer."""
+    one = bytearray(tarred(("a.cfg", SECTION), ("b.cfg", SECTION)))
+    for size in (b"\xff" * 11 + b"\x00", b"\x80" + b"\x7f" * 11, b"77777777777\0"):
+        one[124:136] = size
+        one[148:156] = b" " * 8
+        one[148:156] = b"%06o\0 " % sum(one[:512])
+        (problem,) = gather_bytes("send.tar", bytes(one)).problems
+        assert "damaged or cut off" in problem.message
+    handed = gather_bytes(
+        "send.zip", zipped((".", SECTION), ("n" * 9_000, SECTION), ("a", SECTION))
+    )
+    assert names(handed) == ["a"]
+    told = [problem.message for problem in handed.problems]
+    assert told[0] == "member '.' has no name; refused"
+    assert told[1] == "its name has 9,000 characters"
+    assert len(str(handed.problems[1])) < 200
+
+
+def test_a_compressed_file_that_is_no_archive_is_that_file() -> None:
+    handed = gather_bytes("machine.cfg.gz", gzip.compress(SECTION))
+    assert [(s.name, s.data) for s in handed.sources] == [("machine.cfg", SECTION)]
+
+
+def test_a_single_file_brings_along_what_it_includes(tmp_path: Path) -> None:
+    """From its own folder, and nothing else of it; links are held to that folder, too."""
+    folder = tmp_path / "cfg"
+    (folder / "parts").mkdir(parents=True)
+    (tmp_path / "out.cfg").write_bytes(SECTION)
+    wanted = ("tool.cfg", "parts/*.cfg", "hot.log", "../out.cfg", "link.cfg")
+    main = b"[printer]\n" + b"".join(f"[include {path}]\n".encode() for path in wanted)
+    (folder / "printer.cfg").write_bytes(main)
+    (folder / "tool.cfg").write_bytes(b"[include parts/../deep.cfg]\n" + SECTION)
+    for name in ("deep.cfg", "parts/a.cfg", "hot.log", "idle.cfg", "parts/b.txt"):
+        (folder / name).write_bytes(SECTION)
+    (folder / "link.cfg").symlink_to("../out.cfg")
+    handed = gather([folder / "printer.cfg"], beside=True)
+    (machine,), _ = machines(handed)
+    expected = {"printer.cfg", "tool.cfg", "deep.cfg", "parts/a.cfg", "hot.log"}
+    assert {source.name for source in machine.sources} == expected
+    assert [(m.name, m.verb) for m in read(machine).not_sent] == [
+        ("../out.cfg", "sent"),
+        ("link.cfg", "read"),
+    ]
+    assert machine.root == folder.resolve()
+    followed = gather([folder / "printer.cfg"], follow=[tmp_path], beside=True)
+    assert "link.cfg" in names(followed)
+    assert names(gather([folder / "printer.cfg"])) == ["printer.cfg"]
+
+
+def test_a_single_header_brings_along_its_companion_and_pins(tmp_path: Path) -> None:
+    main = b'#define MOTHERBOARD BOARD_CRAKE\n#include "own.h"\n'
+    for name in ("own.h", "Configuration_adv.h", "pins.h", "Configuration_old.h", "other.h"):
+        (tmp_path / name).write_bytes(b"#define FAN_PIN 4\n")
+    (tmp_path / "Configuration.h").write_bytes(main)
+    (machine,), _ = machines(gather([tmp_path / "Configuration.h"], beside=True))
+    assert machine.starts == ("Configuration.h", "Configuration_adv.h", "pins.h")
+    assert {source.name for source in machine.sources} == {*machine.starts, "own.h"}
+
+
+def test_links_to_folders_are_followed_inside_and_where_allowed(tmp_path: Path) -> None:
+    """A link to a folder above itself is not entered again."""
+    addon, folder = tmp_path / "addon", tmp_path / "cfg"
+    for path in (addon, folder / "real"):
+        path.mkdir(parents=True)
+        (path / "a.cfg").write_bytes(SECTION)
+    (folder / "inside").symlink_to("real")
+    (folder / "addon").symlink_to("../addon")
+    (folder / "loop").symlink_to(".")
+    refused = gather([folder])
+    assert names(refused) == ["inside/a.cfg", "real/a.cfg"]
+    (problem,) = refused.problems
+    assert str(problem) == (
+        f"addon: is a link to {addon}, outside the folder: it was not read; "
+        f"expected the file itself in its place, or --follow {addon}"
+    )
+    allowed = gather([folder], follow=[addon])
+    assert names(allowed) == ["addon/a.cfg", "inside/a.cfg", "real/a.cfg"]
+    assert allowed.problems == ()

@@ -4,9 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from pincheck.intake import gather, machines
+from pincheck.intake import gather, machines, read
 from pincheck.intake.machines import Machine
-from pincheck.model.problem import Problem
+from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.setting import Style
 
 MAIN_H = "#define MOTHERBOARD BOARD_HERON_2\n#define TEMP_SENSOR_0 5\n"
@@ -54,10 +54,130 @@ def test_what_is_left_out_is_named(tmp_path: Path) -> None:
     assert problems == ()
 
 
-def test_a_few_headers_in_deeper_folders_are_the_users_own(tmp_path: Path) -> None:
-    """Somebody's own pins header may lie wherever the firmware keeps those."""
-    (machine,), _ = found(tmp_path, m_DOT_h=MAIN_H, src__pins__own_DOT_h="#define FAN_PIN 4\n")
-    assert [s.name for s in machine.sources] == ["m.h", "src/pins/own.h"]
+@pytest.mark.parametrize(
+    ("name", "used"),
+    [
+        ("src__pins__pins_OWN_DOT_h", True),
+        ("pins_DOT_h", True),
+        ("src__own_DOT_h", False),
+        ("Configuration_stock_DOT_h", False),
+    ],
+)
+def test_of_headers_that_nothing_includes_the_boards_pins_alone_are_read(
+    name: str, used: bool, tmp_path: Path
+) -> None:
+    """They are reached by the board's number, wherever the firmware keeps them."""
+    (machine,), _ = found(tmp_path, m_DOT_h=MAIN_H, **{name: "#define FAN_PIN 4\n"})
+    path = name.replace("__", "/").replace("_DOT_", ".")
+    assert [s.name for s in machine.sources] == ["m.h", path] if used else ["m.h"]
+    assert (f"; not used: {path}" in machine.reason) is not used
+
+
+def test_of_several_pins_headers_that_of_the_board_is_read(tmp_path: Path) -> None:
+    """Without one that leads to it, its name tells; where none is called so, none is read."""
+    pins = {f"src__pins_{n}_DOT_h": "#define FAN_PIN 4\n" for n in ("CRAKE", "HERON_2")}
+    (machine,), _ = found(tmp_path, m_DOT_h=MAIN_H, **pins)
+    assert [s.name for s in machine.sources] == ["m.h", "src/pins_HERON_2.h"]
+    (machine,), _ = found(tmp_path, m_DOT_h="#define MOTHERBOARD 33\n")
+    assert [s.name for s in machine.sources] == ["m.h"]
+
+
+def test_the_conventional_main_header_beside_its_copies_and_examples(tmp_path: Path) -> None:
+    """Neither a fuller copy nor an example below it is taken for it, nor a header of pins."""
+    fuller = MAIN_H + "#define TEMP_SENSOR_0 1\n" * 5
+    files = {
+        "Configuration_DOT_h": MAIN_H + '#include "limits.h"\n',
+        "Configuration_adv_DOT_h": ADVANCED_H,
+        "limits_DOT_h": "#define HEATER_0_MAXTEMP 260\n",
+        "Configuration_original_DOT_h": fuller,
+        "Other_DOT_h": fuller,
+        "pins_DOT_h": "#if MOTHERBOARD == 1\n#define MOTHERBOARD 2\n#endif\n" * 9,
+        "examples__snipe__Configuration_DOT_h": fuller,
+        "examples__crake__Configuration_DOT_h": fuller,
+    }
+    (machine,), _ = found(tmp_path, **files)
+    names = ["Configuration.h", "Configuration_adv.h", "pins.h", "limits.h"]
+    assert [s.name for s in machine.sources] == names
+    assert machine.starts == ("Configuration.h", "Configuration_adv.h", "pins.h")
+
+
+def test_main_chooses_among_machines(tmp_path: Path) -> None:
+    """By the file's name, with as much of its folders as it needs, or its path on the disk."""
+    found(tmp_path, avocet__machine_DOT_cfg=PRINTER, snipe__machine_DOT_cfg=PRINTER)
+    handed = gather([tmp_path])
+    for main in ("snipe/machine.cfg", str(tmp_path / "snipe" / "machine.cfg")):
+        (machine,), _ = machines(handed, main=main)
+        assert machine.main.name == "snipe/machine.cfg"
+    none, (problem,) = machines(handed, main="machine.cfg")
+    assert (none, problem.message) == ((), "there are several such files")
+    none, (problem,) = machines(handed, main="snipe/machin.cfg")
+    assert (none, problem.nearest) == ((), "snipe/machine.cfg")
+
+
+def test_files_that_nothing_includes_are_named_once_and_read_for_nothing(tmp_path: Path) -> None:
+    """However complete they look; the main file may hold nothing but includes."""
+    files = {
+        "printer_DOT_cfg": "[include kin.cfg]\n[include parts/*.cfg]\n",
+        "kin_DOT_cfg": PRINTER.replace("[include toolhead.cfg]\n", ""),
+        "parts__hot_DOT_cfg": EXTRUDER,
+        "before_DOT_cfg": PRINTER + EXTRUDER + "[printer]\n",
+        "other_DOT_conf": "[server]\nhost: 0.0.0.0\n",
+    }
+    (machine,), problems = found(tmp_path, **files)
+    assert [s.name for s in machine.sources] == ["printer.cfg", "kin.cfg", "parts/hot.cfg"]
+    assert machine.reason == (
+        "section style (6 [section] lines, 4 keys in 3 files); reading starts at printer.cfg; "
+        "not used: before.cfg, other.conf"
+    )
+    assert read(machine).unused == ("before.cfg", "other.conf")
+    assert problems == ()
+
+
+def test_what_an_include_asks_for_is_configuration_whatever_its_name(tmp_path: Path) -> None:
+    """A log by its name that is a picture is not; neither is prose, nor a link saved as text."""
+    wanted = (
+        "[include hot.log]\n[include fan.sh]\n[include p.py]\n[include n.txt]\n[include l.cfg]\n"
+    )
+    (tmp_path / "p.py").write_bytes(b"\x89PNG....")
+    files = {
+        "printer_DOT_cfg": wanted + PRINTER.replace("[include toolhead.cfg]\n", ""),
+        "hot_DOT_log": EXTRUDER,
+        "fan_DOT_sh": "[fan]\npin: PB8\n",
+        "n_DOT_txt": "Hello, my printer does not heat, could you help me please?\n",
+        "l_DOT_cfg": "../shared/fans.cfg\n",
+        "idle_DOT_py": "print('hello')\n",
+    }
+    (machine,), problems = found(tmp_path, **files)
+    assert [s.name for s in machine.sources] == ["printer.cfg", "hot.log", "fan.sh"]
+    reading = read(machine)
+    assert {it.name: it.why.partition(":")[0] for it in reading.not_sent} == {
+        "p.py": "this is a PNG picture, not a configuration",
+        "n.txt": "this is prose, not a configuration",
+        "l.cfg": "this is a link saved as text, not a configuration",
+    }
+    assert [(it.file, it.fatal) for it in reading.problems] == [
+        ("p.py", True),
+        ("n.txt", True),
+        ("l.cfg", True),
+    ]
+    assert problems == ()
+
+
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [
+        ("config.g", '; M950 H1 C"e0heat" T1\n; all of it is off\n'),
+        ("printer.cfg", "#[printer]\n#kinematics: none\n#[extruder]\n#heater_pin: PA1\n"),
+        ("m.h", "//#define MOTHERBOARD BOARD_HERON_2\n//#define TEMP_SENSOR_0 1\n"),
+    ],
+)
+def test_a_file_that_is_all_comment_could_not_be_checked(
+    name: str, text: str, tmp_path: Path
+) -> None:
+    (tmp_path / name).write_text(text)
+    (machine,), _ = machines(gather([tmp_path]))
+    with pytest.raises(UnreadableError, match="nothing in it is in force"):
+        read(machine)
 
 
 def test_the_source_of_a_firmware_around_its_main_header_is_left_out(tmp_path: Path) -> None:
@@ -67,7 +187,7 @@ def test_the_source_of_a_firmware_around_its_main_header_is_left_out(tmp_path: P
     files = {"m_DOT_h": MAIN_H, "m_adv_DOT_h": ADVANCED_H, **boards, **programs}
     (machine,), problems = found(tmp_path, **files)
     assert [s.name for s in machine.sources] == ["m.h", "m_adv.h"]
-    assert "being the firmware's own source: 30 headers" in machine.reason
+    assert "not used: src/pins/b0.h, src/pins/b1.h, src/pins/b10.h" in machine.reason
     assert "src/p0.cpp" in machine.reason
     assert problems == ()
 

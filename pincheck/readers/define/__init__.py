@@ -1,5 +1,6 @@
 """The define style: headers for a C preprocessor, evaluated with what is unknown kept unknown."""
 
+from pincheck.readers.define.headers import Files, includes
 from pincheck.readers.define.reader import read
 
-__all__ = ["read"]
+__all__ = ["Files", "includes", "read"]

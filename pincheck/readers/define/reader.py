@@ -25,11 +25,14 @@ def _collector_paused() -> Iterator[None]:
         gc.enable()
 
 
-def read(sources: Sequence[Source], *, main: Source | None = None) -> Reading:
+def read(
+    sources: Sequence[Source], starts: Sequence[Source] = (), others: Sequence[Source] = ()
+) -> Reading:
     """Return the settings of define-style headers, evaluated one after another.
 
-    `main` comes first, the others in the order given; a header that another one includes counts
-    where it is included first. Every define is a setting: active, possible (it stands under a
+    Reading starts at each of `starts` in turn, without them at each of the sources. All other
+    headers, those of `others` too, count where one that is reached includes them first, and not
+    at all where none does. Every define is a setting: active, possible (it stands under a
     condition that nobody can decide), disabled (its branch is not taken, or a later define or
     `#undef` takes it away) or commented out; the condition of a disabled or commented-out one is
     that of the branch that keeps it out. `resolved` is its value with all macros replaced and
@@ -38,19 +41,20 @@ def read(sources: Sequence[Source], *, main: Source | None = None) -> Reading:
     Raises:
         UnreadableError: there is more of something than any machine has.
     """
-    ordered = sorted(sources, key=lambda source: source is not main)
     with _collector_paused():
-        headers = Headers(ordered)
-        for number in range(len(ordered)):
+        headers = Headers(sources, starts, others)
+        for number in headers.starts:
             if number not in headers.met:
                 Run(headers, number, ()).through()
         settings = tuple(Settings(headers).all())
-    problems = [problem for mistakes in headers.mistakes for problem in mistakes.close()]
-    order = [source.name for source in ordered]
-    problems.sort(key=lambda p: (order.index(p.file), p.span.start if p.span else 0))
+    met = sorted(
+        headers.met,
+        key=lambda n: headers.starts.index(n) if n in headers.starts else n + len(headers.sources),
+    )
+    problems = [problem for number in met for problem in headers.mistakes[number].close()]
     return Reading(
         style="define",
-        sources=tuple(ordered),
+        sources=tuple(headers.sources[number] for number in met),
         settings=settings,
         overridden=tuple(
             (settings[loser], settings[winner])
@@ -60,7 +64,7 @@ def read(sources: Sequence[Source], *, main: Source | None = None) -> Reading:
             and not headers.rows[loser][2]  # under an undecided condition it may never have stood
         ),
         not_sent=tuple(headers.not_sent.values()),
-        problems=tuple(problems),
+        problems=(*headers.problems, *problems),
     )
 
 

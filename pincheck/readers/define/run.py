@@ -5,16 +5,18 @@ from collections.abc import Callable, Iterable
 from difflib import get_close_matches
 
 from pincheck.model import limits
+from pincheck.model.printable import cut
 from pincheck.model.reading import NotSent
 from pincheck.model.refusal import TooMuchError, refusal
 from pincheck.model.setting import Activity, Setting
+from pincheck.model.source import Source
 from pincheck.readers.define.arguments import UndecidedError
 from pincheck.readers.define.conditionals import Conditionals, joined, shown
 from pincheck.readers.define.headers import SETS_NOTHING, Headers
 from pincheck.readers.define.judgement import judge
 from pincheck.readers.define.lines import CONFLICT, Define, Directive, Fault, Line
 from pincheck.readers.define.table import Context, Meaning, State
-from pincheck.readers.mistakes import Mistake
+from pincheck.readers.mistakes import Mistake, unread
 
 _FILE = re.compile(r'"([^"\n]+)"|<([^>\n]+)>')
 _NAME = re.compile(r"[^\W\d]\w*")
@@ -29,14 +31,13 @@ class Run:
         self.source = headers.sources[number]
         self.mistakes = headers.mistakes[number]
         self.at = Conditionals(context, headers.conditionals)
-        self.unclosed = _unclosed(headers.lines[number])
+        self.unclosed = _unclosed(headers.lines(number))
 
     def through(self) -> None:
         """Evaluate the file from its first line to its last."""
-        self.headers.met.append(self.number)
-        self.headers.inside.append(self.number)
+        self.headers.enter(self.number)
         number, rows, at = self.number, self.headers.rows, self.at
-        for line in self.headers.lines[number]:
+        for line in self.headers.lines(number):
             if isinstance(line, Define):
                 dead = at.dead
                 if dead is None and not line.commented:
@@ -201,6 +202,8 @@ class Run:
         if target is None:
             if not form or form[1]:
                 self._ask(line, name)
+        elif self.headers.sources[target].unread:
+            self._ask(line, name, self.headers.sources[target])
         elif target in self.headers.inside and not self.headers.guarded(target):
             inside = self.headers.inside[self.headers.inside.index(target) :]
             around = " includes ".join(self.headers.sources[at].name for at in inside)
@@ -212,8 +215,8 @@ class Run:
         elif target not in self.headers.met:
             Run(self.headers, target, self.at.context).through()
 
-    def _ask(self, line: Directive, name: str) -> None:
-        """Note a file that nobody sent."""
+    def _ask(self, line: Directive, name: str, file: Source | None = None) -> None:
+        """Note a file that nobody sent, or that is there and could not be taken in."""
         if name.rpartition("/")[2] in SETS_NOTHING:
             return
         key_end = line.start + len(self.source.text[line.start : line.rest.place(0)].rstrip())
@@ -232,7 +235,10 @@ class Run:
             activity=Activity.POSSIBLE if self.at.context else Activity.ACTIVE,
             condition=joined(branch.text for branch in self.at.context) if self.at.context else "",
         )
-        self.headers.not_sent.setdefault(name, NotSent(name, asked_by))
+        if file and name not in self.headers.not_sent:
+            self.headers.problems.append(unread(file, asked_by))
+        missing = NotSent(cut(name, 120), asked_by, why=file.unread if file else "")
+        self.headers.not_sent.setdefault(name, missing)
 
 
 def _unclosed(lines: Iterable[Line]) -> frozenset[int]:

@@ -10,8 +10,11 @@ from pincheck.model import limits
 from pincheck.model.source import Source
 
 _MAGIC = re.compile(r"[*?\[]")
-_INCLUDES = re.compile(r"^\[include[^\S\n]+([^\]\n]+)\]", re.MULTILINE)
+_INCLUDES = re.compile(r"^[^\S\n]*\[[^\S\n]*include[^\S\n]+([^\]\n]+)\]", re.MULTILINE)
 _MACHINE = re.compile(r"^\[(printer|mcu)\]", re.MULTILINE)
+CONVENTIONAL = "printer.cfg"
+"""The name that the firmware's own installation gives the file it reads first."""
+
 _OLD_COPY = re.compile(
     r"\d{8}_\d{6}|(?:19|20)\d\d[-_.]?\d\d[-_.]?\d\d"
     r"|(?<![a-z])(?:backup|bak|old|orig|copy)(?![a-z])",
@@ -72,32 +75,41 @@ def is_pattern(path: str) -> bool:
     return _MAGIC.search(path) is not None
 
 
+def includes(source: Source) -> Iterator[str]:
+    """Yield the paths that a file includes, as written, as far as the bounds go."""
+    found = (match[1].strip() for match in _INCLUDES.finditer(source.text))
+    return islice(found, limits.INCLUDES)
+
+
+def included_by(source: Source, files: Files) -> Iterator[Source]:
+    """Yield every other file that a file includes."""
+    for path in includes(source):
+        yield from (found for found in files.named(path, source) if found is not source)
+
+
 def roots(sources: Sequence[Source]) -> Iterator[Source]:
     """Yield the files that no other file includes."""
     files = Files(sources)
-    asked = ((source, path) for source in sources for path in _INCLUDES.findall(source.text))
-    included = {
-        found.name
-        for source, path in islice(asked, limits.INCLUDES)
-        for found in files.named(path.strip(), source)
-        if found is not source
-    }
+    included = {found.name for source in sources for found in included_by(source, files)}
     return (source for source in sources if source.name not in included)
 
 
 def main_files(sources: Sequence[Source]) -> tuple[Source, ...]:
     """Return the files that may be a machine's main one, all equally likely.
 
-    Such a file is included by no other and has a `[printer]` or `[mcu]` section, better the
-    first: chips may stand in a file of their own whose include is misspelt. Copies that the
-    firmware or a person put aside, and files in deeper folders, count less.
+    That is `printer.cfg` unless a file that it does not reach itself includes it. Without one, a
+    main file is included by no other and has a `[printer]` or `[mcu]` section, better the first:
+    chips may stand in a file of their own whose include is misspelt. Copies that the firmware or
+    a person put aside, and files in deeper folders, count less.
     """
     free = list(roots(sources)) or sources
+    if named := _conventional(sources, free):
+        return named
     likely = {
         source.name: (
             "printer" not in _MACHINE.findall(source.text),
             -len(set(_MACHINE.findall(source.text))),
-            bool(_OLD_COPY.search(basename(source.name))),
+            _is_old(source),
             source.name.count("/"),
         )
         for source in free
@@ -106,6 +118,32 @@ def main_files(sources: Sequence[Source]) -> tuple[Source, ...]:
     best = min(likely.values(), default=None)
     found = [source for source in free if likely.get(source.name, ()) == best]
     return tuple(it for it in found if not any(_is_variant(it, other) for other in found))
+
+
+def _conventional(sources: Sequence[Source], free: Sequence[Source]) -> tuple[Source, ...]:
+    """Return the files of the usual name that lie highest and that only their own files include."""
+    named = [it for it in sources if basename(it.name).lower() == CONVENTIONAL]
+    if not named:
+        return ()
+    files = Files(sources)
+    fresh = [it for it in named if it in free or not _asked_from_outside(it, sources, files)]
+    rank = {it.name: (_is_old(it), it.name.count("/")) for it in fresh}
+    return tuple(it for it in fresh if rank[it.name] == min(rank.values()))
+
+
+def _asked_from_outside(main: Source, sources: Sequence[Source], files: Files) -> bool:
+    inside, waiting = {main.name}, [main]
+    while waiting:
+        for found in included_by(waiting.pop(), files):
+            if found.name not in inside:
+                inside.add(found.name)
+                waiting.append(found)
+    outside = (source for source in sources if source.name not in inside)
+    return any(found is main for source in outside for found in included_by(source, files))
+
+
+def _is_old(source: Source) -> bool:
+    return _OLD_COPY.search(source.name) is not None
 
 
 def _is_variant(source: Source, of: Source) -> bool:

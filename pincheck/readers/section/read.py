@@ -1,52 +1,44 @@
 """The files of one machine in the section style to settings, in the firmware's order."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from attrs import define, evolve, field
 
 from pincheck.model import limits
+from pincheck.model.printable import cut
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.reading import NotSent, Reading
 from pincheck.model.refusal import refusal
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source
-from pincheck.readers.mistakes import Mistakes
+from pincheck.readers.mistakes import Mistakes, unread
 from pincheck.readers.section import saved
-from pincheck.readers.section.include import Files, is_pattern, main_file, main_files, roots
+from pincheck.readers.section.include import Files, is_pattern, main_files, roots
 from pincheck.readers.section.lines import INCLUDE, Parsed, parse
 
 
-def read(sources: Sequence[Source], main: Source | None = None) -> Reading:
+def read(
+    sources: Sequence[Source], starts: Sequence[Source] = (), others: Sequence[Source] = ()
+) -> Reading:
     """Return the settings of one machine.
 
-    Reading starts at `main`, else at the file that `main_file` finds, else at each file that no
-    other includes. An include is read in its place. The last of several assignments to one key
-    counts, and the saved block behind the main text comes last of all; losers are `DISABLED`
-    and paired with their winner. Keys are lower-cased, as the firmware does. A section's header
-    is a setting of its own, with an empty key. Nothing outside `sources` is ever read.
+    Reading starts at each of `starts`, without them at the main file, else at each file that no
+    other includes; `others` are further files at hand. An include is read in its place. The last
+    of several assignments to one key counts, but the saved block behind the main text only adds
+    what the text leaves out; losers are `DISABLED` and paired with their winner. Keys are
+    lower-cased, as the firmware does. A section's header is a setting of its own, with an empty
+    key. Nothing outside `sources` and `others` is ever read.
 
     Raises:
         UnreadableError: there is more of something than any machine has.
     """
-    walk = _Walk(Files(sources))
-    start = main or main_file(sources)
-    starts = [start] if start else list(main_files(sources) or roots(sources)) or list(sources)
-    if start is None and main_files(sources):
-        starts, others = starts[:1], starts[1:]
-        walk.problems += (_second_machine(starts[0], other) for other in others)
-    for source in starts:
-        walk.start(source)
+    walk = _Walk(Files((*sources, *others)))
+    for source in starts or list(main_files(sources)[:1] or roots(sources)) or sources:
+        if source.name not in walk.parsed:
+            walk.start(source)
     settings, overridden = _precedence(walk.met)
     not_sent = tuple(walk.not_sent.values())
     return Reading("section", tuple(sources), settings, overridden, not_sent, tuple(walk.problems))
-
-
-def _second_machine(read_one: Source, other: Source) -> Problem:
-    return Problem(
-        other.name,
-        f"this looks like another machine's main file; only {read_one.name} was read",
-        expected="the files of one machine",
-    )
 
 
 @define
@@ -78,7 +70,8 @@ class _Walk:
         inner = parse(source, block.text, block.start, block.end, block.activity, block.condition)
         behind = parse(source, source.text, block.end, len(source.text))
         self.problems += (*(() if block.mistake else inner.problems), *behind.problems)
-        for part in (inner, behind):
+        added = tuple(evolve(setting, saved=True) for setting in inner.settings)
+        for part in (evolve(inner, settings=added), behind):
             self._follow(source, part)
 
     def _file(self, source: Source, end: int) -> None:
@@ -113,9 +106,11 @@ class _Walk:
             raise _refusal(setting, f"more than {limits.INCLUDES} includes")
         if not found:
             target = self.files.target(path, source)
-            self.not_sent.setdefault(target, NotSent(path, setting, is_pattern(path)))
+            self.not_sent.setdefault(target, NotSent(cut(path, 120), setting, is_pattern(path)))
         for target_file in found:
-            if target_file in self.trail:
+            if target_file.unread:
+                self._unread(setting, target_file)
+            elif target_file in self.trail:
                 if id(setting) not in self.circles:
                     self.circles.add(id(setting))
                     names = [it.name for it in self.trail[self.trail.index(target_file) :]]
@@ -127,6 +122,12 @@ class _Walk:
                 if target_file.name not in self.parsed:
                     self._count_lines(target_file)
                 self._file(target_file, len(target_file.text))
+
+    def _unread(self, setting: Setting, file: Source) -> None:
+        """Note a file that is there and could not be taken in."""
+        if file.name not in self.not_sent:
+            self.not_sent[file.name] = NotSent(file.name, setting, why=file.unread)
+            self.problems.append(unread(file, setting))
 
     def _count_lines(self, source: Source) -> None:
         self.lines += source.text.count("\n")
@@ -148,21 +149,28 @@ def _refusal(setting: Setting, bound: str) -> UnreadableError:
 def _precedence(
     met: Sequence[Setting],
 ) -> tuple[tuple[Setting, ...], tuple[tuple[Setting, Setting], ...]]:
-    """Return every setting once, losers disabled, and the pairs of loser and winner."""
+    """Return every setting once, losers disabled, and the pairs of loser and winner.
+
+    A saved value gives way to any of the main text, perhaps to one that counts only perhaps.
+    """
     once = tuple({id(setting): setting for setting in met}.values())
-    winners = {
-        (setting.section, setting.key): setting
-        for setting in met
-        if setting.activity is Activity.ACTIVE
-    }
+    told = [it for it in met if it.key and it.activity in (Activity.ACTIVE, Activity.POSSIBLE)]
+    ordered = sorted(told, key=lambda it: not it.saved)
+    winners = {(it.section, it.key): it for it in ordered if it.activity is Activity.ACTIVE}
+    perhaps = {(it.section, it.key) for it in told if not (it.saved or _is_certain(it))}
+    changed: dict[int, Setting] = {}
+    pairs: list[tuple[Setting, Setting]] = []
+    for setting in once:
+        spot = setting.section, setting.key
+        winner = winners.get(spot)
+        if winner and winner is not setting and (_is_certain(setting) or setting.saved):
+            changed[id(setting)] = evolve(setting, activity=Activity.DISABLED)
+            pairs += [(changed[id(setting)], winner)] * _is_certain(setting)
+        elif winner is setting and setting.saved and spot in perhaps:
+            why = "the main text leaves it out"
+            changed[id(setting)] = evolve(setting, activity=Activity.POSSIBLE, condition=why)
+    return tuple(changed.get(id(it), it) for it in once), tuple(pairs)
 
-    def losers() -> Iterator[tuple[int, tuple[Setting, Setting]]]:
-        for setting in once:
-            if setting.key and setting.activity is Activity.ACTIVE:
-                winner = winners[setting.section, setting.key]
-                if winner is not setting:
-                    yield id(setting), (evolve(setting, activity=Activity.DISABLED), winner)
 
-    pairs = dict(losers())
-    settings = tuple(pairs[id(it)][0] if id(it) in pairs else it for it in once)
-    return settings, tuple(pairs.values())
+def _is_certain(setting: Setting) -> bool:
+    return setting.key != "" and setting.activity is Activity.ACTIVE

@@ -35,12 +35,15 @@ class Define(Style):
     tables_have_pullup = True
     sensor_word = "table"
 
-    def read(self, sources: Sequence[Source], main: Source | None) -> Reading:
-        """Read headers one after another, as they are ordered: none includes all the others."""
-        del main
+    def read(
+        self,
+        sources: Sequence[Source],
+        starts: Sequence[Source] = (),
+        others: Sequence[Source] = (),
+    ) -> Reading:
         from pincheck.readers import define
 
-        return define.read(sources)
+        return define.read(sources, starts, others)
 
     @property
     def layout(self) -> Layout:

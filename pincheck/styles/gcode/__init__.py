@@ -47,10 +47,16 @@ class Gcode(Style):
     sections = True
     key_a_line = False
 
-    def read(self, sources: Sequence[Source], main: Source | None) -> Reading:
+    def read(
+        self,
+        sources: Sequence[Source],
+        starts: Sequence[Source] = (),
+        others: Sequence[Source] = (),
+    ) -> Reading:
+        del others
         from pincheck.readers import gcode
 
-        return gcode.read(sources, main)
+        return gcode.read(sources, starts[0] if starts else None)
 
     @property
     def layout(self) -> Layout:

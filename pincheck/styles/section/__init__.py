@@ -52,10 +52,15 @@ class Section(Style):
     folds_lines = True
     sensor_sections = ("thermistor", "adc_temperature")
 
-    def read(self, sources: Sequence[Source], main: Source | None) -> Reading:
+    def read(
+        self,
+        sources: Sequence[Source],
+        starts: Sequence[Source] = (),
+        others: Sequence[Source] = (),
+    ) -> Reading:
         from pincheck.readers import section
 
-        return section.read(sources, main)
+        return section.read(sources, starts, others)
 
     @property
     def layout(self) -> Layout:

@@ -22,7 +22,7 @@ def test_headers_are_evaluated_one_after_another(reading: Read) -> None:
 def test_main_comes_first_wherever_it_stands() -> None:
     advanced = Source.of_text("adv.h", "#if A\n#define B 1\n#endif")
     main = Source.of_text("main.h", "#define A 1")
-    found = read([advanced, main], main=main)
+    found = read([advanced, main], [main, advanced])
     assert [(s.key, s.activity) for s in found.settings] == [
         ("A", Activity.ACTIVE),
         ("B", Activity.ACTIVE),

@@ -16,7 +16,7 @@ def test_includes_that_multiply() -> None:
         for name, after in zip(names, [*names[1:], "gone.cfg"], strict=True)
     ]
     with pytest.raises(UnreadableError, match=r"^f11.cfg:.*: more than 500 includes, far beyond"):
-        section.read(sources, sources[0])
+        section.read(sources, sources[:1])
 
 
 def test_includes_that_match_nothing() -> None:
@@ -24,7 +24,7 @@ def test_includes_that_match_nothing() -> None:
     text = "".join(f"[include x{n}*.cfg]\n" for n in range(limits.INCLUDES + 50))
     sources = [Source.of_text("m.cfg", text), Source.of_text("a.cfg", "")]
     with pytest.raises(UnreadableError, match=f"^m.cfg:{limits.INCLUDES + 1}:1: more than 500 inc"):
-        section.read(sources, sources[0])
+        section.read(sources, sources[:1])
 
 
 def test_includes_that_nest_too_deep() -> None:
@@ -32,7 +32,7 @@ def test_includes_that_nest_too_deep() -> None:
     count = limits.INCLUDE_DEPTH + 5
     sources = [Source.of_text(f"f{n}.cfg", f"[include f{n + 1}.cfg]\n") for n in range(count)]
     with pytest.raises(UnreadableError, match=r"^f32\.cfg:1:1: includes more than 32 deep"):
-        section.read(sources, sources[0])
+        section.read(sources, sources[:1])
 
 
 def test_too_many_settings(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -64,7 +64,7 @@ def test_too_many_sections(monkeypatch: pytest.MonkeyPatch) -> None:
         Source.of_text("a.cfg", "[probe]\n[servo]\n"),
     ]
     with pytest.raises(UnreadableError, match=r"^m.cfg:2:1: more than 3 sections"):
-        section.read(sources, sources[0])
+        section.read(sources, sources[:1])
 
 
 def test_too_many_lines(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -75,7 +75,7 @@ def test_too_many_lines(monkeypatch: pytest.MonkeyPatch) -> None:
         Source.of_text("a.cfg", "# one\n# two\n# three\n"),
     ]
     with pytest.raises(UnreadableError, match=r"^a.cfg:1:1: more than 5 lines in all"):
-        section.read(sources, sources[0])
+        section.read(sources, sources[:1])
 
 
 def test_file_of_nothing_but_mistakes() -> None:

@@ -10,7 +10,7 @@ from pincheck.readers import section
 def read(files: dict[str, str], main: str = "machine.cfg") -> Reading:
     """Read a machine of several files from `main` on."""
     sources = [Source.of_text(name, text) for name, text in files.items()]
-    return section.read(sources, next(it for it in sources if it.name == main))
+    return section.read(sources, [it for it in sources if it.name == main])
 
 
 def values(reading: Reading) -> list[str]:
@@ -131,6 +131,9 @@ def test_keys_after_an_include_belong_to_no_section() -> None:
     assert values(reading) == []
 
 
+FULL = "[printer]\n[mcu]\nserial: x\n"
+
+
 @pytest.mark.parametrize(
     ("files", "main"),
     [
@@ -144,6 +147,12 @@ def test_keys_after_an_include_belong_to_no_section() -> None:
         (dict.fromkeys(("m.cfg", "m-v2.cfg", "m 2.cfg.txt"), "[mcu]\n[printer]\n"), "m.cfg"),
         (dict.fromkeys(("mill.cfg", "m.cfg"), "[mcu]\n[printer]\n"), None),
         ({"m.cfg": "[printer]\n[include *.cfg]\n", "a.cfg": "[mcu]\n"}, "m.cfg"),
+        ({"printer.cfg": "[include a.cfg]\n", "a.cfg": "", "b.cfg": FULL}, "printer.cfg"),
+        ({"b.cfg": "[include printer.cfg]\n[printer]\n", "printer.cfg": FULL}, "b.cfg"),
+        ({"a.cfg": "[include printer.cfg]\n", "printer.cfg": "[include a.cfg]\n"}, "printer.cfg"),
+        ({"old/printer.cfg": FULL, "printer.cfg": FULL, "a.cfg": FULL}, "printer.cfg"),
+        ({"a/printer.cfg": FULL, "b/printer.cfg": FULL}, None),
+        ({"printer-1.cfg": FULL, "my_printer.cfg": "[mcu]\n"}, "printer-1.cfg"),
         ({"m.cfg": "[printer]\n[include a.cfg]\n", "a.cfg": "[include m.cfg]\n"}, "m.cfg"),
         ({"m.cfg": "[printer]\n[include mcus.cfg]\n", "mcu.cfg": "[mcu]\n"}, "m.cfg"),
         ({"a.cfg": "[fan]\n", "b.cfg": "[probe]\n"}, None),
@@ -169,10 +178,22 @@ def test_several_files_without_a_main_one() -> None:
 
 
 def test_two_machines_are_not_mixed() -> None:
-    """Only the first of two main files is read, and the reading says so."""
+    """Only the first of two main files is read."""
     sources = [Source.of_text(f"{it}.cfg", f"[printer]\n[fan]\npin: {it}\n") for it in "ab"]
-    reading = section.read(sources)
-    assert values(reading) == ["a.cfg:a"]
-    assert [(it.file, it.message) for it in reading.problems] == [
-        ("b.cfg", "this looks like another machine's main file; only a.cfg was read")
+    assert values(section.read(sources)) == ["a.cfg:a"]
+
+
+def test_a_file_that_could_not_be_taken_in_was_not_read() -> None:
+    """It is named with the reason and the line that asks for it, and asked for in vain."""
+    main = Source.of_text("machine.cfg", "[include parts/*.cfg]\n")
+    sources = [main, Source.of_text("parts/a.cfg", "[fan]\npin: A\n")]
+    closed = Source("parts/b.cfg", "", b"", unread="this is a PNG picture")
+    reading = section.read(sources, [main], [closed])
+    assert values(reading) == ["parts/a.cfg:A"]
+    assert [(it.name, it.pattern, it.why) for it in reading.not_sent] == [
+        ("parts/b.cfg", False, "this is a PNG picture")
     ]
+    assert [str(it) for it in reading.problems] == [
+        "parts/b.cfg: machine.cfg:1 asks for it, and it was not read: this is a PNG picture"
+    ]
+    assert section.read(sources, [main]).not_sent == ()

@@ -22,15 +22,16 @@ def read(text: str) -> Reading:
 
 @pytest.mark.parametrize("newline", ["\n", "\r\n"])
 @pytest.mark.parametrize("end", ["", "\n\n", "#*#\n"])
-def test_saved_value_overrides_the_main_text(newline: str, end: str) -> None:
-    """Both lines are named, and the value's place is the one in the block."""
+def test_the_main_text_overrides_a_saved_value(newline: str, end: str) -> None:
+    """Both lines are named, and the saved value's place is the one in the block."""
     reading = read((MAIN + BLOCK + end).replace("\n", newline))
     assert reading.problems == ()
     ((loser, winner),) = reading.overridden
-    assert (loser.value, loser.span.line, loser.activity) == ("pid", 3, Activity.DISABLED)
-    assert (winner.value, winner.span.line, winner.span.column) == ("watermark", 9, 5)
-    assert winner.value_span.column == len("#*# control = ") + 1
-    assert winner.source.text[winner.value_start : winner.value_end] == "watermark"
+    assert (winner.value, winner.span.line, winner.activity) == ("pid", 3, Activity.ACTIVE)
+    assert (loser.value, loser.span.line, loser.span.column) == ("watermark", 9, 5)
+    assert (loser.activity, loser.saved, winner.saved) == (Activity.DISABLED, True, False)
+    assert loser.value_span.column == len("#*# control = ") + 1
+    assert loser.source.text[loser.value_start : loser.value_end] == "watermark"
 
 
 def test_saved_value_of_several_lines() -> None:
@@ -54,10 +55,22 @@ def test_block_that_was_changed(behind: str, why: str, line: int) -> None:
     assert [(it.message, it.span and it.span.line) for it in reading.problems] == [
         (f"the firmware will not read the saved block: {why}", line)
     ]
-    control = [it for it in reading.settings if it.key == "control"]
-    assert [it.activity for it in control][:2] == [Activity.ACTIVE, Activity.POSSIBLE]
-    assert control[1].condition == f"the firmware takes the saved block although {why}"
+    control, points = (
+        [it for it in reading.settings if it.key == key] for key in ("control", "points")
+    )
+    assert [it.activity for it in control][:2] == [Activity.ACTIVE, Activity.DISABLED]
+    assert points[0].activity is Activity.POSSIBLE
+    assert points[0].condition == f"the firmware takes the saved block although {why}"
     assert reading.overridden == ()
+
+
+def test_a_saved_value_gives_way_to_a_line_that_may_count() -> None:
+    """Where a merge in the main text is not settled, the saved value counts only perhaps."""
+    merge = "<<<<<<< mine\n[extruder]\ncontrol: pid\n=======\n>>>>>>> yours\n"
+    found = [it for it in read("[extruder]\nmax_temp: 250\n" + merge + BLOCK).settings if it.key]
+    told = {it.value: (it.activity, it.condition) for it in found if it.key == "control"}
+    assert told["watermark"] == (Activity.POSSIBLE, "the main text leaves it out")
+    assert told["pid"][0] is Activity.POSSIBLE
 
 
 def test_text_behind_the_block_is_read() -> None:
@@ -74,9 +87,9 @@ def test_only_the_main_file_has_a_saved_block() -> None:
     assert reading.problems == ()
 
 
-def test_saved_block_overrides_included_files() -> None:
-    """The block comes last of all."""
+def test_an_included_file_overrides_the_saved_block() -> None:
+    """It is part of the main text, wherever it is included."""
     main = Source.of_text("machine.cfg", "[printer]\n[include tool.cfg]\n" + BLOCK)
     reading = section.read([main, Source.of_text("tool.cfg", MAIN)])
     ((loser, winner),) = reading.overridden
-    assert (loser.source.name, winner.source.name) == ("tool.cfg", "machine.cfg")
+    assert (loser.source.name, winner.source.name) == ("machine.cfg", "tool.cfg")
