@@ -36,6 +36,11 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
         help="change only what must change in this configuration, and show it as a diff",
     )
     parser.add_argument("--write", action="store_true", help="with --onto: write the changes")
+    parser.add_argument(
+        "--prove",
+        action="store_true",
+        help="spoil and remove every line in turn, and list what would go unseen",
+    )
 
 
 def run(args: argparse.Namespace) -> int:
@@ -44,6 +49,8 @@ def run(args: argparse.Namespace) -> int:
 
     if args.onto:
         return _onto(args)
+    if args.prove:
+        return _prove(args)
     assembly, words = base.assembly_of(args), base.vocabularies_of(args)
     code = base.CLEAN
     made: list[Source] = []
@@ -73,6 +80,28 @@ def run(args: argparse.Namespace) -> int:
         except AlreadyThereError as error:
             raise base.CannotCheckError(f"{error}; --replace writes over it") from None
         base.say(f"written: {source.name}" for source in made)
+    return code
+
+
+def _prove(args: argparse.Namespace) -> int:
+    """Print what becomes of each spoilt line and return 1 where one goes unseen."""
+    from pincheck.maker import proof_text
+    from pincheck.maker.proof import proof
+    from pincheck.maker.reference import reference
+    from pincheck.maker.want import CannotExpressError
+
+    assembly, words = base.assembly_of(args), base.vocabularies_of(args)
+    code = base.CLEAN
+    for style in (args.style,) if args.style else tuple(STYLES):
+        try:
+            made = reference(assembly, style, words.get(style))
+        except CannotExpressError as error:
+            base.say([f"{style} style: no reference: {error}"])
+            code = base.FOUND
+            continue
+        found = proof(made, words.get(style))
+        base.say(proof_text.lines(found))
+        code = base.FOUND if found.unseen else code
     return code
 
 

@@ -1,0 +1,16 @@
+"""What of a reference is the user's own choice within what the parts stand.
+
+A value between what the parts need and what they bear changes nothing that a check could miss.
+"""
+
+YOURS = frozenset(
+    (
+        *("max_c", "min_c", "min_extrude_c", "max_power", "overshoot_c"),
+        *("trip_period_s", "trip_hysteresis_c", "max_error_ks"),
+        *("watch_period_s", "watch_increase_c", "current_a"),
+        *("pwm_hz", "min_duty", "kick_start_s", "threshold_c", "on_power"),
+        # names that a part is shown by, and what tunes a control
+        *("M308 A", "M106 C", "M563 S", "PIDTEMP"),
+    )
+)
+"""Attributes, and names of settings that claim nothing."""

@@ -1,0 +1,55 @@
+"""Spoil or remove any line of a reference, and something shows."""
+
+from collections import Counter
+
+import pytest
+
+from pincheck import api
+from pincheck.cli.main import main
+from pincheck.maker.proof import proof
+from pincheck.maker.reference import reference
+
+ASSEMBLY = api.demo("marsh-230-c.toml")
+
+UNSEEN_SO_FAR = {
+    "define": {"EXTRUDERS", "HEATER_0_INVERTING", "HEATER_BED_INVERTING", "PREVENT_COLD_EXTRUSION",
+               "FAN_INVERTING", "BLTOUCH", "NUM_SERVOS", "Z_HOME_DIR", "E0_DIR_PIN",
+               "E0_ENABLE_PIN", "X_DIR_PIN", "X_ENABLE_PIN", "Y_DIR_PIN", "Y_ENABLE_PIN",
+               "Z_DIR_PIN", "Z_ENABLE_PIN"},
+    "section": {"step_pin", "dir_pin", "enable_pin", "sensor_pin", "control_pin",
+                "pin_up_touch_mode_reports_triggered", "pause_on_runout"},
+    "gcode": {"M308 P", "M308 R", "M308 C", "M140 H", "M570 H", "M106 P", "M106 H", "M563 P",
+              "M563 D", "M563 F", "M950 C", "M558 P", "M574 X", "M574 Y", "M574 Z", "M574 S",
+              "M591 P"},
+}  # fmt: skip
+"""What is not compared yet, by name; the table only ever shrinks."""
+
+
+def named(setting):
+    return (
+        f"{setting.section.partition(' ')[0]} {setting.key}"
+        if len(setting.key) == 1
+        else (setting.key)
+    )
+
+
+@pytest.mark.parametrize("style", ["define", "section", "gcode"])
+def test_a_spoilt_line_shows_or_is_the_users_choice(style):
+    found = proof(reference(api.load_wiring(ASSEMBLY), style), every=5)
+    assert len(found.spoilt) > 30
+    assert {named(one.setting) for one in found.unseen} <= UNSEEN_SO_FAR[style]
+    worth = Counter(one.seen for one in found.spoilt)
+    assert worth["found"] + worth["not checked"] > len(found.spoilt) / 3
+
+
+def test_another_pin_for_a_heater_is_named_at_its_line():
+    found = proof(reference(api.load_wiring(ASSEMBLY), "section"))
+    ways = {one.how: one.seen for one in found.spoilt if one.setting.key == "heater_pin"}
+    assert ways == {"removed": "found", "another pin": "found", "inversion": "found"}
+
+
+def test_makers_get_the_list_and_an_exit_code(capsys):
+    assert main(["reference", "--prove", "--style", "section", "-w", str(ASSEMBLY)]) == 1
+    out = capsys.readouterr().out
+    assert "section style: 52 settings" in " ".join(out.split())
+    assert "dir_pin PB4  removed" in out
