@@ -132,12 +132,20 @@ class Case:
 
     def used_elsewhere(self, wired: Wired, place: Place) -> Unchecked | None:
         """Return why a pin without a claim may be in use all the same, None where it is not."""
-        main = self.assembly.main
-        for other, line in self.claims.elsewhere:
-            if (other.board or main, other.pin) == (place.board or main, place.pin):
-                reason = f"{line} uses {self.at(place)} for something that is not understood"
+        for line in self.claims.elsewhere:
+            if isinstance(line.value, PinValue) and self.same(line.value.place, place):
+                reason = (
+                    f"{origin(line)} uses {self.at(place)} for something that is not understood"
+                )
                 return Unchecked(wired.role, "pin", reason)
         return None
+
+    def same(self, one: Place | None, other: Place) -> bool:
+        """Return whether two places are one pin; no board means the main one."""
+        main = self.assembly.main
+        if one is None or one.pin != other.pin:
+            return False
+        return (one.board or main) == (other.board or main)
 
     def at(self, place: Place) -> str:
         """Return a place in words: the board only where it is not the main one."""

@@ -7,15 +7,16 @@ from attrs import evolve
 
 from pincheck.claims.convert import claims_of
 from pincheck.claims.defaults import defaults, doubts, without_effect
+from pincheck.claims.elsewhere import elsewhere
 from pincheck.claims.entry import Vocabulary
 from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.load import vocabulary as built_in
 from pincheck.claims.lost import lost_claims, replaced
 from pincheck.claims.numbered import numbered_pins
-from pincheck.claims.shown import SEEN, text_of
+from pincheck.claims.shown import SEEN
 from pincheck.claims.stock import mainboard, stock_pins, without_spares
 from pincheck.claims.switched_off import commented_out, switched_off
-from pincheck.model.claim import Claim, Claims, PinValue, Place
+from pincheck.model.claim import Claim, Claims, PinValue
 from pincheck.model.reading import Reading
 from pincheck.model.setting import Setting
 from pincheck.model.wiring import Assembly
@@ -62,24 +63,9 @@ def claims(
         not_sent=reading.not_sent,
         apart=machine.apart,
         attributes=machine.vocabulary.attributes,
-        elsewhere=tuple(_elsewhere(machine, understood)),
+        elsewhere=tuple(elsewhere(machine, kept)),
         chips=frozenset(machine.things.of("chip")),
     )
-
-
-def _elsewhere(machine: Interpretation, understood: set[int]) -> Iterator[tuple[Place, str]]:
-    """Yield the pins of sections and commands that no entry knows, with the line of each.
-
-    A header of a board names many pins that nothing uses, so there it says nothing.
-    """
-    style = machine.style
-    for setting in () if style.board_header else machine.reading.settings:
-        if setting.activity not in SEEN or id(setting) in understood:
-            continue
-        if style.names_pin(setting.key):
-            for piece in style.pieces(text_of(setting)):
-                if place := machine.pins.read(piece.text).place:
-                    yield place, f"{setting.source.name}:{setting.span.line}"
 
 
 def _settled(made: Iterable[Claim]) -> tuple[list[Claim], list[Pair]]:

@@ -123,7 +123,7 @@ class Claims:
     `overridden` pairs losers with winners. `lost` are claims of lines that leave nothing behind,
     with the reason. `not_understood` are settings whose keys look
     relevant (heater, fan, probe, sensor, limit words) but are in no vocabulary.
-    `elsewhere` are pins that settings name which no vocabulary knows, with "file:line".
+    `elsewhere` are claims of no role: pins that lines name for what is none.
     `attributes` are those that the style has words for: of others the absence proves itself.
     Empty, they are all. `without_effect` are the (role, attribute) of which no key would count.
     `apart` are files not sent whose names tell that nothing of the wiring is in them.
@@ -141,7 +141,7 @@ class Claims:
     not_sent: tuple[NotSent, ...] = ()
     apart: tuple[NotSent, ...] = ()
     attributes: frozenset[str] = field(default=frozenset(), repr=False)
-    elsewhere: tuple[tuple[Place, str], ...] = field(default=(), repr=False)
+    elsewhere: tuple[Claim, ...] = field(default=(), repr=False)
     without_effect: frozenset[tuple[str, str]] = field(default=frozenset(), repr=False)
     switched_off: Mapping[str, Claim] = field(factory=dict, repr=False)
     commented_out: Mapping[str, Claim] = field(factory=dict, repr=False)

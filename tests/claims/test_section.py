@@ -301,9 +301,7 @@ def test_pins_of_sections_that_no_entry_knows_are_kept_in_mind():
     claims = claims_of(
         "section", "[gcode_button door]\npin: ^!PC3\n[heater_bed]\nheater_pin: PA8\n"
     )
-    assert [(place.pin, line.rpartition(":")[2]) for place, line in claims.elsewhere] == [
-        ("PC3", "2")
-    ]
+    assert [(c.value.place.pin, c.span.line) for c in claims.elsewhere] == [("PC3", 2)]
 
 
 def test_a_default_points_to_its_section():

@@ -8,12 +8,12 @@ from pathlib import Path
 
 import pytest
 
-from pincheck import resources
+from pincheck import api, resources
 from pincheck.analysis.case import Case
 from pincheck.check import trace_of
 from pincheck.chips import chip
 from pincheck.model.claim import Claim, Claims, Doubt, PinValue, Place, SensorValue, Value
-from pincheck.model.finding import Agreement, Finding, Outcome, Unchecked
+from pincheck.model.finding import Agreement, Finding, Outcome, Result, Unchecked
 from pincheck.model.setting import Activity, Setting, Style
 from pincheck.model.source import Source
 from pincheck.model.wiring import Assembly
@@ -231,3 +231,24 @@ def possible(role: str, attribute: str, value: Value, condition: str = "EXTRA_FA
         "define", source, "", "KEY", "value", 0, 9, 0, 3, 4, 9, Activity.POSSIBLE, condition
     )
     return Claim(role, attribute, value, setting)
+
+
+@pytest.fixture
+def demo(tmp_path: Path) -> Callable[..., Result]:
+    """Return a check of the clean demo with texts replaced, each of which stands there once."""
+
+    def check(style: Style, *replaced: tuple[str, str, str]) -> Result:
+        here, configs = resources.folder("configs"), tmp_path / "configs"
+        shutil.copytree(here / "clean" / style, configs / "clean" / style, dirs_exist_ok=True)
+        shutil.copytree(here / "boards", configs / "boards", dirs_exist_ok=True)
+        for path in here.glob("*.toml"):
+            shutil.copy(path, configs)
+        for name, old, new in replaced:
+            file = configs / (name if name.endswith(".toml") else f"clean/{style}/{name}")
+            text = file.read_text(encoding="utf-8")
+            assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times in {name}"
+            file.write_text(text.replace(old, new), encoding="utf-8")
+        read = api.load_configuration(configs / "clean" / style, style=style)
+        return api.check(read, api.load_wiring(configs / "marsh-230-c.toml"))
+
+    return check

@@ -2,15 +2,24 @@
 
 One pin leads to one circuit. Where two functions of the firmware share it, the last one to write
 wins, and both the part that is there and the one that is not get the wrong signal; some firmware
-refuses to start. An endstop and the probe may share a pin, and so may two fans of one kind.
+refuses to start. An endstop and the probe may share a pin, and so may two fans of one kind. The
+second user may be anything: a direction, a chip select, a display.
 """
 
+from attrs import evolve
+
 from pincheck.analysis import roles
-from pincheck.analysis.case import Case, origin
-from pincheck.analysis.pairings import Pairing, pairings
+from pincheck.analysis.case import Case, fact, origin
+from pincheck.analysis.other_users import OtherUser, other_users
+from pincheck.analysis.pairings import Pairing, home, pairings
 from pincheck.model.finding import Finding, Severity
-from pincheck.rules.pins.pin_differs import severity
 from pincheck.rules.rule import Outcomes, example, rule
+
+_TAKEN = {
+    "heater": "it gets power whenever that line is driven, and nothing limits it",
+    "sensor": "its reading is no temperature any more, or the firmware does not start",
+}
+_SPOILT = "both get the wrong signal, or the firmware does not start"
 
 
 @rule(
@@ -33,7 +42,7 @@ def pin_claimed_twice(case: Case) -> Outcomes:
         effects = [f"the {roles.name(role)} {roles.left_alone(role)}"]
         effects += [roles.misled(role, wired.role) for wired in pairing.reached]
         yield Finding(
-            severity=severity(role, [wired.role for wired in pairing.reached]),
+            severity=_severity(role, rival.role, *(wired.role for wired in pairing.reached)),
             spots=(*pairing.spots(case), *(((rival.role, "pin"),) if not pairing.reached else ())),
             message=(
                 f"{pin} is claimed for the {roles.name(role)} and for the "
@@ -45,6 +54,38 @@ def pin_claimed_twice(case: Case) -> Outcomes:
             changes=pairing.change(),
             advice=f"Give the {roles.name(role)} a pin of its own, or take its line out.",
         )
+    for user in other_users(case):
+        yield _second_user(case, user)
+
+
+def _severity(*users: str) -> Severity:
+    """Return danger for a pin that heats or measures heat, and where the nozzle meets the bed."""
+    grave = roles.ANALOG | roles.STOPS_THE_NOZZLE
+    heats = any(roles.function(user) == "heater" or roles.family(user) in grave for user in users)
+    return Severity.DANGER if heats else Severity.FAULT
+
+
+def _second_user(case: Case, user: OtherUser) -> Finding:
+    """Return that a line takes a role's pin for something else: that line is the wrong one."""
+    names = roles.listed([f"the {roles.name(role)}" for role in user.roles])
+    effects = dict.fromkeys(_TAKEN.get(roles.function(role), _SPOILT) for role in user.roles)
+    others = roles.listed([origin(claim) for claim in user.claims if claim.setting])
+    return Finding(
+        severity=_severity(*user.roles),
+        spots=tuple((role, "pin") for role in user.roles),
+        message=(
+            f"{case.at(user.place)} is taken for {user.duty or 'something else'} "
+            f"({origin(user.line)}), and it is the pin of {names}"
+            f"{f' ({others})' if others else ''}: {roles.listed([*effects])}."
+        ),
+        claims=(evolve(user.line, role=user.roles[0]), *user.claims),
+        facts=tuple(
+            fact(wired, "pin", case.at(user.place))
+            for role in user.roles
+            if (wired := case.trace.find(role)) and (at := home(wired)) and at == user.place
+        ),
+        advice="Give that line the pin that it is meant for, or take it out.",
+    )
 
 
 def _comes_first(one: Pairing, other: Pairing) -> bool:

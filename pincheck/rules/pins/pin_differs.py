@@ -19,8 +19,8 @@ from pincheck.rules.rule import Outcomes, example, rule
     fires=example("section", ("toolhead.cfg", "pin: PB8", "pin: PB7")),
     quiet=example(
         "section",
-        ("toolhead.cfg", "pin: PB8", "pin: PB13"),
-        ("boards/heron-2.toml", '[nets.FAN2]\nchip_pin = "PB8"', '[nets.FAN2]\nchip_pin = "PB13"'),
+        ("toolhead.cfg", "pin: PB8", "pin: PC6"),
+        ("boards/heron-2.toml", '[nets.FAN2]\nchip_pin = "PB8"', '[nets.FAN2]\nchip_pin = "PC6"'),
     ),
 )
 def pin_differs(case: Case) -> Outcomes:

@@ -21,8 +21,8 @@ _DIGITAL = ("digital", "none")
     source="pin functions in the chip makers' device data",
     fires=example(
         "section",
-        ("boards/heron-2.toml", '[nets.TH0]\nchip_pin = "PC5"', '[nets.TH0]\nchip_pin = "PB15"'),
-        ("toolhead.cfg", "sensor_pin: PC5", "sensor_pin: PB15"),
+        ("boards/heron-2.toml", '[nets.TH0]\nchip_pin = "PC5"', '[nets.TH0]\nchip_pin = "PC12"'),
+        ("toolhead.cfg", "sensor_pin: PC5", "sensor_pin: PC12"),
     ),
     quiet=example(
         "section",

@@ -1,9 +1,13 @@
 """`pin-claimed-twice`."""
 
+import pytest
+
 from pincheck.check import judge
 from pincheck.model.finding import Severity
 from pincheck.model.reading import Reading
 from pincheck.rules.registry import rules
+
+DANGER, FAULT = Severity.DANGER, Severity.FAULT
 
 
 def test_the_claim_whose_part_is_elsewhere_is_moved(machine, pin):
@@ -50,3 +54,46 @@ def test_near_miss_an_end_stop_may_share_the_probes_pin(machine, ask, pin):
 
 def test_quiet_when_every_role_has_its_own(machine, ask):
     assert not ask("pin-claimed-twice", machine()).findings
+
+
+@pytest.mark.parametrize(
+    ("style", "file", "old", "new", "severity", "words"),
+    [
+        ("section", "machine.cfg", "dir_pin: !PA5", "dir_pin: PC8", DANGER, "direction of a motor"),
+        ("section", "machine.cfg", "uart_pin: PB15", "uart_pin: PC5", DANGER, "a serial line"),
+        ("section", "machine.cfg", "[mcu]", "[display]\ncs_pin: PB6\n[mcu]", FAULT, "chip select"),
+        ("section", "machine.cfg", "[mcu]", "[gcode_button b]\npin: PC3\n[mcu]", FAULT, "a button"),
+        ("section", "toolhead.cfg", "[fan]", "[fan]\ntachometer_pin: PB1", DANGER, "a tachometer"),
+        ("define", "machine.h", "#define EXTRUDERS 1", "#define BEEPER_PIN PC8", DANGER, "beeper"),
+        ("define", "machine.h", "#define EXTRUDERS 1", "#define X_CS_PIN PA8", DANGER, "select"),
+        ("gcode", "toolhead.g", 'F1 C"fan0"', 'F1 C"fan0+^temp0"', DANGER, "a tachometer"),
+        ("gcode", "config.g", "; Mesh", 'M955 P0 C"fil0+pc9"', FAULT, "a chip select"),
+    ],
+)  # fmt: skip
+def test_whoever_the_second_user_is_its_line_is_the_wrong_one(
+    demo, style, file, old, new, severity, words
+):
+    result = demo(style, (file, old, new))
+    (found,) = (f for f in result.findings if f.rule == "pin-claimed-twice")
+    assert found.severity is severity
+    assert words in found.message
+    line = next(s for s in result.reading.sources if s.name == found.span.source)
+    assert line.line(found.span.line) in new.splitlines() or new in line.line(found.span.line)
+
+
+def test_near_miss_what_may_share_a_pin(demo):
+    """A stall signal on the end stop's pin, one enabling of two drivers, and an override."""
+    override = "[duplicate_pin_override]\npins: PC3\n[gcode_button b]\npin: PC3\n[mcu]"
+    result = demo(
+        "section",
+        ("machine.cfg", "enable_pin: !PB12", "enable_pin: !PB2"),
+        ("machine.cfg", "uart_pin: PB15", "uart_pin: PB15\ndiag_pin: ^PC1"),
+        ("machine.cfg", "[mcu]", override),
+    )
+    assert not result.findings
+
+
+def test_a_line_of_unknown_duty_may_be_meant_for_the_part_that_hangs_there(demo):
+    fork = ("toolhead.cfg", "[bltouch]\nsensor_pin", "[fork_probe]\nsensor_pin")
+    result = demo("section", fork)
+    assert not [f for f in result.findings if f.rule == "pin-claimed-twice"]

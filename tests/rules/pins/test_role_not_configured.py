@@ -23,7 +23,7 @@ def test_a_fitted_part_without_a_pin(machine, ask):
 
 def test_a_pin_that_some_other_section_uses_is_not_called_unused(machine, ask, pin):
     case = machine({("probe.servo", "pin"): None})
-    elsewhere = ((pin("PA1").place, "machine.cfg:9"),)
+    elsewhere = (Claim("", "pin", pin("PA1"), origin="machine.cfg:9"),)
     asked = ask(
         "role-not-configured", evolve(case, claims=evolve(case.claims, elsewhere=elsewhere))
     )
