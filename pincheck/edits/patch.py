@@ -40,15 +40,13 @@ def overlapping(one: Edit, other: Edit) -> bool:
 
 
 def _patch(source: Source, edits: list[Edit]) -> Source:
-    pieces, at = [], 0
+    pieces, at, raw = [], 0, source.raw
     for edit in edits:
-        if edit.start < at or not edit.start <= edit.end <= len(source.text):
+        if edit.start < at or not edit.start <= edit.end <= len(raw):
             raise OverlapError(f"{source.name}: two edits meet at character {edit.start}")
-        pieces += [source.text[at : edit.start], edit.replacement]
+        pieces += [raw[at : edit.start], edit.replacement]
         at = edit.end
-    text = "".join((*pieces, source.text[at:]))
-    data = source.bom + text.encode(source.encoding)
-    return Source(source.name, text, data, source.encoding, source.bom)
+    return source.with_raw("".join((*pieces, raw[at:])))
 
 
 def diff(before: Sequence[Source], after: Sequence[Source], context: int = 2) -> Iterator[str]:

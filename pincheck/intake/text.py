@@ -1,10 +1,11 @@
 """Bytes to text, every byte kept, with what is wrong about them said."""
 
 import codecs
+import re
 
 from pincheck.model import limits
 from pincheck.model.problem import Problem
-from pincheck.model.source import Source
+from pincheck.model.source import Source, one_kind_of_line_end
 
 _BOMS = (
     (codecs.BOM_UTF8, "utf-8"),
@@ -30,6 +31,12 @@ _SIGNATURES = (
     (b":020000", "a firmware image in hex"),
     (b"SQLite format", "a database"),
 )
+
+_REMARK = re.compile(
+    r"[ \t]*+(?:;|//|#(?!\*#|[ \t]*+(?:define|undef|if(?:n?def)?|elif(?:n?def)?|else|endif"
+    r"|include|error|pragma)\b))"
+)
+"""Begins a line that is a remark in every style that it can be of."""
 
 _BINARY_SHARE = 0.05
 _STRAY_CONTROLS = 16
@@ -72,7 +79,7 @@ def decode(name: str, data: bytes) -> tuple[Source | None, tuple[Problem, ...]]:
                 expected="text saved as UTF-8",
             )
         )
-    source = Source(name, text, data, encoding, bom)
+    source = Source(name, one_kind_of_line_end(text), data, encoding, bom)
     problems.extend(_flaws(source))
     if any(problem.fatal for problem in problems):
         return None, tuple(problems)
@@ -104,16 +111,13 @@ def _flaws(source: Source) -> list[Problem]:
         )
     if (at := _long_line(source.text)) >= 0:
         long = source.text[at:].partition("\n")[0]
-        old = long.count("\r") > 1
         flaws.append(
             Problem(
                 source.name,
-                "its lines end in CR alone" if old else f"a line has {len(long):,} characters",
+                f"a line has {len(long):,} characters",
                 span=source.span(at, at + 1),
                 text=long[:60],
-                expected="lines that end in LF or CRLF: save it again so"
-                if old
-                else f"lines of at most {limits.LINE_CHARS:,} characters",
+                expected=f"lines of at most {limits.LINE_CHARS:,} characters",
                 fatal=True,
             )
         )
@@ -121,11 +125,15 @@ def _flaws(source: Source) -> list[Problem]:
 
 
 def _long_line(text: str) -> int:
-    """Return where the first line begins that is too long, -1 where there is none."""
+    """Return where the first line begins that is too long and no remark, -1 without one."""
     start = 0
     while len(text) - start > limits.LINE_CHARS:
         end = text.rfind("\n", start, start + limits.LINE_CHARS + 1)
         if end < 0:
-            return start
+            if not _REMARK.match(text, start):
+                return start
+            end = text.find("\n", start)
+            if end < 0:
+                return -1
         start = end + 1
     return -1

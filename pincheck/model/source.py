@@ -1,9 +1,17 @@
 """One text file as it was handed over, and exact places in it."""
 
+import re
 from bisect import bisect_right
 from functools import cached_property
 
 from attrs import field, frozen
+
+_ALONE = re.compile(r"\r(?!\n)")
+
+
+def one_kind_of_line_end(text: str) -> str:
+    """Return a text with a line feed for each carriage return that no line feed follows."""
+    return _ALONE.sub("\n", text) if "\r" in text else text
 
 
 @frozen
@@ -28,8 +36,9 @@ class Span:
 class Source:
     """A file's bytes and their text.
 
-    `name` is relative to what was handed over, with forward slashes. `text` keeps every line
-    ending and holds no byte-order mark; `bom` + `text` encoded with `encoding` gives `data` back.
+    `name` is relative to what was handed over, with forward slashes. `text` holds no byte-order
+    mark, and a line feed for each carriage return that ends a line alone; `raw` is the same as it
+    is in the file: `bom` + `raw` encoded with `encoding` gives `data` back.
     `unread` says why a file that is there could not be taken in; it has no text then.
     """
 
@@ -44,6 +53,20 @@ class Source:
     def of_text(cls, name: str, text: str) -> "Source":
         """Return a UTF-8 source with this text, for text that never was a file."""
         return cls(name=name, text=text, data=text.encode("utf-8", "surrogatepass"))
+
+    @property
+    def raw(self) -> str:
+        """The text with the line ends of the file, as long as `text`."""
+        return self.data[len(self.bom) :].decode(self.encoding, "surrogatepass")
+
+    def with_raw(self, raw: str) -> "Source":
+        """Return the file with another text.
+
+        Raises:
+            UnicodeEncodeError: the encoding of the file has no such character.
+        """
+        data = self.bom + raw.encode(self.encoding)
+        return Source(self.name, one_kind_of_line_end(raw), data, self.encoding, self.bom)
 
     @cached_property
     def _line_starts(self) -> list[int]:
@@ -82,4 +105,6 @@ class Source:
     def newline(self) -> str:
         """The line ending that the file's first line has; LF where there is none."""
         at = self.text.find("\n")
-        return "\r\n" if at > 0 and self.text[at - 1] == "\r" else "\n"
+        if at > 0 and self.text[at - 1] == "\r":
+            return "\r\n"
+        return "\r" if b"\r" in self.data and at >= 0 and self.raw[at] == "\r" else "\n"

@@ -47,10 +47,6 @@ NAMED = {
         codecs.BOM_UTF16_LE + CLEAN["section"].decode().encode("utf-16-le")[:-1],
         "the text is damaged",
     ),
-    "old line ends": (
-        CLEAN["section"].replace(b"\n", b"\r") * 5,
-        "its lines end in CR alone",
-    ),
 }
 
 
@@ -74,6 +70,9 @@ ENCODED: dict[str, Callable[[str], bytes]] = {
     "UTF-16 without a mark": lambda text: text.encode("utf-16-le"),
     "UTF-32": lambda text: codecs.BOM_UTF32_LE + text.encode("utf-32-le"),
     "CRLF": lambda text: text.replace("\n", "\r\n").encode(),
+    "CR alone": lambda text: text.replace("\n", "\r").encode(),
+    "CR alone in UTF-16": lambda text: text.replace("\n", "\r").encode("utf-16"),
+    "all line ends": lambda text: text.replace("\n", "\r", 30).replace("\n", "\r\n", 9).encode(),
     "mixed line ends": lambda text: text.replace("\n", "\r\n", 20).encode(),
     "no last line end": lambda text: text.rstrip("\n").encode(),
     "Latin-1": lambda text: text.encode() + "; gr\xfcn\n".encode("latin-1"),

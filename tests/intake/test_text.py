@@ -27,6 +27,24 @@ def test_every_encoding_gives_its_text_and_its_bytes_back(data: bytes, encoding:
     assert source.bom + source.text.encode(source.encoding) == data
 
 
+@pytest.mark.parametrize("mark", ["#", "  # if", "; ", "//#define A ", "#elifants"])
+def test_a_long_remark_is_read(mark: str) -> None:
+    source, problems = decode("a.cfg", f"a: 1\n{mark}{'x' * 9_000}\nb: 2".encode())
+    assert source is not None
+    assert problems == ()
+
+
+def test_a_carriage_return_alone_ends_a_line_and_stays_in_the_file() -> None:
+    data = b"[a]\rb: 1\r\nc: 2\rd: 3"
+    source, problems = decode("a.cfg", data)
+    assert source is not None
+    assert problems == ()
+    assert source.text == "[a]\nb: 1\r\nc: 2\nd: 3"
+    assert (source.raw, source.newline, source.line_count) == (data.decode(), "\r", 4)
+    edited = source.with_raw(source.raw.replace("3", "4"))
+    assert (edited.data, edited.line(4)) == (data.replace(b"3", b"4"), "d: 4")
+
+
 def test_latin_1_is_read_and_said_with_the_place_of_the_byte() -> None:
     source, problems = decode("machine.cfg", b"[fan]\npin: PB7 # 50 \xb0C\n")
     assert source is not None
@@ -55,6 +73,8 @@ def test_byte_range_of_a_span_counts_the_mark_and_wide_characters() -> None:
         (b"\x7fELF\x02\x01", "compiled program"),
         (bytes(range(32)) * 20, "binary"),
         (b"a: " + b"x" * 30_000 + b"\n", "characters"),
+        (b"#define A " + b"x" * 30_000 + b"\n", "characters"),
+        (b"#x\n" + b"#" * 30_000 + b"\n\n# elif A\n#elif " + b"A" * 9_000, "characters"),
         (b"\xff\xfea\x00b\x00\x00\xd8", "damaged"),
     ],
 )
