@@ -87,12 +87,111 @@ def _has_bed(_: list[str], text: Text, __: Iterable[str]) -> Verdict:
     return None if table is None else table not in ("", "0")
 
 
-_NAMES: dict[str, Callable[[list[str], Text, Iterable[str]], Verdict]] = {
+def _on(text: Text, mentioned: Iterable[str], *names: str) -> Verdict:
+    """Return whether one of several switches is on.
+
+    The two headers alone decide it: where the main one is there, a switch of which no file says a
+    word is off.
+    """
+    whole = "MOTHERBOARD" in mentioned
+    told = ((name, text(name)) for name in names)
+    return some(
+        None
+        if found is None and (name in mentioned or not whole)
+        else bool(found) and found not in ("0", "false")
+        for name, found in told
+    )
+
+
+_SHARE = ("SINGLENOZZLE", "MIXING_EXTRUDER")
+_ODD_DRIVES = (
+    "MIXING_EXTRUDER",
+    "SWITCHING_EXTRUDER",
+    "MECHANICAL_SWITCHING_EXTRUDER",
+    "MMU_MODEL",
+    "PRUSA_MMU1",
+    "PRUSA_MMU2",
+    "MK2_MULTIPLEXER",
+)
+_PROBES = (
+    "FIX_MOUNTED_PROBE",
+    "NOZZLE_AS_PROBE",
+    "BLTOUCH",
+    "TOUCH_MI_PROBE",
+    "Z_PROBE_ALLEN_KEY",
+    "Z_PROBE_SLED",
+    "SOLENOID_PROBE",
+    "SENSORLESS_PROBING",
+    "RACK_AND_PINION_PROBE",
+    "MAGLEV4",
+    "MAG_MOUNTED_PROBE",
+    "BIQU_MICROPROBE_V1",
+    "BIQU_MICROPROBE_V2",
+    "BD_SENSOR",
+)
+
+
+def _extruders(text: Text) -> int | None:
+    count = text("EXTRUDERS")
+    return int(count) if count and count.isdecimal() else None
+
+
+def _hotends(_: list[str], text: Text, mentioned: Iterable[str]) -> int | None:
+    count = _extruders(text)
+    if not count or count == 1:
+        return count
+    if share := _on(text, mentioned, *_SHARE):
+        return 1
+    return None if share is None else _drives_of_tools([], text, mentioned)
+
+
+def _has_hotend(_: list[str], text: Text, __: Iterable[str]) -> Verdict:
+    count = _extruders(text)
+    return None if count is None else count > 0
+
+
+def _drives_of_tools(_: list[str], text: Text, mentioned: Iterable[str]) -> int | None:
+    return _extruders(text) if _on(text, mentioned, *_ODD_DRIVES) is False else None
+
+
+def _has_amplifier(_: list[str], text: Text, __: Iterable[str]) -> Verdict:
+    sensors = ("0", "1", "2", "BED", "REDUNDANT")
+    found = [text(f"TEMP_SENSOR_{name}") for name in sensors]
+    if "-5" in found:
+        return True
+    return None if found[0] is None else False
+
+
+def _has_probe(_: list[str], text: Text, mentioned: Iterable[str]) -> Verdict:
+    # a servo's number may be 0, so that there is one where the key says anything
+    return bool(text("Z_PROBE_SERVO_NR")) or _on(text, mentioned, *_PROBES)
+
+
+def _has_chamber(_: list[str], text: Text, __: Iterable[str]) -> Verdict:
+    table = text("TEMP_SENSOR_CHAMBER")
+    return None if table is None else table not in ("", "0")
+
+
+def _is_core(plane: str) -> Callable[[list[str], Text, Iterable[str]], Verdict]:
+    names = f"CORE{plane}", f"CORE{plane[::-1]}"
+    return lambda _, text, mentioned: _on(text, mentioned, *names)
+
+
+_NAMES: dict[str, Callable[[list[str], Text, Iterable[str]], int | None]] = {
     "HAS_TRINAMIC_CONFIG": _has_tmc,
     "HAS_TRINAMIC": _has_tmc,
     "HAS_MULTI_EXTRUDER": _several,
     "HAS_MULTI_HOTEND": _several_nozzles,
     "HAS_HEATED_BED": _has_bed,
+    "HAS_HOTEND": _has_hotend,
+    "HOTENDS": _hotends,
+    "E_STEPPERS": _drives_of_tools,
+    "HAS_MAX31865": _has_amplifier,
+    "HAS_BED_PROBE": _has_probe,
+    "HAS_TEMP_CHAMBER": _has_chamber,
+    "CORE_IS_XY": _is_core("XY"),
+    "CORE_IS_XZ": _is_core("XZ"),
+    "CORE_IS_YZ": _is_core("YZ"),
 }
 
 
@@ -105,7 +204,7 @@ def _drives(order: str, board: str | None) -> Verdict:
     return None if named is None else named[1] == order
 
 
-def name(word: str, text: Text, mentioned: Iterable[str]) -> Verdict:
+def name(word: str, text: Text, mentioned: Iterable[str]) -> int | None:
     """Return what a name that stands alone, as a condition, comes to; None for any other name."""
     if work_out := _NAMES.get(word):
         return work_out([], text, mentioned)

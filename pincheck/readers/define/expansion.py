@@ -124,7 +124,7 @@ class Expansion:
                 out.append(item)
             elif word == "defined" and asks:
                 out.append((self._defined(stack, context), NOWHERE))
-            elif word in _CALLS and (found := arguments(stack, word)):
+            elif word in _CALLS and not self._is_own(word) and (found := arguments(stack, word)):
                 out.append((self._call(word, found[0], context, asks, depth), NOWHERE))
             else:
                 macro = self.table.look(word, context)
@@ -143,6 +143,10 @@ class Expansion:
                 else:
                     out.append(item)
         return out
+
+    def _is_own(self, call: str) -> bool:
+        """Return whether a header that is read defines a call itself: it is a macro then."""
+        return call in derived.CALLS and isinstance(self.table.look(call, ()), Define)
 
     def _spend(self, characters: int) -> None:
         self._room -= characters + 1
@@ -225,7 +229,10 @@ class Expansion:
         if not isinstance(found, Define):
             if not name.isidentifier() or name in ("true", "false"):
                 return name in calls.ON
-            return False if found is State.OFF else self._derived(name, context, depth)
+            if found is State.OFF:
+                return False
+            known = self._derived(name, context, depth)
+            return None if known is None else known == 1
         if found.parameters is not None:
             return False
         if found.body in calls.ON:
@@ -235,7 +242,7 @@ class Expansion:
             return None
         return text in calls.ON
 
-    def _derived(self, name: str, context: Context, depth: int) -> calls.Verdict:
+    def _derived(self, name: str, context: Context, depth: int) -> int | None:
         """Return what a name comes to that firmware works out itself, None for any other."""
         return derived.name(name, self._text_of(context, depth), self.table.mentioned)
 

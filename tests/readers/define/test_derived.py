@@ -52,6 +52,12 @@ def taken(reading: Read, header: str, condition: str) -> list[Activity]:
         ("IS_RAMPS_EEB", False),
         ("HAS_MULTI_EXTRUDER", False),
         ("HAS_MULTI_HOTEND", False),
+        ("HAS_HOTEND", True),
+        ("ENABLED(HAS_HOTEND) && ALL(HAS_HOTEND, HAS_HEATED_BED)", True),
+        ("HOTENDS == 1 && E_STEPPERS == 1", True),
+        ("HAS_MAX31865", True),
+        ("HAS_BED_PROBE", False),
+        ("CORE_IS_XY || CORE_IS_XZ", False),
     ],
 )
 def test_a_name_is_worked_out_from_what_the_user_sets(
@@ -76,10 +82,47 @@ def test_a_name_is_worked_out_from_what_the_user_sets(
         ("#define MOTHERBOARD 33\n", "MB(HERON)"),
         ("#define MOTHERBOARD BOARD_HERON\n", "FET_ORDER_EFB"),
         ("#define EXTRUDERS 2\n", "HAS_MULTI_HOTEND"),
+        ("", "HAS_HOTEND"),
+        ("", "HAS_BED_PROBE"),
+        ("", "HAS_MAX31865"),
+        ("", "HAS_TEMP_CHAMBER"),
+        ("", "CORE_IS_XY"),
+        ("#define EXTRUDERS 3\n", "HOTENDS == 3"),
+        ("#define MOTHERBOARD 1\n#define EXTRUDERS 3\n#define MMU_MODEL X\n", "E_STEPPERS == 3"),
+        ("#define MOTHERBOARD 1\n#if UNHEARD\n#define COREXY\n#endif\n", "CORE_IS_XY"),
     ],
 )
 def test_without_those_settings_nobody_knows(reading: Read, header: str, condition: str) -> None:
     assert taken(reading, header, condition) == [Activity.POSSIBLE, Activity.POSSIBLE]
+
+
+@pytest.mark.parametrize(
+    ("header", "condition"),
+    [
+        ("#define BLTOUCH\n", "HAS_BED_PROBE"),
+        ("#define Z_PROBE_SERVO_NR 0\n", "HAS_BED_PROBE"),
+        ("#define PROBE_MANUALLY\n//#define BLTOUCH\n", "!HAS_BED_PROBE"),
+        ("#define COREYX\n", "CORE_IS_XY"),
+        ("#define TEMP_SENSOR_CHAMBER 1\n", "HAS_TEMP_CHAMBER"),
+        ("#define TEMP_SENSOR_CHAMBER 0\n", "!HAS_TEMP_CHAMBER"),
+        ("#define EXTRUDERS 3\n#define SINGLENOZZLE\n", "HOTENDS == 1 && E_STEPPERS == 3"),
+        ("#define EXTRUDERS 0\n", "!HAS_HOTEND && HOTENDS == 0"),
+        ("#define TEMP_SENSOR_0 1\n#define TEMP_SENSOR_1 -5\n", "HAS_MAX31865"),
+    ],
+)
+def test_the_two_headers_alone_decide(reading: Read, header: str, condition: str) -> None:
+    whole = f"#define MOTHERBOARD BOARD_LAPWING\n{header}"
+    assert taken(reading, whole, condition) == [Activity.ACTIVE, Activity.DISABLED]
+
+
+def test_a_call_that_the_upload_defines_is_an_ordinary_macro(reading: Read) -> None:
+    """Boards have numbers then; without the macro their names tell."""
+    boards = "#define BOARD_CRAKE 33\n#define BOARD_SMEW 34\n"
+    own = f"{boards}#define MB(board) (MOTHERBOARD == BOARD_##board)\n#define MOTHERBOARD 33\n"
+    assert taken(reading, own, "MB(CRAKE)")[0] is Activity.ACTIVE
+    assert taken(reading, own, "MB(SMEW)")[0] is Activity.DISABLED
+    assert taken(reading, own, "MB(STRANGE)")[0] is not Activity.ACTIVE
+    assert taken(reading, f"{boards}#define MOTHERBOARD 33\n", "MB(CRAKE)")[0] is Activity.POSSIBLE
 
 
 def test_what_a_file_says_itself_counts_more(reading: Read) -> None:
