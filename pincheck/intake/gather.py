@@ -11,10 +11,9 @@ from pathlib import Path
 
 from attrs import define, evolve, field, frozen
 
-from pincheck import resources
+from pincheck import resources, styles
 from pincheck.intake.aside import Aside, by_name
-from pincheck.intake.entry import CONVENTIONAL, asked
-from pincheck.intake.kinds import kind_of
+from pincheck.intake.kinds import is_conventional, kind_of
 from pincheck.intake.text import decode
 from pincheck.model import limits
 from pincheck.model.printable import cut, printable
@@ -167,7 +166,7 @@ class _Taken:
         waiting = [first]
         met, looked_for = {first.name}, set[str]()
         while waiting and style:
-            for pattern in asked(style, waiting.pop(0)):
+            for pattern in styles.of(style).files.asked(waiting.pop(0)):
                 if pattern in looked_for or len(looked_for) == limits.INCLUDES:
                     continue
                 looked_for.add(pattern)
@@ -261,7 +260,7 @@ def opened(aside: Aside) -> Source:
 
 def _unconventional(item: Item) -> bool:
     """Tell whether a file may wait: main files are taken in before the bounds are met."""
-    return not isinstance(item, tuple) or item[0].rpartition("/")[2].lower() not in CONVENTIONAL
+    return not isinstance(item, tuple) or not is_conventional(item[0])
 
 
 def _too_much(name: str, what: str) -> Problem:

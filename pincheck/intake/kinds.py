@@ -2,11 +2,13 @@
 
 import re
 from collections.abc import Iterable
+from functools import cache
 from typing import Literal
 
 from attrs import frozen
 
-from pincheck.model.setting import Style
+from pincheck import styles
+from pincheck.model.setting import STYLES, Style
 from pincheck.model.source import Source
 
 Mistaken = Literal[
@@ -34,28 +36,6 @@ class Kind:
     counts: tuple[int, ...] = ()
 
 
-# A line of any style but a bare key begins so: prose and logs, of which a folder may hold
-# thousands, are told by this one expression.
-_MARKED = re.compile(r"\n[ \t]*+(?:[\[#;/]|[NnGMTgmt]\d|(?:global|var|set)[ \t])")
-# Each is sought in the text behind a line feed: that is many times as fast as `^` in a pattern.
-_DEFINE = re.compile(
-    r"\n[ \t]*+(?:/\*.*?\*/[ \t]*+)?(?://++[ \t]*+)?"
-    r"#[ \t]*+(?:define|undef|ifn?def|if|elif|else|endif)\b"
-)
-# Blanks are never given back: a line of nothing else would be tried in every way to part them.
-_HEADER = re.compile(r"\n[ \t]*+#?[ \t]*+\[[A-Za-z_][^\]\n]*\]")
-_KEY = re.compile(r"\n[ \t]*+#?[A-Za-z_][\w.]*+[ \t]*+[:=](?!=)")
-_SAVED = "\n#*#"
-_COMMAND = re.compile(
-    r"\n[ \t]*+;?[ \t]*+(?:[Nn]\d++[ \t]*+)?[GMTgmt]\d++(?:\.\d++)?+(?![^ \t;*\r\nA-Za-z\"'{])"
-)
-_VARIABLE = re.compile(
-    r"\n[ \t]*+(?:global|var|set)[ \t]++[A-Za-z_][\w.]*+(?:\[[^\n=]*\])?[ \t]*+="
-)
-_COMMAND_AT_MARGIN = re.compile(_COMMAND.pattern.replace("\\n[ \\t]*+;?[ \\t]*+", "\\n;?"))
-_DEFINE_UNSPACED = re.compile(_DEFINE.pattern.replace("#[ \\t]*+", "#"))
-_MOVE = re.compile(r"\n[ \t]*G[01][ \t][^;\n]*[XYZ]-?[\d.]")
-_EXTRUDE = re.compile(r"\n[ \t]*G1[ \t][^;\n]*E-?[\d.]")
 _LINK = re.compile(r"[\w.~+-]*(?:[/\\][\w.~+ -]+)+(?:\.\w{1,5})?|[\w.-]+\.(?:cfg|h|g|conf|ini)")
 _PAGE = re.compile(
     r"\s*(?:<\?xml[^>]*>\s*)?(?:<!--.*?-->\s*)?<(?:!doctype\s+html|html)\b", re.I | re.S
@@ -63,7 +43,12 @@ _PAGE = re.compile(
 _PATCH = re.compile(r"^(?:diff --git |--- .+\n\+\+\+ .+\n@@ )", re.M)
 _WIRING = re.compile(r"\n\[(?:assembly|board)\]")
 _WIRED = re.compile(r"\n\[(?:boards\]|\[cables\]\]|(?:fit|nets|connectors)\.)")
-_MOVES_OF_A_PRINT = 200
+
+
+@cache
+def _marked(names: tuple[Style, ...]) -> re.Pattern[str]:
+    """Return how a line of any of the styles but a bare key begins."""
+    return re.compile(rf"\n[ \t]*+(?:{'|'.join(styles.of(name).files.begins for name in names)})")
 
 
 def kind_of(source: Source) -> Kind:
@@ -79,59 +64,43 @@ def kind_of(source: Source) -> Kind:
     if _PATCH.search(text[:4000]):
         return Kind(None, "a patch", "it holds changed lines only, not the whole file")
     lines = f"\n{text}"
-    if not _MARKED.search(lines):
+    if not _marked(tuple(STYLES)).search(lines):
         return _unmarked(lines)
     if _WIRING.search(lines) and _WIRED.search(lines):
         return Kind(None, "a wiring file", "it describes a board or an assembly; --wiring takes it")
-    headers, saved = len(_HEADER.findall(lines)), lines.count(_SAVED)
-    keys = len(_KEY.findall(lines)) if headers or saved else 0
-    # Among [section] lines, indented commands are a macro's and "# if ..." is prose.
-    commands = len((_COMMAND_AT_MARGIN if headers else _COMMAND).findall(lines))
-    defines = len((_DEFINE_UNSPACED if headers else _DEFINE).findall(lines))
-    variables = len(_VARIABLE.findall(lines))
-    moves = len(_MOVE.findall(lines))
-    if (
-        moves > _MOVES_OF_A_PRINT
-        and len(_EXTRUDE.findall(lines)) > moves // 4
-        and commands > 4 * (headers + defines)
-    ):
-        return Kind(None, "a slicer's output", f"it prints: {moves} moves, most of them extruding")
-    scores: dict[Style, int] = {
-        "define": 3 * defines,
-        "section": 3 * headers + 2 * saved + keys,
-        "gcode": 2 * (commands + variables),
-    }
-    style = max(scores, key=lambda name: scores[name])
-    counts: dict[Style, tuple[int, ...]] = {
-        "define": (defines,),
-        "section": (headers, keys),
-        "gcode": (commands, variables),
-    }
-    if scores[style] > 0:
-        words = _in_words(style, counts[style])
-        return Kind(style, None, words, scores[style], counts[style])
+    signs = {name: styles.of(name).files for name in STYLES}
+    among_sections = any(files.has_sections(lines) for files in signs.values())
+    counts = {name: files.counts(lines, among_sections) for name, files in signs.items()}
+    firsts = sum(found[0] for found in counts.values())
+    for name, files in signs.items():
+        if output := files.output(lines, counts[name], firsts - counts[name][0]):
+            return Kind(None, "a slicer's output", output)
+    style = max(STYLES, key=lambda name: signs[name].score(counts[name]))
+    score = signs[style].score(counts[style])
+    if score > 0:
+        return Kind(style, None, signs[style].words(counts[style]), score, counts[style])
     return _unmarked(lines)
-
-
-def _in_words(style: Style, counts: tuple[int, ...]) -> str:
-    if style == "define":
-        return f"{counts[0]} preprocessor lines"
-    if style == "section":
-        return f"{counts[0]} [section] lines, {counts[1]} keys"
-    return f"{counts[0]} G- and M-codes" if counts[0] else f"{counts[1]} variables"
 
 
 def counted(style: Style, kinds: Iterable[Kind]) -> str:
     """Return in words what several texts hold of a style together."""
     mine = [kind.counts for kind in kinds if kind.style == style and kind.counts]
-    return _in_words(style, tuple(map(sum, zip(*mine, strict=True))) or (0, 0))
+    return styles.of(style).files.words(tuple(map(sum, zip(*mine, strict=False))) or (0, 0))
 
 
 def _unmarked(lines: str) -> Kind:
     """Return what a text is in which nothing but keys can be of any style."""
-    keys = len(_KEY.findall(lines))
-    if keys and keys * 3 >= sum(1 for line in lines.splitlines() if line.strip()):
-        return Kind("section", None, f"{keys} keys without a [section] line", keys, (0, keys))
+    for name in STYLES:
+        files = styles.of(name).files
+        if found := files.bare(lines):
+            counts, words = found
+            return Kind(name, None, words, files.score(counts), counts)
     return Kind(
         None, "prose" if len(lines.split(None, 6)) > 5 else None, "no setting of any style in it"
     )
+
+
+def is_conventional(name: str) -> bool:
+    """Tell whether a file has one of the names that firmware reads first."""
+    base = name.rpartition("/")[2].lower()
+    return any(base in styles.of(style).files.conventional for style in STYLES)

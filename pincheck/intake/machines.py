@@ -1,6 +1,5 @@
 """Sources sorted into machines: which style, which main file, which order, and why."""
 
-import re
 from collections.abc import Callable, Iterator, Mapping, Sequence, Set
 from difflib import get_close_matches
 from pathlib import Path, PurePosixPath
@@ -8,15 +7,15 @@ from pathlib import Path, PurePosixPath
 from attrs import evolve, field, frozen
 
 from pincheck import styles
-from pincheck.intake.entry import CONVENTIONAL, ENTRIES, Starts, included, names, starts
 from pincheck.intake.gather import Handed, opened
-from pincheck.intake.kinds import Kind, counted, kind_of
+from pincheck.intake.kinds import Kind, counted, is_conventional, kind_of
 from pincheck.model import limits
 from pincheck.model.printable import cut
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.reading import Reading
 from pincheck.model.setting import STYLES, Activity, Style
 from pincheck.model.source import Source
+from pincheck.styles.files import Starts
 
 
 @frozen
@@ -40,27 +39,6 @@ class Machine:
     root: Path | None = None
     problems: tuple[Problem, ...] = ()
 
-
-_MAIN: dict[Style, re.Pattern[str]] = {
-    "define": re.compile(r"^[ \t]*#[ \t]*define[ \t]+(?:MOTHERBOARD|TEMP_SENSOR_0)\b", re.M),
-    "section": re.compile(r"^\[[ \t]*(?:printer|mcu|extruder)[ \t]*\]", re.M),
-    "gcode": re.compile(r"^[ \t]*(?:M950|M308|M305|M563|M584|M569|M906|M143|M307)\b", re.M | re.I),
-}
-"""What a main file holds and a fragment seldom does."""
-
-_ANY: dict[Style, re.Pattern[str]] = {
-    "define": re.compile(r"^[ \t]*(?://[ \t]*)?#[ \t]*(?:define|undef|if|include)", re.M),
-    "section": re.compile(r"^(?:#\*#[ \t]*)?\[[^\]\n]+\]", re.M),
-    # Behind blanks they may be a macro's in a file of the section style.
-    "gcode": re.compile(r"^(?:(?:N\d+[ \t]*)?[GMT]\d|(?:var|global)[ \t])", re.M | re.I),
-}
-"""What a file has at least that is of a style at all."""
-
-_SHOWS: dict[Style, str] = {
-    "define": "#define lines",
-    "section": "[section] lines with keys",
-    "gcode": "G- and M-codes",
-}
 
 _SHOWN = 5
 """Files named that are no configuration, or that nothing asks for."""
@@ -141,16 +119,20 @@ def _named(main: str, handed: Handed) -> Source | Problem:
 
 def _is_certain(found: Sequence[Machine], main: str) -> bool:
     """Tell whether the main file is known although not every file was looked at."""
-    known = (PurePosixPath(machine.main.name).name.lower() in CONVENTIONAL for machine in found)
+    known = (is_conventional(machine.main.name) for machine in found)
     return len(found) == 1 and (bool(main) or all(known))
 
 
 def _all_of_another(style: Style, handed: Handed, kinds: Mapping[str, Kind]) -> Problem | None:
     """Return what is wrong with a style that was asked for, where every sign is of another one."""
-    if any(_ANY[style].search(source.text) for source in handed.sources):
+    if any(styles.of(style).files.any.search(source.text) for source in handed.sources):
         return None
     signs = ((s, kinds[s.name].style) for s in handed.sources)
-    others = (s for s, sign in signs if sign and sign != style and _ANY[sign].search(s.text))
+    others = (
+        s
+        for s, sign in signs
+        if sign and sign != style and styles.of(sign).files.any.search(s.text)
+    )
     source = next(others, None)
     if source is None:
         return None
@@ -160,7 +142,7 @@ def _all_of_another(style: Style, handed: Handed, kinds: Mapping[str, Kind]) -> 
         f"{kinds[source.name].style} style ({kinds[source.name].reason})",
         span=source.span(0, 0),
         text=source.line(1)[:200],
-        expected=f"{_SHOWS[style]}, or no --style, so that the content tells",
+        expected=f"{styles.of(style).files.shown}, or no --style, so that the content tells",
         fatal=True,
     )
 
@@ -177,7 +159,9 @@ def read(machine: Machine) -> Reading:
     if not any(setting.activity in _IN_FORCE for setting in reading.settings):
         broken = "no line of it is understood"
         message = broken if reading.problems else "nothing in it is in force: all of it is comment"
-        nothing = Problem(machine.main.name, message, expected=_SHOWS[machine.style], fatal=True)
+        nothing = Problem(
+            machine.main.name, message, expected=styles.of(machine.style).files.shown, fatal=True
+        )
         raise UnreadableError((*reading.problems, nothing))
     return evolve(reading, unused=tuple(s.name for s in machine.others if not s.unread))
 
@@ -248,7 +232,7 @@ def _words(kind: Kind) -> str:
 
 
 def _holds_main(style: Style) -> Callable[[Source], bool]:
-    return lambda source: _MAIN[style].search(source.text) is not None
+    return lambda source: styles.of(style).files.main.search(source.text) is not None
 
 
 def _of_style(
@@ -262,14 +246,15 @@ def _of_style(
         return
     with_all = _with_kin(group, handed, kinds)
     one = len(group) == 1
-    found = [starts(style, group[0], with_all)] if one else list(ENTRIES[style](group))
+    files = styles.of(style).files
+    found = [files.starts(group[0], with_all)] if one else list(files.entries(group))
     fragments = not found
     for first in found or [tuple(group)]:
         # several machines are never read: only that there are several is told
         alone = (first, ()) if len(found) > 1 else _reached(style, first, with_all, handed, kinds)
         sources, others = alone
         # of the headers that a main one includes, only reading tells which are reached
-        told = first if style == "define" else sources
+        told = first if files.starts_tell_all else sources
         because = "you said so" if override else _counts(style, told, kinds)
         start = f"reading starts at {cut(first[0].name, 120)}"
         unused = [s.name for s in others if s.name in kinds and kinds[s.name].style == style]
@@ -306,13 +291,14 @@ def _reached(
     every = {source.name: source for source in handed.sources}
     every |= {name: Source(name, "", b"", unread=why) for name, why in unread.items()}
     met = {source.name: source for source in first}
-    files = names(style, tuple(every.values()))
+    ways = styles.of(style).files
+    files = ways.names(tuple(every.values()))
     if files is None:
         met |= {source.name: source for source in group}
     waiting = list(first)
     while files and waiting:
         asker = waiting.pop(0)
-        for path in included(style, asker):
+        for path in ways.included(asker):
             for found in files.named(path, asker):
                 if found.name not in met:
                     closed_one = closed.get(found.name)

@@ -12,7 +12,6 @@ from pincheck.analysis.pairings import home
 from pincheck.claims.build import claims
 from pincheck.claims.entry import Vocabulary
 from pincheck.claims.interpretation import Interpretation
-from pincheck.intake.machines import Machine, read
 from pincheck.maker.motors import current_a, driver_type
 from pincheck.maker.says import says
 from pincheck.maker.sensors import converter_word
@@ -89,7 +88,7 @@ def _frame(words: Vocabulary, layout: Layout, rows: tuple[Row, ...]) -> Reading:
         Source.of_text(file, "\n".join(layout.plain(it for it in fixed if it.file == file)))
         for file in layout.files
     )
-    return read(Machine("reference", words.style, sources, sources[0], ""))
+    return styles.of(words.style).read(sources)
 
 
 def _filled(

@@ -14,6 +14,7 @@ from pincheck.styles.pins import PinText
 from pincheck.styles.step import Add, Plan, Step
 
 if TYPE_CHECKING:
+    from pincheck.styles.files import Files
     from pincheck.styles.layout import Layout
 
 
@@ -49,6 +50,11 @@ class Style(PinText):
         Reading starts at `starts`; without any, all are read as fragments. `others` are further
         files at hand, which an include may name and which need not be readable.
         """
+        raise NotImplementedError
+
+    @property
+    def files(self) -> "Files":
+        """How its files are told, and which of them is read first."""
         raise NotImplementedError
 
     @property

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from pincheck import api, styles
+from pincheck.cli.main import main
 from pincheck.intake import Machine
 from pincheck.maker.reference import Reference, reference
 from pincheck.model.setting import STYLES, Activity
@@ -58,14 +59,14 @@ def test_it_is_generated_read_back_and_agrees(made: Reference) -> None:
 def test_it_is_read_line_by_line() -> None:
     """Places, what is commented out, what is overridden, and what is no line of it."""
     text = "bed.heater.max_c <- 90\n-- bed.heater.power <- 1\nbed.heater.max_c <- 95 -- new\n"
-    reading = styles.of("toy").read([Source.of_text("a.toy", text)], None)
+    reading = styles.of("toy").read([Source.of_text("a.toy", text)])
     assert [(s.key, s.value, s.span.line, s.activity) for s in reading.settings] == [
         ("bed.heater.max_c", "90", 1, Activity.DISABLED),
         ("bed.heater.power", "1", 2, Activity.COMMENTED),
         ("bed.heater.max_c", "95", 3, Activity.ACTIVE),
     ]
     assert [(lost.value, won.value) for lost, won in reading.overridden] == [("90", "95")]
-    (problem,) = styles.of("toy").read([Source.of_text("a.toy", "bed <- 1\n")], None).problems
+    (problem,) = styles.of("toy").read([Source.of_text("a.toy", "bed <- 1\n")]).problems
     assert (problem.span and problem.span.line) == 1
 
 
@@ -109,3 +110,15 @@ def test_a_missing_line_is_added_behind_its_kin(made: Reference, assembly: Assem
 
 def _lines(machine: Machine) -> list[str]:
     return machine.main.text.split("\n")
+
+
+def test_a_command_knows_it_by_its_content(
+    made: Reference, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Beside a file of another style it is found, told, read and checked like any other."""
+    (tmp_path / "printer.toy").write_text(made.machine.main.text)
+    wiring = str(api.demo("marsh-230-c.toml"))
+    assert main(["check", str(tmp_path), "--wiring", wiring]) == 0
+    told = capsys.readouterr().out
+    assert "toy style" in told
+    assert "lines with an arrow" in told

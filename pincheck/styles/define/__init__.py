@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from pincheck.model.claim import PinValue
 from pincheck.model.reading import Reading
 from pincheck.model.source import Source
+from pincheck.styles.files import Files
 from pincheck.styles.groups import Groups, Reached, Things
 from pincheck.styles.layout import Layout
 from pincheck.styles.step import Add, Enable, Plan, Replace, Step, key_of
@@ -44,6 +45,12 @@ class Define(Style):
         from pincheck.readers import define
 
         return define.read(sources, starts, others)
+
+    @property
+    def files(self) -> Files:
+        from pincheck.styles.define.files import DefineFiles
+
+        return DefineFiles()
 
     @property
     def layout(self) -> Layout:

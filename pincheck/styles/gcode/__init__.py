@@ -9,7 +9,7 @@ from pincheck.model.edit import Edit
 from pincheck.model.reading import Reading
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source
-from pincheck.readers.gcode.objects import of_section
+from pincheck.styles.files import Files
 from pincheck.styles.groups import Group, Groups, Reached, Things
 from pincheck.styles.layout import Layout
 from pincheck.styles.step import Add
@@ -57,6 +57,12 @@ class Gcode(Style):
         from pincheck.readers import gcode
 
         return gcode.read(sources, starts[0] if starts else None)
+
+    @property
+    def files(self) -> Files:
+        from pincheck.styles.gcode.files import GcodeFiles
+
+        return GcodeFiles()
 
     @property
     def layout(self) -> Layout:
@@ -127,14 +133,14 @@ class Gcode(Style):
         return Edit(after.source.name, after.end, after.end, f" {self.written(add)}")
 
     def creates(self, section: str) -> bool:
-        return of_section(section)[1]
+        return _thing(section)[1]
 
     def may_count(self, idle: Setting, reading: Reading) -> bool:
         """Return whether a line stands where its command would not be lost, nor undo another."""
-        thing, creates = of_section(idle.section)
-        own = [s for s in reading.settings if s is idle or of_section(s.section)[0] == thing]
+        thing, creates = _thing(idle.section)
+        own = [s for s in reading.settings if s is idle or _thing(s.section)[0] == thing]
         at = next(n for n, s in enumerate(own) if s is idle)
-        makers = [n for n, s in enumerate(own) if of_section(s.section)[1] and s.activity in _RUN]
+        makers = [n for n, s in enumerate(own) if _thing(s.section)[1] and s.activity in _RUN]
         if creates:
             waiting = [id(lost.setting) for lost in reading.lost if lost.by is None]
             return not makers and not any(id(s) in waiting for s in own[:at])
@@ -142,21 +148,28 @@ class Gcode(Style):
 
     def block(self, adds: Sequence[Add], reading: Reading) -> Edit:
         """Create a thing before the first command for it, and set one behind all that did so."""
-        thing, creates = of_section(adds[0].section)
+        thing, creates = _thing(adds[0].section)
         lost = (it.setting for it in reading.lost if it.by is None and thing)
         waiting = (s for s in lost if s.activity not in (Activity.LATER, *_RUN))
-        first = next((s for s in waiting if of_section(s.section)[0] == thing), None)
+        first = next((s for s in waiting if _thing(s.section)[0] == thing), None)
         if creates and first:
             source, at = first.source, first.start - first.span.column + 1
             text = "".join(f"{line}{source.newline}" for line in self.lines(adds))
             return Edit(source.name, at, at, text)
         said = (s for s in reading.settings if thing and s.activity in _RUN)
-        last = next((s for s in reversed([*said]) if of_section(s.section)[0] == thing), None)
+        last = next((s for s in reversed([*said]) if _thing(s.section)[0] == thing), None)
         return super().block([evolve(add, after=last) for add in adds] if last else adds, reading)
 
     def lines(self, adds: Sequence[Add]) -> list[str]:
         """Return one command with all its letters."""
         return [" ".join((self.written(adds[0]), *(f"{a.key}{a.text}" for a in adds[1:])))]
+
+
+def _thing(section: str) -> tuple[tuple[str, str] | None, bool]:
+    """Return what a command is about, and whether it creates it."""
+    from pincheck.readers.gcode.objects import of_section
+
+    return of_section(section)
 
 
 STYLE = Gcode()

@@ -7,6 +7,7 @@ from pincheck.model.claim import PinValue
 from pincheck.model.edit import Edit
 from pincheck.model.reading import Reading
 from pincheck.model.source import Source
+from pincheck.styles.files import Files
 from pincheck.styles.groups import Group, Groups, Reached, Things
 from pincheck.styles.layout import Layout
 from pincheck.styles.step import Add, Plan, Step
@@ -61,6 +62,12 @@ class Section(Style):
         from pincheck.readers import section
 
         return section.read(sources, starts, others)
+
+    @property
+    def files(self) -> Files:
+        from pincheck.styles.section.files import SectionFiles
+
+        return SectionFiles()
 
     @property
     def layout(self) -> Layout:

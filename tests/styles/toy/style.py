@@ -13,6 +13,7 @@ from pincheck.model.reading import Reading
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source
 from pincheck.styles import Style
+from pincheck.styles.files import Files
 from pincheck.styles.groups import Groups, Reached, Things
 from pincheck.styles.layout import Ground, Layout, Line, Row
 from pincheck.styles.step import Add
@@ -56,6 +57,15 @@ def _settings(source: Source) -> Iterator[Setting]:
         yield Setting("toy", source, "", key[0], value, *at, activity)
 
 
+class ToyFiles(Files):
+    """Signs of the style: its arrow, and the line that only a main file has."""
+
+    shown = "lines with an arrow"
+    begins = "--|[a-z]+[0-9]*[.]"
+    any = re.compile(r"^[ \t-]*[a-z]+\d*\.[a-z]+\.[a-z_]+ <-", re.M)
+    main = re.compile(r"^machine\.name\.is <-", re.M)
+
+
 class Toy(Style):
     """What the others ask of the style."""
 
@@ -68,8 +78,18 @@ class Toy(Style):
     vocabulary = HERE / "toy.toml"
     sensor_words = {"glass": "ntc-100k-b4267-glass", "bead": "ntc-100k-b3950"}
 
-    def read(self, sources: Sequence[Source], main: Source | None) -> Reading:
-        return read(sources, main)
+    def read(
+        self,
+        sources: Sequence[Source],
+        starts: Sequence[Source] = (),
+        others: Sequence[Source] = (),
+    ) -> Reading:
+        del others
+        return read(sources, starts[0] if starts else None)
+
+    @property
+    def files(self) -> Files:
+        return ToyFiles()
 
     @property
     def layout(self) -> Layout:
