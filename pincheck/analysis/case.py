@@ -170,7 +170,7 @@ def _value_doubt(claim: Claim) -> str:
             return f"{claim.value!r} is no {kind}"
         if not low <= stated(claim) <= high and not _acts_as_its_end(claim):
             return f"{stated(claim):g} {attribute.unit}".strip() + f" is not {low:g} to {high:g}"
-    if kind == "role" and not is_role(str(claim.value)):
+    if kind == "role" and claim.value != "none" and not is_role(str(claim.value)):
         return f"{claim.value} is no function of a machine"
     if isinstance(claim.value, PinValue | SensorValue):
         return claim.value.unknown

@@ -35,7 +35,10 @@ def claims(
         UnreadableError: the files hold more of it than any machine has.
     """
     machine = Interpretation(reading, assembly, vocabulary or built_in(reading.style))
-    made = [claim for match in machine.matches for claim in claims_of(machine, match)]
+    made: list[Claim] = []
+    bounds: list[Claim] = []
+    for match in machine.matches:
+        (bounds if match.entry.least else made).extend(claims_of(machine, match))
     kept, overridden = _settled(made)
     board_doubt = ""
     if machine.style.board_header:
@@ -45,6 +48,7 @@ def claims(
         kept = without_spares(machine, kept)
     kept += numbered_pins(machine)
     kept += defaults(machine, kept)
+    kept = _bounded(kept, bounds)
     kept = [_doubted(claim, board_doubt) for claim in _open_to_later_files(machine, kept)]
     understood = {id(match.setting) for match in machine.matches}
     lost = tuple(lost_claims(machine, kept))
@@ -94,6 +98,23 @@ def _settled(made: Iterable[Claim]) -> tuple[list[Claim], list[Pair]]:
         kept += (evolve(w, unknown=w.unknown or (rival.doubt if rival else "")) for w in winners)
         kept += later
     return kept, overridden
+
+
+def _bounded(kept: list[Claim], bounds: Iterable[Claim]) -> list[Claim]:
+    """Return the claims with each further bound that is lower in the place of the higher one."""
+    for bound in bounds:
+        at = next((n for n, c in enumerate(kept) if c.active and _spot(c) == _spot(bound)), None)
+        if at is None:
+            kept.append(bound)
+        elif not isinstance(bound.value, float) or bound.doubt:
+            kept[at] = evolve(kept[at], unknown=kept[at].unknown or bound.doubt)
+        elif isinstance(now := kept[at].value, float) and bound.value < now:
+            kept[at] = bound
+    return kept
+
+
+def _spot(claim: Claim) -> tuple[str, str]:
+    return claim.role, claim.attribute
 
 
 def _open_to_later_files(machine: Interpretation, kept: Iterable[Claim]) -> Iterator[Claim]:

@@ -95,7 +95,9 @@ def _value(
             thing = thing_of(entry, groups)
             return float(thing[1] if thing else groups["n"])
         case "constant":
-            return None if text.lower() in FALSE else constant(machine, entry, groups)
+            meant = f"{entry.key}=={text}" in entry.needs
+            off = text.lower() in FALSE and not meant
+            return None if off else constant(machine, entry, groups)
     raise ValueError(f"{entry.read_as!r} is no known reading")
 
 
@@ -186,7 +188,7 @@ def _pin_claims(
     for piece in listed if entry.several or shared else listed[:1]:
         pin = machine.pins.read(piece.text, analog=entry.read_as == "analog pin")
         if unresolved and setting and pin.unknown:
-            pin = evolve(pin, unknown=setting.unknown or pin.unknown)
+            pin = evolve(pin, unknown=setting.unknown or pin.unknown, misnamed=False)
         yield Claim(role_, entry.attribute, pin, unknown=pin.unknown)
     if not style.pulls or entry.attribute != "pin" or pin.absent or pin.virtual:
         return

@@ -64,6 +64,7 @@ _FIELDS: Mapping[str, type | tuple[type, ...]] = {
     "beside": list,
     "several": bool,
     "spare": bool,
+    "least": bool,
     "basis": str,
 }
 _TOP: Mapping[str, type] = {

@@ -45,7 +45,9 @@ class Pins:
             return PinValue(text, unknown=reason)
         pin, reason = self._pin(board_key, written, analog)
         if pin is None:
-            return PinValue(text, unknown=reason)
+            board = self.board(board_key)
+            listed = self.style.board_names_first and board and board.pin_names.get(self.style.name)
+            return PinValue(text, unknown=reason, misnamed=bool(listed))
         return PinValue(text, Place(board_key, pin))
 
     @cached_property
@@ -108,6 +110,8 @@ class Pins:
         if self.style.board_header:
             number = own.get(f"A{name}", "") if analog and name.isdecimal() else ""
             return number or board.stock_pins.get(name) or own.get(name, "")
+        if self.style.pins_any_case:
+            return {known.lower(): pin for known, pin in own.items()}.get(name.lower(), "")
         return own.get(name) or own.get(name.lower(), "")
 
 

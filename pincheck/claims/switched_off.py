@@ -63,6 +63,7 @@ def _idle_pins(machine: Interpretation) -> Mapping[tuple[str, Place], Setting]:
 def _switches(machine: Interpretation, wired: Wired) -> Iterator[Setting]:
     """Yield the lines each of which alone keeps a key for a part's pin from counting."""
     if machine.style.sections:
+        yield from _unwatched(machine, wired)
         return
     number = {"n": str(split(wired.role)[1])}
     for entry in machine.vocabulary.entries:
@@ -70,6 +71,20 @@ def _switches(machine: Interpretation, wired: Wired) -> Iterator[Setting]:
             for role, groups in machine.roles(entry, number):
                 if role == wired.role and (line := _switch(machine, entry, groups, wired)):
                     yield line
+
+
+def _unwatched(machine: Interpretation, wired: Wired) -> Iterator[Setting]:
+    """Yield the lines that name a part's pin in vain: a key beside it does not say yes."""
+    for match in machine.matches:
+        if match.entry.attribute != "pin" or match.setting.activity is not Activity.ACTIVE:
+            continue
+        section = match.setting.section
+        fails = [
+            n for n in match.entry.needs if not machine.shown.holds(n, section, match.groups)[0]
+        ]
+        roles = {str(role) for role, _ in machine.roles(match.entry, match.groups)}
+        if len(fails) == 1 and fails[0].isalnum() and wired.role in roles:
+            yield machine.shown.active(section, fails[0]) or match.setting
 
 
 def _switch(
@@ -111,4 +126,6 @@ def _words(line: Setting) -> str:
     at = f"{line.source.name}:{line.span.line}"
     if line.activity is Activity.COMMENTED:
         return f"{line.key} is commented out at {at}"
-    return f"{line.key} is {text_of(line)} at {at}"
+    if is_set(line.key, text_of(line)):
+        return f"{line.section} at {at} is not switched on"
+    return f"{line.name} is {text_of(line)} at {at}"

@@ -33,7 +33,8 @@ class PinValue:
 
     `place` is None for "no pin" (`-1`, `nil`, empty: `absent` is then True) and for a name that
     nothing explains (`unknown` says why). `virtual` marks a pin that is no copper, such as a
-    probe standing in for an endstop.
+    probe standing in for an endstop. `misnamed` is one that the board's own list of names, which
+    the wiring gives, does not have.
     """
 
     written: str
@@ -41,6 +42,7 @@ class PinValue:
     absent: bool = False
     virtual: bool = False
     unknown: str = ""
+    misnamed: bool = False
 
 
 @frozen

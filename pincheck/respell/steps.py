@@ -220,7 +220,11 @@ def _anywhere(
     if line is None or any(match.entry.read_as in PINS for match in machine.matches_of(line)):
         raise CannotSpellError(reason)
     # The pin is right already: this line alone keeps it from being used.
-    yield Enable(line, "") if line.activity is Activity.COMMENTED else Replace(line, "true")
+    yield (
+        Enable(line, "")
+        if line.activity is Activity.COMMENTED
+        else Replace(line, machine.style.yes)
+    )
 
 
 def _at(machine: Interpretation, place: Placement, change: Change) -> list[Step]:

@@ -53,6 +53,8 @@ class PinText:
     form = re.compile(r"(?P<prefix>)(?P<chip>)(?P<colon>)(?P<name>.*)", re.DOTALL)
     separator = _NEVER
     pulls: Mapping[Pull, str] = {}
+    pins_any_case = False
+    """Whether a board's own names of pins may be written in capitals or small letters."""
     absent = "-1"
     main_chips: tuple[str, ...] = ("0",)
     """Names of the main board's own chip."""

@@ -68,6 +68,8 @@ class Style(PinText):
     """Whether every key stands in a section or belongs to a command."""
     key_a_line = True
     """Whether a setting is a line of its own, and no letter of a command."""
+    yes = "true"
+    """What switches a key on that takes yes or no."""
     bare_says_yes = False
     """Whether a key without a value says yes, and commenting it out says no."""
     folds_lines = False

@@ -69,7 +69,7 @@ def letters(r25_ohm: float, beta_k: float, c: float) -> SensorValue:
         ("m143 h1 s280", "hotend.heater", "max_c", 280.0),
         ("M143 H1 S280\nM143 H1 S250", "hotend.heater", "max_c", 250.0),
         ("M143 H1 S280 A2\nM143 H1 S250", "hotend.heater", "max_c", 250.0),
-        ("M143 H1 S280\nM143 H1 P1 S90 A2", "hotend.heater", "max_c", 280.0),
+        ("M143 H1 S280\nM143 H1 P1 S90 A2", "hotend.heater", "max_c", 90.0),
         ("", "hotend.heater", "max_c", 290.0),
         ("", "bed.heater", "max_c", 125.0),
         ("M307 H1 S0.8", "hotend.heater", "max_power", 0.8),
@@ -116,12 +116,12 @@ def letters(r25_ohm: float, beta_k: float, c: float) -> SensorValue:
         ("M574 Z1 S2", "z.endstop", "homing_pin", PinValue("virtual", virtual=True)),
         ('M574 Z1 S1 P"PC2"', "z.endstop", "homing_pin", pin("PC2")),
         ("M574 X1 Y2 S0", "y.endstop", "inverted", True),
-        ('M591 D0 P1 C"PC3"', "filament.sensor", "pin", pin("PC3")),
-        ('M591 D0 P1 C"!PC3"', "filament.sensor", "inverted", True),
-        ('M591 D0 P2 C"PC3"', "filament.sensor", "inverted", True),
-        ('M591 D0 P2 C"!PC3"', "filament.sensor", "inverted", False),
-        ('M591 D0 P2 C"^PC3"', "filament.sensor", "pull", "up"),
-        ('M591 C"PC3" D0', "filament.sensor", "inverted", False),
+        ('M591 D0 P1 C"PC3" S1', "filament.sensor", "pin", pin("PC3")),
+        ('M591 D0 P1 C"!PC3" S1', "filament.sensor", "inverted", True),
+        ('M591 D0 P2 C"PC3" S1', "filament.sensor", "inverted", True),
+        ('M591 D0 P2 C"!PC3" S1', "filament.sensor", "inverted", False),
+        ('M591 D0 P2 C"^PC3" S1', "filament.sensor", "pull", "up"),
+        ('M591 C"PC3" D0 S1', "filament.sensor", "inverted", False),
         ("M906 X1000 E800:707.106781187", "extruder1.motor", "current_a", 0.5),
         ('M950 P4 C"PB9"', "aux.output", "pin", pin("PB9")),
         ("var limit = 240\nM143 H1 S{var.limit}", "hotend.heater", "max_c", 240.0),
@@ -281,7 +281,8 @@ def test_what_the_chip_measures_of_itself_needs_no_pin() -> None:
 
 
 @pytest.mark.parametrize(
-    ("channel", "sensor"), [("X200", "converter-rtd"), ("X101", "converter-thermocouple-any")]
+    ("channel", "sensor"),
+    [("X200", "converter-rtd"), ("X501", "converter-rtd"), ("X101", "converter-thermocouple-any")],
 )
 def test_a_channel_of_the_older_generation_that_is_a_converter(channel: str, sensor: str) -> None:
     claims = claims_of("gcode", f"M305 P1 {channel} T100000 B4725\nM563 P0 H1\n")
@@ -309,10 +310,39 @@ def test_a_fan_that_is_switched_off_for_good_says_nothing() -> None:
     assert not [claim for claim in claims.all if claim.attribute == "inverted"]
 
 
-def test_a_further_monitor_is_no_limit_and_nothing_unknown() -> None:
-    claims = claims_of("gcode", HEAT + "M143 H1 S260\nM143 H1 P1 S240 A2\n")
-    assert value(claims, "hotend.heater", "max_c") == 260.0
+@pytest.mark.parametrize(
+    ("monitors", "limit"),
+    [
+        # the lowest that acts counts, monitor 0 with its default where nothing sets it
+        ("M143 H1 S275 A0 C0 P1", 275.0),
+        ("M143 H1 S300 P1", 290.0),
+        ("M143 H1 S260\nM143 H1 P1 S240 A2", 240.0),
+        ("M143 H1 S240\nM143 H1 P1 S260", 240.0),
+        # without any the firmware stops at 2000 C
+        ("M143 H1 C-1", 2000.0),
+        ("M143 H1 S250 C-1", 2000.0),
+        ("M143 H1 C-1\nM143 H1 P2 S280", 280.0),
+        ("M143 H1 C-1\nM143 H1 S250", 250.0),
+        # these bound nothing: switched off, from below, no action, another sensor
+        ("M143 H1 S260\nM143 H1 P1 S240 C-1", 260.0),
+        ("M143 H1 S260\nM143 H1 P1 S10 C1", 260.0),
+        ("M143 H1 S260\nM143 H1 P1 S240 A9", 260.0),
+        ("M143 H1 S260\nM143 H1 P1 S60 T0", 260.0),
+    ],
+)
+def test_the_lowest_monitor_that_acts_is_the_limit(monitors: str, limit: float) -> None:
+    claims = claims_of("gcode", f"{HEAT}{monitors}\n")
+    assert value(claims, "hotend.heater", "max_c") == limit
     assert claims.not_understood == ()
+
+
+@pytest.mark.parametrize(("watch", "line"), [("S0", "S is 0 at"), ("", "is not switched on")])
+def test_a_filament_sensor_that_nobody_looks_at(watch: str, line: str) -> None:
+    """S0, or no S, leaves it off; its pin is no claim, and the line is told."""
+    wired = load(CONFIGS / "marsh-230-c.toml")
+    claims = claims_of("gcode", f'{HEAT}M591 D0 P1 C"fil0" {watch}\n', assembly=wired)
+    assert claims.find("filament.sensor", "pin") is None
+    assert line in claims.switched_off["filament.sensor"].origin
 
 
 def test_a_doubt_names_the_command_and_not_the_letter_alone() -> None:
@@ -425,7 +455,7 @@ def test_a_bed_told_twice_and_one_without_heater_count_once() -> None:
 
 @pytest.mark.parametrize("kind", ["3", "5", "7"])
 def test_a_counted_wheel_has_no_level(kind: str) -> None:
-    claims = claims_of("gcode", f'M591 D0 P{kind} C"!PC3"\n')
+    claims = claims_of("gcode", f'M591 D0 P{kind} C"!PC3" S2\n')
     level = claims.find("filament.sensor", "inverted")
     assert level is not None
     assert level.unknown

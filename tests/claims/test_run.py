@@ -59,7 +59,7 @@ def value(claims: Claims, role: str, attribute: str) -> Value | None:
         (HEAT + 'M950 H1 C"PC8" T1\n', "hotend.heater", "max_c", 290.0),
         (HEAT + 'M950 H1 C"PC8" T1\n', "hotend.heater", "trip_period_s", 5.0),
         (HEAT + 'M950 H1 C"PC8" T1\n', "hotend.heater", "model_rate_k_s", None),
-        (HEAT + 'M950 H1 C"PC8"\n', "hotend.heater", "regulated_by", None),
+        (HEAT + 'M950 H1 C"PC8"\n', "hotend.heater", "regulated_by", "none"),
         (HEAT + "M140 H0\n", "bed.heater", "max_c", 125.0),
         (HEAT + "M140 S60\n", "bed.heater", "max_c", 115.0),
         (HEAT + "M574 Z0\n", "z.endstop", "pin", None),

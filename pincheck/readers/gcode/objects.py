@@ -208,6 +208,10 @@ class Objects:
     def _set(self, kind: Kind, there: _Object, settings: Sequence[Setting]) -> None:
         if there.maybe:
             self._doubt((s for s in settings if s.condition not in there.maybe), there.maybe)
+        if settings[0].section.startswith("M143") and settings[0].activity is Activity.ACTIVE:
+            # each command sets one monitor whole (from memory)
+            monitor = [s for s in there.settings if s.section == settings[0].section]
+            self._end(there, monitor, settings[0])
         for setting in settings:
             other = kind.clears.get(setting.key)
             if other and all(s.key != other for s in settings):

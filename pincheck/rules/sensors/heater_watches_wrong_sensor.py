@@ -32,6 +32,20 @@ def heater_watches_wrong_sensor(case: Case) -> Outcomes:
         beside = case.trace.find(own)
         if isinstance(claim, Unchecked):
             yield claim
+        elif isinstance(claim, Claim) and claim.value == "none":
+            yield Finding(
+                spots=((role, "regulated_by"),),
+                severity=Severity.FAULT,
+                message=(
+                    f"No sensor regulates the {roles.name(role)}: the firmware cannot tell its "
+                    f"temperature, takes that for a fault and never heats it."
+                ),
+                claims=(claim,),
+                facts=(fact(beside, "regulated_by", f"sits at the {roles.name(role)}"),)
+                if beside
+                else (),
+                changes=(Change(role, "regulated_by", own, claim),),
+            )
         elif isinstance(claim, Claim) and claim.value == own:
             yield Agreement(role, "regulated_by")
         elif isinstance(claim, Claim) and beside is None:

@@ -42,6 +42,8 @@ class Gcode(Style):
     separator = re.compile(r"[,+]")
     pulls = {"up": "^"}
     absent = "nil"
+    yes = "1"
+    pins_any_case = True
     numbered = True
     board_names_first = True
     sections = True

@@ -80,6 +80,7 @@ def _rows(ground: Ground) -> Iterator[Row]:
     if ground.fitted("filament.sensor"):
         yield Row("M591 D0", "P", "1")
         yield Row("M591 D0", "C")
+        yield Row("M591 D0", "S", "1")
     yield from (Row("M906", axis) for axis in "XYZE")
 
 

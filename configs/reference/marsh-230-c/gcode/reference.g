@@ -75,7 +75,7 @@ M574 Z1 S2
 
 ; filament sensor: PC3 leads to Heron 2 filament; triggered while the pin is low;
 ; nothing on the boards pulls the line up
-M591 D0 P1 C"^!fil0"
+M591 D0 P1 C"^!fil0" S1
 
 ; 80% of what motor and driver bear
 M906 X1690 Y1690 Z1690 E1130
