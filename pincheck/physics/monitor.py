@@ -6,11 +6,13 @@ style: "window" (define style), "accumulated" (section style) and "model" (gcode
 
 import math
 from collections.abc import Iterator, Mapping
+from functools import lru_cache
 from typing import Literal
 
-from attrs import field, frozen
+from attrs import field
 from attrs.validators import optional
 
+from pincheck.model.frozen import frozen
 from pincheck.physics.bounds import TEMPERATURE, Range
 from pincheck.physics.thermal import Course
 
@@ -195,8 +197,19 @@ def _no_rise(course: Course, target_c: float, protection: Protection, until_s: f
     return None
 
 
-def _ticks(step_s: float, until_s: float) -> Iterator[float]:
-    return (number * step_s for number in range(1, int(until_s / step_s) + 1))
+def _sampled(course: Course, step_s: float, until_s: float) -> Iterator[tuple[float, float]]:
+    """Yield time and reading after each step."""
+    known = _known(course, step_s)
+    for number in range(1, int(until_s / step_s) + 1):
+        if number not in known:
+            known[number] = course.reading_c(number * step_s)
+        yield number * step_s, known[number]
+
+
+@lru_cache(maxsize=8)
+def _known(course: Course, step_s: float) -> dict[int, float]:  # noqa: ARG001 - they are the key
+    """Return the readings of a course found so far, by step: one course is watched many times."""
+    return {}
 
 
 def _error_sum(
@@ -207,8 +220,7 @@ def _error_sum(
     floor = target_c - _given(protection.trip_hysteresis_c)
     error, approaching, starting = 0.0, warming, warming
     goal, deadline = course.reading_c(0.0) + gain, allowed_s
-    for time in _ticks(CHECK_S, until_s):
-        reading = course.reading_c(time)
+    for time, reading in _sampled(course, CHECK_S, until_s):
         if reading >= floor:
             if warming:
                 return None
@@ -235,8 +247,7 @@ def _slow(
     if model is None:
         return None
     faults = 0
-    for time in _ticks(SAMPLE_S, until_s):
-        reading = course.reading_c(time)
+    for time, reading in _sampled(course, SAMPLE_S, until_s):
         if reading >= target_c - 1:
             return None
         late = course.rate_k_s(time) < model.expects_k_s(reading - ambient_c)
