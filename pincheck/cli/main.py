@@ -51,7 +51,13 @@ def parser(names: Sequence[str] = COMMANDS) -> argparse.ArgumentParser:
         epilog=EPILOG,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    commands = whole.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    commands = whole.add_subparsers(
+        # Else argparse builds the usage line to find out, and loads four compression libraries.
+        prog=whole.prog,
+        dest="command",
+        required=True,
+        metavar="COMMAND",
+    )
     for name in names:
         import_module(f"pincheck.cli.{name}").add(commands)
     return whole
