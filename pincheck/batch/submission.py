@@ -1,6 +1,6 @@
 """One submission: what a customer sent in, and where it lies."""
 
-from attrs import frozen
+from pincheck.model.frozen import frozen
 
 
 @frozen

@@ -7,7 +7,7 @@ from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Any
 
-from attrs import frozen
+from pincheck.model.frozen import frozen
 
 try:
     import resource

@@ -1,7 +1,6 @@
 """What was wrong with an input, in words that a printer owner understands."""
 
-from attrs import frozen
-
+from pincheck.model.frozen import frozen
 from pincheck.model.printable import cut
 from pincheck.model.source import Span
 

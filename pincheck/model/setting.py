@@ -2,8 +2,7 @@
 
 from enum import Enum
 
-from attrs import field, frozen
-
+from pincheck.model.frozen import field, frozen
 from pincheck.model.source import Source, Span
 
 Style = str
@@ -39,7 +38,7 @@ class Setting:
     """
 
     style: Style
-    source: Source = field(eq=lambda source: source.name, repr=lambda source: source.name)
+    source: Source = field(eq=lambda source: source.name, repr=False)
     section: str
     key: str
     value: str

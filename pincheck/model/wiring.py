@@ -3,8 +3,7 @@
 from collections.abc import Mapping
 from typing import Literal
 
-from attrs import field, frozen
-
+from pincheck.model.frozen import field, frozen
 from pincheck.model.setting import Style
 from pincheck.model.source import Source, Span
 

@@ -2,8 +2,7 @@
 
 from typing import Any
 
-from attrs import frozen
-
+from pincheck.model.frozen import frozen
 from pincheck.physics.allowed import allowed
 
 

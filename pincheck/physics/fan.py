@@ -2,8 +2,7 @@
 
 from typing import Literal
 
-from attrs import field, frozen
-
+from pincheck.model.frozen import field, frozen
 from pincheck.physics.bounds import CURRENT, DURATION, DUTY, RATED_CURRENT, VOLTAGE, Range
 
 Fit = Literal["below", "within", "above"]

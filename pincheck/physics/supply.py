@@ -2,8 +2,7 @@
 
 from collections.abc import Iterable
 
-from attrs import field, frozen
-
+from pincheck.model.frozen import field, frozen
 from pincheck.physics.bounds import CURRENT, DUTY, RATED_CURRENT
 
 CONTINUOUS_SHARE = 0.8

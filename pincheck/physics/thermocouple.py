@@ -3,8 +3,7 @@
 import math
 from typing import Literal, get_args
 
-from attrs import field, frozen
-
+from pincheck.model.frozen import field, frozen
 from pincheck.physics.allowed import allowed
 from pincheck.physics.curve import OutOfRange
 from pincheck.physics.its90 import K_EXPONENTIAL, REFERENCE

@@ -4,8 +4,7 @@ from collections.abc import Iterable
 from itertools import pairwise
 from typing import Literal
 
-from attrs import field, frozen
-
+from pincheck.model.frozen import field, frozen
 from pincheck.physics.curve import Curve
 from pincheck.physics.divider import Divider
 from pincheck.physics.platinum import class_tolerance_k

@@ -3,8 +3,7 @@
 import re
 from collections.abc import Iterable, Iterator, Mapping
 
-from attrs import field, frozen
-
+from pincheck.model.frozen import field, frozen
 from pincheck.model.role import FUNCTIONS, split
 
 _SEATS = 100

@@ -7,7 +7,7 @@ from collections.abc import Awaitable, Callable, Iterator, Sequence
 from pathlib import Path
 
 import pytest
-from attrs import define, evolve, field, frozen
+from attrs import evolve
 from textual.events import Key
 
 from pincheck import api
@@ -15,6 +15,7 @@ from pincheck.edits.trial import Trial, attempt
 from pincheck.intake import Machine, read
 from pincheck.model.edit import Edit, Proposal
 from pincheck.model.finding import Fact, Finding, Input, Number, Result, Severity, Verdict
+from pincheck.model.frozen import field, frozen
 from pincheck.model.wiring import Assembly
 from pincheck.screen.app import PincheckApp
 from pincheck.screen.base_screen import BaseScreen
@@ -116,7 +117,7 @@ def _findings(result: Result) -> Iterator[tuple[Finding, tuple[tuple[str, str, s
         )
 
 
-@define
+@frozen
 class Written(DiskEngine):
     """The engine over files, its findings written by hand; `checks` counts its runs."""
 
