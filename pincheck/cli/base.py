@@ -112,6 +112,7 @@ def assembly_of(args: argparse.Namespace) -> "Assembly":
         return api.load_wiring(api.demo(DEMO_WIRING))
     if not args.wiring:
         raise CannotCheckError("which wiring? name the assembly's file: --wiring assembly.toml")
+    mend(args.wiring)
     return api.load_wiring(args.wiring)
 
 

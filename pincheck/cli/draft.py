@@ -48,6 +48,7 @@ def run(args: argparse.Namespace) -> int:
         from pincheck.writing.change import Change
         from pincheck.writing.write import write
 
+        base.mend(args.into.parent)
         path = args.into.parent.resolve() / args.into.name
         write([Change(path, args.into.name, None, made.text.encode())])
         base.say([f"written: {args.into.name}"])

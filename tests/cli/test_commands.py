@@ -12,6 +12,8 @@ import pytest
 
 from pincheck import api
 from pincheck.cli.main import COMMANDS, main
+from pincheck.writing.change import Change
+from pincheck.writing.journal import begin
 
 WIRING = ["--wiring", str(api.demo("marsh-230-c.toml"))]
 
@@ -326,3 +328,29 @@ def test_nothing_is_written_where_a_file_could_not_be_read(
     assert "nothing was written: more.cfg could not be read as a whole" in said.err
     assert [Path(file).read_bytes() for file in files] == before
     assert not (tmp_path / "new").exists()
+
+
+def test_the_command_after_a_kill_says_what_it_mends(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Beside the configuration and beside the wiring; the one after that has nothing to say."""
+    wiring = tmp_path / "wiring"
+    shutil.copytree(api.demo("boards"), wiring / "boards")
+    shutil.copy(api.demo("marsh-230-c.toml"), wiring)
+    machine = copied(tmp_path) / "machine.cfg"
+    before = machine.read_bytes()
+    begin(machine.parent, [Change(machine, "machine.cfg", before, b"[fan]\n")]).close()
+    machine.write_bytes(b"[fan]\n")
+    drafted = wiring / "drafted.toml"
+    begin(wiring, [Change(drafted, "drafted.toml", None, b"[assembly]\n", True)]).close()
+    drafted.write_bytes(b"[assem")
+    command = ["check", str(machine.parent), "--wiring", str(wiring / "marsh-230-c.toml")]
+    main(command)
+    said = capsys.readouterr()
+    assert f"a change in {wiring} was cut off and is undone: drafted.toml" in said.err
+    assert "was cut off when it was done: machine.cfg" in " ".join(said.out.split())
+    assert not drafted.exists()
+    assert sorted(path.name for path in machine.parent.iterdir()) == ["machine.cfg", "toolhead.cfg"]
+    main(command)
+    said = capsys.readouterr()
+    assert "cut off" not in said.err + said.out
