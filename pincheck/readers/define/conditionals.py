@@ -46,6 +46,7 @@ class Conditional:
     doubts: list[str] = field(factory=list)
     branches: int = 0
     last: bool = False
+    open: set[int] = field(factory=set)
 
     def refused(self) -> Iterator[str]:
         """Yield in words that no branch before was taken, as far as anybody reads it."""
@@ -61,7 +62,10 @@ class Conditionals:
     that keeps the line from being compiled, None where nothing does.
     """
 
-    def __init__(self, context: Context, numbers: Iterator[int]) -> None:
+    def __init__(
+        self, context: Context, numbers: Iterator[int], closed: dict[int, tuple[set[int], bool]]
+    ) -> None:
+        self.closed = closed
         self.stack: list[Conditional] = []
         self.context = context
         self.dead: str | None = None
@@ -93,6 +97,7 @@ class Conditionals:
             if verdict is None or top.doubts:
                 words = joined([*top.refused(), *([text] if text else [])])
                 self.context += (Branch(top.number, top.branches, words),)
+                top.open.add(top.branches)
             if verdict is None:
                 top.doubts.append(text)
             else:
@@ -107,4 +112,5 @@ class Conditionals:
     def close(self) -> None:
         """Leave the innermost conditional."""
         top = self.stack.pop()
+        self.closed[top.number] = top.open, bool(top.taken)
         self.context, self.dead = top.context, top.dead

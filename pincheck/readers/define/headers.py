@@ -77,7 +77,9 @@ class Headers:
 
     Reading starts at each of `starts`. `rows` are the defines in the order met; `lost` maps the
     row of each that is certainly out of force to the row that took its place, None for an
-    `#undef`. `met` are the files that the run has entered, `inside` those it has not left yet.
+    `#undef`. `closed` are the conditionals by number: the branches that may be taken, and whether
+    one of them surely is; `refused` those branches in which the build stops. `met` are the files
+    that the run has entered, `inside` those it has not left yet.
     """
 
     def __init__(
@@ -103,6 +105,8 @@ class Headers:
         self.met: list[int] = []
         self.inside: list[int] = []
         self.conditionals = count(1)
+        self.closed: dict[int, tuple[set[int], bool]] = {}
+        self.refused: set[tuple[int, int]] = set()
 
     def _know_names(self) -> None:
         """Note the names in all headers that may be reached, not taking those of other boards."""

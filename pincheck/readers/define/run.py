@@ -30,7 +30,7 @@ class Run:
         self.number = number
         self.source = headers.sources[number]
         self.mistakes = headers.mistakes[number]
-        self.at = Conditionals(context, headers.conditionals)
+        self.at = Conditionals(context, headers.conditionals, headers.closed)
         self.unclosed = _unclosed(headers.lines(number))
 
     def through(self) -> None:
@@ -185,6 +185,9 @@ class Run:
         if not self.at.context:
             words = shown(line.rest.text).strip('"')
             self._wrong(line, f"the configuration itself refuses to be built: {words}")
+        else:
+            branch = self.at.context[-1]
+            self.headers.refused.add((branch.conditional, branch.number))
 
     def _include(self, line: Directive) -> None:
         text = line.rest.text[: limits.DEFINE_EXPRESSION_CHARS]

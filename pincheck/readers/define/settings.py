@@ -1,7 +1,7 @@
 """From the rows of a finished run to settings: which count, and what their values come to."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from pincheck.model import limits
 from pincheck.model.refusal import TooMuchError, refusal
@@ -34,6 +34,7 @@ class Settings:
         self.headers = headers
         self.answers: dict[Context, dict[str, Answer]] = {(): {"": ("", "")}}
         self.conditions: dict[tuple[Context, ...], str] = {(): ""}
+        self.alike: dict[str, int | None] = {}
 
     def all(self) -> Iterator[Setting]:
         """Yield a setting for each row, in the order met."""
@@ -75,11 +76,45 @@ class Settings:
 
     def _contested(self, row: int, define: Define, context: Context) -> tuple[Activity, str]:
         """Return whether a define counts beside others of its name, and under which condition."""
+        if (last := self._agreed(define.name)) is not None:
+            return (Activity.ACTIVE if row == last else Activity.DISABLED), ""
         rivals = self.headers.table.rivals(row, define, context)
         if any(context[: len(rival)] == rival for rival in rivals):
             return Activity.DISABLED, ""
         activity = Activity.POSSIBLE if context or rivals else Activity.ACTIVE
         return activity, self._condition((context, *rivals))
+
+    def _agreed(self, name: str) -> int | None:
+        """Return the last row of a name that every branch that can be built sets alike."""
+        if name not in self.alike:
+            meanings, rows = self.headers.table.meanings[name], self.headers.rows
+            contexts = [meaning.context for meaning in meanings]
+            same = len(meanings) > 1 and self._cover(contexts, f"!defined({name})")
+            told = {
+                self._answer(rows[it.row][0], it.define, it.context)[0] if it.define else None
+                for it in (meanings if same else ())
+            }
+            agreed = len(told) == 1 and None not in told
+            self.alike[name] = meanings[-1].row if agreed else None
+        return self.alike[name]
+
+    def _cover(self, contexts: Sequence[Context], guard: str) -> bool:
+        """Return whether one of the contexts holds whatever is decided; where the name is asked
+        for itself (`guard`), it is set already in the other case."""
+        if not all(contexts):
+            return True
+        for number in dict.fromkeys(context[0].conditional for context in contexts):
+            mine = [context for context in contexts if context[0].conditional == number]
+            branches, surely = self.headers.closed.get(number, (set(), False))
+            rest = (
+                [context[1:] for context in mine if context[0].number == branch]
+                for branch in branches
+                if (number, branch) not in self.headers.refused
+            )
+            asked = mine[0][0].text == guard and len(contexts) > len(mine)
+            if (surely or asked) and all(part and self._cover(part, guard) for part in rest):
+                return True
+        return False
 
     def _condition(self, contexts: tuple[Context, ...]) -> str:
         """Return when the first context holds and none of the others does."""

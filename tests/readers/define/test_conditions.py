@@ -273,3 +273,39 @@ def test_include_guard_is_taken(reading: Read) -> None:
 
 def test_name_shown_switched_off_inside_a_comment_block_is_off(one: One) -> None:
     assert one("/*\n#define X\n*/\n#if ENABLED(X)\n#define A 1\n#endif") == ("DISABLED", None)
+
+
+ALIKE = [
+    ("#if U\n#define A 1\n#else\n#define A 1\n#endif\n", ["DISABLED", "ACTIVE"]),
+    ("#if U\n#define A 1\n#else\n#define A 2\n#endif\n", ["POSSIBLE", "POSSIBLE"]),
+    ("#if U\n#define A 1\n#elif V\n#define A 1\n#endif\n", ["POSSIBLE", "POSSIBLE"]),
+    (
+        "#if U\n#define A 1\n#elif V\n#define A 1\n#else\n#error no\n#endif\n",
+        ["DISABLED", "ACTIVE"],
+    ),
+    (
+        "#if U\n#define A 1\n#elif 0\n#define A 2\n#else\n#define A 1\n#endif\n",
+        ["DISABLED", "DISABLED", "ACTIVE"],
+    ),
+    ("#if U\n#define A 1\n#endif\n#ifndef A\n#define A 1\n#endif\n", ["DISABLED", "ACTIVE"]),
+    ("#if U\n#define A 2\n#endif\n#ifndef A\n#define A 1\n#endif\n", ["POSSIBLE", "POSSIBLE"]),
+    ("#define A 1\n#if U\n#undef A\n#define A 1\n#endif\n", ["DISABLED", "ACTIVE"]),
+    ("#define A 1\n#if U\n#undef A\n#endif\n", ["POSSIBLE"]),
+    ("#define B 1\n#if U\n#define A B\n#else\n#define A 1\n#endif\n", ["DISABLED", "ACTIVE"]),
+    (
+        "#if U\n#if V\n#define A 1\n#else\n#define A 1\n#endif\n#else\n#define A 1\n#endif\n",
+        ["DISABLED", "DISABLED", "ACTIVE"],
+    ),
+    ("#if U\n#if V\n#define A 1\n#endif\n#else\n#define A 1\n#endif\n", ["POSSIBLE", "POSSIBLE"]),
+]
+
+
+@pytest.mark.parametrize(("text", "activities"), ALIKE)
+def test_what_every_branch_that_can_be_built_sets_alike_is_certain(
+    reading: Callable[..., Reading], text: str, activities: list[str]
+) -> None:
+    """Nobody knows which branch is taken, and nobody needs to; one that sets it otherwise, or
+    not at all, leaves it open."""
+    found = [s for s in reading(text).settings if s.key == "A"]
+    assert [s.activity.name for s in found] == activities
+    assert {s.resolved for s in found if s.activity is Activity.ACTIVE} <= {"1"}

@@ -6,6 +6,9 @@ Oracle: `gcc -E`, on generated headers. Condition calls are given to it as macro
 import re
 import shutil
 import subprocess
+from pathlib import Path
+from posixpath import dirname, normpath, relpath
+from tempfile import TemporaryDirectory
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -222,3 +225,47 @@ def test_expansion_of_the_hard_cases(lines: str) -> None:
     mine = Expansion(files.table).value(body, (), "A")
     theirs = preprocess(f"{lines}=> A", "-P").stdout.split("=>")[1]
     assert re.sub(r"\s", "", mine) == re.sub(r"\s", "", theirs)
+
+
+@st.composite
+def trees(draw: st.DrawFn) -> dict[str, str]:
+    """Headers in two folders that include each other behind conditionals, each path once."""
+    names = ["main.h", "a.h", "b.h", "sub/a.h", "sub/c.h", "idle.h"]
+    files: dict[str, str] = {}
+    for at, name in enumerate(names):
+        lines = ["#pragma once", f"#define N{draw(st.integers(0, 3))} {at + 1}"]
+        for other in draw(st.permutations(names[at + 1 : -1])):
+            way = relpath(other, dirname(name) or ".")
+            test = draw(st.sampled_from(("if N0 > 2", "ifdef N1", "ifndef N2", "if defined(N3)")))
+            flag = f"#define F{draw(st.integers(0, 2))} {draw(st.integers(0, 1))}"
+            lines += (
+                f"#{test}",
+                f'#include "{way}"',
+                *draw(st.sampled_from(((), ("#else", flag)))),
+            )
+            lines += ("#endif", f"#define N{draw(st.integers(0, 3))} {draw(st.integers(0, 4))}")
+        files[name] = "\n".join(lines) + "\n"
+    return files
+
+
+@quick
+@given(trees())
+def test_the_same_headers_count_as_the_compiler_includes(files: dict[str, str]) -> None:
+    """Those that no taken include reaches neither count nor are named among the files read."""
+    everything = "".join(f"#define {name}\n" for name in (*NUMBERS, *FLAGS))
+    sources = [Source.of_text(name, text) for name, text in files.items()]
+    known = Source.of_text("known.h", f"#if 0\n{everything}#endif\n")
+    reading = read([known, *sources], [known, sources[0]])
+    assert reading.problems == ()
+    with TemporaryDirectory() as folder:
+        for name, text in files.items():
+            path = Path(folder, name)
+            path.parent.mkdir(exist_ok=True)
+            path.write_text(text)
+        command = ["gcc", "-E", "-w", "-dM", "-H", "main.h"]
+        done = subprocess.run(command, cwd=folder, capture_output=True, text=True, check=True)
+    theirs = dict(re.findall(r"^#define ([NF]\d) ?(.*)$", done.stdout, re.MULTILINE))
+    active = {s.key: s.value for s in reading.settings if s.activity is Activity.ACTIVE}
+    assert active == theirs
+    entered = {normpath(line.lstrip(". ")) for line in done.stderr.splitlines() if line[:1] == "."}
+    assert {source.name for source in reading.sources} == {"known.h", "main.h", *entered}
