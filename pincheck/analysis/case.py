@@ -5,12 +5,13 @@ from collections.abc import Callable, Iterator
 from functools import cached_property
 from typing import Any
 
+from attrs import field, frozen
+
 from pincheck.chips import Chip, ChipPin
 from pincheck.chips import chip as chip_named
 from pincheck.model.attribute import ATTRIBUTES, Kind
 from pincheck.model.claim import Claim, Claims, PinValue, Place, SensorValue
 from pincheck.model.finding import Fact, Input, Unchecked
-from pincheck.model.frozen import field, frozen
 from pincheck.model.path import Trace, Wired
 from pincheck.model.role import is_role, split
 from pincheck.model.source import Span

@@ -2,8 +2,9 @@
 
 from collections.abc import Hashable, Iterator
 
+from attrs import frozen
+
 from pincheck.model.finding import Input, Number
-from pincheck.model.frozen import frozen
 from pincheck.model.path import Path
 from pincheck.physics import conductor, supply
 

@@ -2,12 +2,11 @@
 
 from collections.abc import Mapping
 
-from attrs import evolve
+from attrs import evolve, frozen
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, origin, part_of, value
 from pincheck.model.claim import Claim
-from pincheck.model.frozen import frozen
 from pincheck.model.role import sibling
 from pincheck.physics.thermal import PLATE, Block
 

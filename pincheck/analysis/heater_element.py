@@ -1,9 +1,10 @@
 """The fitted heater on its real supply, under the firmware's power cap."""
 
+from attrs import frozen
+
 from pincheck.analysis.case import Case, claimed, part_of, value
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Input, Unchecked
-from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 from pincheck.physics import heater
 from pincheck.physics.bounds import POWER

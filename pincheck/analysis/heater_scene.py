@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from attrs import evolve
+from attrs import evolve, frozen
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, claimed
@@ -12,7 +12,6 @@ from pincheck.analysis.protection_settings import HOLDING, RISING, protection_of
 from pincheck.analysis.weakest_limit import Bound, bounds
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Change, Input
-from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 from pincheck.physics.protection import Protection
 from pincheck.physics.thermal import Block

@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator
 
+from attrs import frozen
+
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.analysis.pairings import pairings
 from pincheck.model.claim import Claim
-from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 
 USUAL_C = 50.0

@@ -2,8 +2,9 @@
 
 import math
 
+from attrs import frozen
+
 from pincheck.chips import Chip
-from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 from pincheck.physics.divider import parallel_ohm
 

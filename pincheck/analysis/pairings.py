@@ -3,13 +3,12 @@
 from collections.abc import Iterator
 from typing import Literal
 
-from attrs import evolve
+from attrs import evolve, frozen
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
 from pincheck.model.claim import Claim, PinValue, Place
 from pincheck.model.finding import Change, Fact
-from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 
 Kind = Literal[

@@ -1,13 +1,12 @@
 """A fitted sensor on its board's pull-up, beside the sensor and pull-up the firmware assumes."""
 
-from attrs import evolve
+from attrs import evolve, frozen
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, origin, part_of, value
 from pincheck.analysis.weakest_limit import bounds
 from pincheck.model.claim import Claim, SensorValue
 from pincheck.model.finding import Input, Number, Unchecked
-from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 from pincheck.physics.believed import Reading, reading, true_c_when
 from pincheck.physics.curve import Curve, OutOfRange

@@ -3,12 +3,13 @@
 from collections import defaultdict
 from collections.abc import Hashable, Iterator
 
+from attrs import frozen
+
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, part_of
 from pincheck.analysis.current_ratings import Strain, strains
 from pincheck.analysis.heater_element import element
 from pincheck.model.finding import Input
-from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 
 _DRAWS = ("heater", "fan", "output", "signal", "servo")

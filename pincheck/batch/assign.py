@@ -5,8 +5,9 @@ from collections.abc import Iterator
 from fnmatch import fnmatchcase
 from pathlib import Path, PurePosixPath
 
+from attrs import frozen
+
 from pincheck.batch.offered import Offer, Offered
-from pincheck.model.frozen import frozen
 from pincheck.model.problem import UnreadableError
 from pincheck.model.reading import Reading
 from pincheck.model.setting import STYLES, Activity

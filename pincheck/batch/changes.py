@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 from typing import Literal
 
+from attrs import frozen
+
 from pincheck.batch.store import Store
-from pincheck.model.frozen import frozen
 
 Change = Literal["new", "fixed", "still there"]
 

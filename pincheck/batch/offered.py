@@ -4,8 +4,9 @@ import re
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
+from attrs import frozen
+
 from pincheck.batch.digest import joined
-from pincheck.model.frozen import frozen
 from pincheck.model.nearest import nearest
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.wiring import Assembly

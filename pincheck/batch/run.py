@@ -5,6 +5,8 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 from pathlib import Path
 
+from attrs import frozen
+
 from pincheck.batch import digest, record
 from pincheck.batch.examine import Answer, Desk, Task, answer
 from pincheck.batch.folder import RefusedError, locate
@@ -13,7 +15,6 @@ from pincheck.batch.progress import Progress
 from pincheck.batch.store import ALWAYS, ONCE, Store
 from pincheck.batch.submission import Submission
 from pincheck.batch.worker import Bounds, Failure
-from pincheck.model.frozen import frozen
 
 _DANGER = record.STATES.index("danger")
 

@@ -1,6 +1,6 @@
 """One submission: what a customer sent in, and where it lies."""
 
-from pincheck.model.frozen import frozen
+from attrs import frozen
 
 
 @frozen

@@ -7,7 +7,7 @@ from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Any
 
-from pincheck.model.frozen import frozen
+from attrs import frozen
 
 try:
     import resource

@@ -4,8 +4,9 @@ import math
 import re
 from typing import Literal
 
+from attrs import frozen
+
 from pincheck.bench.step import Step, figure
-from pincheck.model.frozen import frozen
 
 _NUMBER = re.compile(
     r"(?P<whole>[-+]?(?:\d+(?:[.,]\d*)?|[.,]\d+))\s*(?P<prefix>[kKMmR]?)(?P<rest>\d*)\s*"

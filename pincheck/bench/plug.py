@@ -2,9 +2,10 @@
 
 from collections.abc import Sequence
 
+from attrs import frozen
+
 from pincheck.bench.step import Point
 from pincheck.model.finding import Input
-from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 from pincheck.model.wiring import Wire
 from pincheck.physics.conductor import wire_ohm_m

@@ -3,14 +3,13 @@
 from collections.abc import Callable, Iterator
 from functools import partial
 
-from attrs import evolve
+from attrs import evolve, frozen
 
 from pincheck.analysis import roles
 from pincheck.analysis.heater_element import resistance_ohm
 from pincheck.bench.plug import LEADS_OHM, Plug, plug
 from pincheck.bench.step import Point, Step
 from pincheck.model.finding import Input, Number
-from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 from pincheck.model.role import split
 from pincheck.physics.curve import Curve, OutOfRange

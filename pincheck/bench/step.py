@@ -2,8 +2,9 @@
 
 from typing import Literal
 
+from attrs import frozen
+
 from pincheck.model.finding import Number
-from pincheck.model.frozen import frozen
 
 Unit = Literal["", "ohm", "V", "C", "s"]
 

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Literal
 
-from pincheck.model.frozen import field, frozen
+from attrs import field, frozen
 
 Confidence = Literal["data sheet", "device data", "from memory", "alias"]
 """How a fact is known: read in a data sheet, from the device-data package, recalled from a

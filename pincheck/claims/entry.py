@@ -6,9 +6,10 @@ from fnmatch import translate
 from functools import cached_property
 from operator import itemgetter
 
+from attrs import field, frozen
+
 from pincheck import styles
 from pincheck.claims.pattern import matched, prefix, stem, stems
-from pincheck.model.frozen import field, frozen
 from pincheck.model.setting import Setting, Style
 from pincheck.model.source import Span
 

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 from itertools import islice
 
-from attrs import evolve
+from attrs import evolve, field, frozen
 
 from pincheck import styles
 from pincheck.chips import canonical
@@ -17,7 +17,6 @@ from pincheck.claims.shown import SEEN, Shown, text_of
 from pincheck.claims.templates import needed
 from pincheck.model import limits
 from pincheck.model.claim import Place
-from pincheck.model.frozen import field, frozen
 from pincheck.model.path import Trace
 from pincheck.model.reading import NotSent, Reading
 from pincheck.model.refusal import refusal

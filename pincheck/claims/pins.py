@@ -4,9 +4,10 @@ import re
 from collections.abc import Mapping
 from functools import cached_property
 
+from attrs import field, frozen
+
 from pincheck.chips import canonical_by_syntax, canonical_pin, chip
 from pincheck.model.claim import PinValue, Place
-from pincheck.model.frozen import field, frozen
 from pincheck.model.wiring import Assembly, Board
 from pincheck.styles import Style
 from pincheck.styles.pins import Written

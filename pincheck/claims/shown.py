@@ -5,8 +5,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 from operator import itemgetter
 
+from attrs import field, frozen
+
 from pincheck.claims.pattern import filled, matched, stem, stems
-from pincheck.model.frozen import field, frozen
 from pincheck.model.setting import Activity, Setting
 
 NEED_FORM = re.compile(r"(?P<key>[^=!]+?)\s*(?:(?P<sign>==|!=)\s*(?P<value>.+))?")

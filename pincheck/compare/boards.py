@@ -2,12 +2,11 @@
 
 from collections.abc import Iterator
 
-from attrs import evolve
+from attrs import evolve, frozen
 
 from pincheck.analysis.current_ratings import TRACK_RISE_K
 from pincheck.compare.difference import Difference, State, differing
 from pincheck.compare.plugs import connector_differences
-from pincheck.model.frozen import frozen
 from pincheck.model.wiring import Board, Connector, Net
 from pincheck.physics import conductor
 

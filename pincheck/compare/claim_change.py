@@ -2,8 +2,9 @@
 
 from typing import Literal
 
+from attrs import frozen
+
 from pincheck.model.claim import Claim
-from pincheck.model.frozen import frozen
 
 ClaimState = Literal["same", "changed", "only before", "only after", "not comparable"]
 CLAIM_STATES: tuple[ClaimState, ...] = (

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 from typing import Literal
 
-from pincheck.model.frozen import frozen
+from attrs import frozen
 
 State = Literal["same", "moved", "gained", "lost", "rating changed"]
 STATES: tuple[State, ...] = ("moved", "gained", "lost", "rating changed", "same")

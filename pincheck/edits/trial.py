@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable, Sequence
 
-from attrs import evolve
+from attrs import evolve, field, frozen
 
 from pincheck.edits.patch import OverlapError, overlapping, patched
 from pincheck.edits.propose import propose
@@ -10,7 +10,6 @@ from pincheck.intake.machines import Machine
 from pincheck.model.attribute import ATTRIBUTES
 from pincheck.model.edit import Proposal
 from pincheck.model.finding import Finding, Result
-from pincheck.model.frozen import field, frozen
 from pincheck.model.problem import UnreadableError
 
 Check = Callable[[Machine], Result]

@@ -3,7 +3,8 @@
 import re
 from collections.abc import Callable
 
-from pincheck.model.frozen import frozen
+from attrs import frozen
+
 from pincheck.model.problem import Problem
 
 _NAMES = (

@@ -4,13 +4,12 @@ from collections.abc import Callable, Iterator, Mapping, Sequence, Set
 from difflib import get_close_matches
 from pathlib import Path, PurePosixPath
 
-from attrs import evolve
+from attrs import evolve, field, frozen
 
 from pincheck import styles
 from pincheck.intake.gather import Handed, opened
 from pincheck.intake.kinds import Kind, counted, is_conventional, kind_of
 from pincheck.model import limits
-from pincheck.model.frozen import field, frozen
 from pincheck.model.printable import cut
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.reading import Reading

@@ -6,6 +6,7 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 import tomli_w
+from attrs import field, frozen
 
 from pincheck.analysis import roles
 from pincheck.check import check
@@ -15,7 +16,6 @@ from pincheck.intake.machines import Machine, read
 from pincheck.maker.guess import guess
 from pincheck.maker.sockets import Sockets
 from pincheck.model.claim import Claim, Claims, PinValue
-from pincheck.model.frozen import field, frozen
 from pincheck.model.printable import printable
 from pincheck.model.problem import UnreadableError
 from pincheck.model.role import order, sibling, split

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 from functools import cached_property
 from typing import Literal
 
-from attrs import evolve
+from attrs import evolve, field, frozen
 
 from pincheck.check import check
 from pincheck.claims import Vocabulary
@@ -18,7 +18,6 @@ from pincheck.maker.choices import YOURS
 from pincheck.maker.reference import Reference
 from pincheck.model.claim import Claim, PinValue
 from pincheck.model.finding import Result
-from pincheck.model.frozen import field, frozen
 from pincheck.model.problem import UnreadableError
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source

@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator
 
+from attrs import field, frozen
+
 from pincheck import styles
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
@@ -14,7 +16,6 @@ from pincheck.maker.says import has_key, says
 from pincheck.maker.want import CannotExpressError, Want
 from pincheck.maker.wanted import wanted
 from pincheck.model.finding import Result
-from pincheck.model.frozen import field, frozen
 from pincheck.model.path import Trace
 from pincheck.model.setting import Style
 from pincheck.model.wiring import Assembly

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Literal, get_args
 
-from attrs import evolve
+from attrs import evolve, field, frozen
 
 from pincheck.check import check
 from pincheck.claims import Vocabulary, Words
@@ -18,7 +18,6 @@ from pincheck.intake.machines import Machine, read
 from pincheck.maker.reference import reference
 from pincheck.maker.want import CannotExpressError
 from pincheck.model.finding import Result
-from pincheck.model.frozen import field, frozen
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.setting import STYLES, Style
 from pincheck.model.wiring import Assembly

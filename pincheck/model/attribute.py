@@ -2,7 +2,7 @@
 
 from typing import Literal
 
-from pincheck.model.frozen import frozen
+from attrs import frozen
 
 Kind = Literal["pin", "sensor", "number", "flag", "word", "role"]
 Column = Literal["pin", "polarity", "sensor", "limits", "protection", "control", "drive", "rating"]

@@ -4,7 +4,8 @@ from collections.abc import Iterator, Mapping
 from functools import cached_property
 from typing import Literal
 
-from pincheck.model.frozen import field, frozen
+from attrs import field, frozen
+
 from pincheck.model.reading import Lost, NotSent
 from pincheck.model.setting import Activity, Setting, Style
 from pincheck.model.source import Span

@@ -1,7 +1,8 @@
 """A change to a user's file."""
 
+from attrs import frozen
+
 from pincheck.model.finding import Finding
-from pincheck.model.frozen import frozen
 
 
 @frozen

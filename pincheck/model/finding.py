@@ -4,8 +4,9 @@ from collections.abc import Iterator
 from enum import IntEnum
 from typing import Literal
 
+from attrs import field, frozen
+
 from pincheck.model.claim import Claim, Claims, Value
-from pincheck.model.frozen import field, frozen
 from pincheck.model.path import Path, Trace
 from pincheck.model.problem import Problem
 from pincheck.model.reading import Reading

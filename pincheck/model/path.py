@@ -2,8 +2,9 @@
 
 from typing import Literal
 
+from attrs import field, frozen
+
 from pincheck.model.claim import Place
-from pincheck.model.frozen import field, frozen
 from pincheck.model.source import Span
 from pincheck.model.wiring import (
     Divider,

@@ -1,6 +1,7 @@
 """What a style's reader makes of the files of one machine."""
 
-from pincheck.model.frozen import field, frozen
+from attrs import field, frozen
+
 from pincheck.model.problem import Problem
 from pincheck.model.setting import Setting, Style
 from pincheck.model.source import Source

@@ -2,7 +2,8 @@
 
 from enum import Enum
 
-from pincheck.model.frozen import field, frozen
+from attrs import field, frozen
+
 from pincheck.model.source import Source, Span
 
 Style = str
@@ -38,7 +39,7 @@ class Setting:
     """
 
     style: Style
-    source: Source = field(eq=lambda source: source.name, repr=False)
+    source: Source = field(eq=lambda source: source.name, repr=lambda source: source.name)
     section: str
     key: str
     value: str

@@ -4,7 +4,7 @@ import re
 from bisect import bisect_right
 from functools import cached_property
 
-from pincheck.model.frozen import field, frozen
+from attrs import field, frozen
 
 _ALONE = re.compile(r"\r(?!\n)")
 

@@ -3,7 +3,8 @@
 from collections.abc import Mapping
 from typing import Literal
 
-from pincheck.model.frozen import field, frozen
+from attrs import field, frozen
+
 from pincheck.model.setting import Style
 from pincheck.model.source import Source, Span
 

@@ -4,7 +4,8 @@ import math
 from collections.abc import Iterator
 from typing import Literal
 
-from pincheck.model.frozen import frozen
+from attrs import frozen
+
 from pincheck.physics.allowed import allowed
 from pincheck.physics.curve import Curve
 from pincheck.physics.divider import Converter, full_scale

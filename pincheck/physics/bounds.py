@@ -2,7 +2,8 @@
 
 from typing import Any
 
-from pincheck.model.frozen import frozen
+from attrs import frozen
+
 from pincheck.physics.allowed import allowed
 
 

@@ -3,7 +3,8 @@
 import math
 from typing import Protocol
 
-from pincheck.model.frozen import frozen
+from attrs import frozen
+
 from pincheck.physics.allowed import allowed
 
 

@@ -2,7 +2,8 @@
 
 from typing import Literal
 
-from pincheck.model.frozen import field, frozen
+from attrs import field, frozen
+
 from pincheck.physics.bounds import CURRENT, DURATION, DUTY, RATED_CURRENT, VOLTAGE, Range
 
 Fit = Literal["below", "within", "above"]

@@ -2,7 +2,8 @@
 
 import math
 
-from pincheck.model.frozen import frozen
+from attrs import frozen
+
 from pincheck.physics.bounds import DUTY, RATED_POWER, RESISTANCE, TOLERANCE, VOLTAGE
 
 

@@ -9,9 +9,9 @@ from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from typing import Literal
 
+from attrs import field, frozen
 from attrs.validators import optional
 
-from pincheck.model.frozen import field, frozen
 from pincheck.physics.bounds import TEMPERATURE, Range
 from pincheck.physics.thermal import Course
 

@@ -7,7 +7,8 @@ from functools import cached_property
 from itertools import pairwise
 from typing import Self
 
-from pincheck.model.frozen import field, frozen
+from attrs import field, frozen
+
 from pincheck.physics.allowed import allowed
 from pincheck.physics.curve import KELVIN, inside_c, inside_ohm, kelvin
 

@@ -6,9 +6,8 @@ solved in closed form between its events (`thermal`) and watched by `monitor`.
 
 from collections.abc import Iterable
 
-from attrs import evolve
+from attrs import evolve, field, frozen
 
-from pincheck.model.frozen import field, frozen
 from pincheck.physics import monitor
 from pincheck.physics.bounds import DUTY, POWER, TEMPERATURE
 from pincheck.physics.monitor import (

@@ -5,7 +5,8 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from typing import Literal
 
-from pincheck.model.frozen import field, frozen
+from attrs import field, frozen
+
 from pincheck.physics.bounds import FREQUENCY, Range
 
 SERVO_HZ = 50.0

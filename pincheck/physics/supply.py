@@ -2,7 +2,8 @@
 
 from collections.abc import Iterable
 
-from pincheck.model.frozen import field, frozen
+from attrs import field, frozen
+
 from pincheck.physics.bounds import CURRENT, DUTY, RATED_CURRENT
 
 CONTINUOUS_SHARE = 0.8

@@ -8,9 +8,8 @@ settling temperature above 400 C is an upper estimate.
 import math
 from collections.abc import Callable, Iterator
 
-from attrs import evolve
+from attrs import evolve, field, frozen
 
-from pincheck.model.frozen import field, frozen
 from pincheck.physics.bounds import AMBIENT, DURATION, POWER, TEMPERATURE, Range
 
 _CAPACITY = Range("heat capacity", 0.1, 50_000.0, "J/K")

@@ -3,7 +3,8 @@
 import math
 from typing import Literal, get_args
 
-from pincheck.model.frozen import field, frozen
+from attrs import field, frozen
+
 from pincheck.physics.allowed import allowed
 from pincheck.physics.curve import OutOfRange
 from pincheck.physics.its90 import K_EXPONENTIAL, REFERENCE

@@ -2,7 +2,8 @@
 
 import math
 
-from pincheck.model.frozen import frozen
+from attrs import frozen
+
 from pincheck.physics.allowed import allowed
 from pincheck.physics.curve import Curve, slope_ohm_k
 

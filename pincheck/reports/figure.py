@@ -3,11 +3,12 @@
 import textwrap
 from collections.abc import Iterable, Iterator
 
+from attrs import field, frozen
+
 from pincheck.analysis.case import Case
 from pincheck.analysis.current_ratings import Strain, strains
 from pincheck.analysis.shared_ways import carried
 from pincheck.model.finding import Input, Number
-from pincheck.model.frozen import field, frozen
 from pincheck.model.path import Wired
 from pincheck.model.printable import printable
 from pincheck.reports.text import WIDTH

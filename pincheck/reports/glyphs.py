@@ -1,6 +1,7 @@
 """The few drawn characters, in line graphics or in plain ASCII."""
 
-from pincheck.model.frozen import frozen
+from attrs import frozen
+
 from pincheck.model.printable import printable
 
 

@@ -3,10 +3,11 @@
 import textwrap
 from collections.abc import Iterable, Iterator
 
+from attrs import frozen
+
 from pincheck.model.attribute import COLUMNS
 from pincheck.model.edit import Proposal
 from pincheck.model.finding import Finding, Result, Severity
-from pincheck.model.frozen import frozen
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem
 from pincheck.reports import words

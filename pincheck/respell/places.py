@@ -2,13 +2,12 @@
 
 from collections.abc import Container, Iterable, Iterator, Mapping
 
-from attrs import evolve
+from attrs import evolve, field, frozen
 
 from pincheck.claims.entry import Entry
 from pincheck.claims.interpretation import Interpretation, function_of, thing_of
 from pincheck.claims.pattern import filled, places
 from pincheck.claims.shown import all_hold, key_of
-from pincheck.model.frozen import field, frozen
 from pincheck.model.role import split
 from pincheck.model.setting import Activity, Setting
 

@@ -2,11 +2,10 @@
 
 from collections.abc import Callable, Iterator
 
-from attrs import evolve
+from attrs import evolve, field, frozen
 
 from pincheck.analysis.case import Case
 from pincheck.model.finding import Finding, Outcome, Severity
-from pincheck.model.frozen import field, frozen
 from pincheck.model.setting import Style
 
 Outcomes = Iterator[Outcome]

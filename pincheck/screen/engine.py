@@ -7,9 +7,10 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
+from attrs import field, frozen
+
 from pincheck.model.edit import Proposal
 from pincheck.model.finding import Result
-from pincheck.model.frozen import field, frozen
 from pincheck.model.setting import Style
 from pincheck.model.wiring import Assembly
 

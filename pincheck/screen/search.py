@@ -2,8 +2,9 @@
 
 from collections.abc import Callable
 
+from attrs import field, frozen
+
 from pincheck.model.finding import Finding, Severity
-from pincheck.model.frozen import field, frozen
 from pincheck.reports import words
 
 _SEVERITIES = {severity.word: severity for severity in Severity}

@@ -4,11 +4,10 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from attrs import define, field
+from attrs import define, field, frozen
 
 from pincheck.model.edit import Proposal
 from pincheck.model.finding import Finding, Result
-from pincheck.model.frozen import frozen
 from pincheck.model.problem import Problem
 from pincheck.reports.glyphs import LINES, Glyphs
 from pincheck.screen.engine import Checked, Engine

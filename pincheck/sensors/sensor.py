@@ -4,7 +4,8 @@ from collections.abc import Iterable
 from itertools import pairwise
 from typing import Literal
 
-from pincheck.model.frozen import field, frozen
+from attrs import field, frozen
+
 from pincheck.physics.curve import Curve
 from pincheck.physics.divider import Divider
 from pincheck.physics.platinum import class_tolerance_k

@@ -3,7 +3,8 @@
 import re
 from collections.abc import Iterable, Iterator, Mapping
 
-from pincheck.model.frozen import field, frozen
+from attrs import field, frozen
+
 from pincheck.model.role import FUNCTIONS, split
 
 _SEATS = 100

@@ -4,11 +4,10 @@ import re
 from collections.abc import Iterator, Mapping
 from itertools import islice
 
-from attrs import evolve
+from attrs import evolve, frozen
 
 from pincheck.model import limits
 from pincheck.model.claim import Pull
-from pincheck.model.frozen import frozen
 
 _NEVER = re.compile(r"(?!)")
 

@@ -2,8 +2,9 @@
 
 from collections.abc import Mapping, Sequence
 
+from attrs import field, frozen
+
 from pincheck.model.finding import Change
-from pincheck.model.frozen import field, frozen
 from pincheck.model.reading import Reading
 from pincheck.model.setting import Activity, Setting
 

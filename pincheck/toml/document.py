@@ -10,8 +10,9 @@ from bisect import bisect_right
 from collections.abc import Mapping
 from typing import Any
 
+from attrs import field, frozen
+
 from pincheck.model import limits
-from pincheck.model.frozen import field, frozen
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.source import Source, Span

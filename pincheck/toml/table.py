@@ -5,8 +5,9 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any, Literal
 
+import attrs
+
 from pincheck.model import limits
-from pincheck.model.frozen import field, frozen
 from pincheck.model.nearest import nearest
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError
@@ -18,7 +19,7 @@ FieldKind = Literal[
 ]
 
 
-@frozen
+@attrs.frozen
 class Field:
     """What one key takes.
 
@@ -32,7 +33,7 @@ class Field:
     low: float = 0.0
     high: float = 0.0
     choices: tuple[str, ...] = ()
-    keys: Mapping[str, "Field"] = field(factory=dict)
+    keys: Mapping[str, "Field"] = attrs.field(factory=dict)
     build: Callable[..., Any] | None = None
     needed: bool = False
 
@@ -111,9 +112,9 @@ class Tables:
                 self._unknown((*path, key), keys)
             elif (right := self._value((*path, key), value, keys[key])) is not None:
                 read[key] = right
-        for key, taken in keys.items():
-            if taken.needed and key not in table and key not in self.document.broken:
-                self.wrong(path, f"{_last(path)} lacks the key {key!r}", taken.expected)
+        for key, field in keys.items():
+            if field.needed and key not in table and key not in self.document.broken:
+                self.wrong(path, f"{_last(path)} lacks the key {key!r}", field.expected)
         return read
 
     def children(self, path: KeyPath) -> Iterator[str]:

@@ -3,8 +3,9 @@
 from collections import defaultdict, deque
 from collections.abc import Callable, Iterator
 
+from attrs import field, frozen
+
 from pincheck.model.claim import Place
-from pincheck.model.frozen import field, frozen
 from pincheck.model.wiring import Assembly, Cable, Fit, Net
 
 Canonical = Callable[[str, str], str]

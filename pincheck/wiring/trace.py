@@ -4,9 +4,8 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 
-from attrs import evolve
+from attrs import evolve, field, frozen
 
-from pincheck.model.frozen import field, frozen
 from pincheck.model.path import Path, Trace, Wired
 from pincheck.model.role import sibling, split
 from pincheck.model.wiring import Assembly, Fit, Switch

@@ -4,7 +4,7 @@ import os
 import stat
 from pathlib import Path
 
-from pincheck.model.frozen import field, frozen
+from attrs import field, frozen
 
 _READ = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
 

@@ -5,7 +5,7 @@ import stat
 from contextlib import suppress
 from pathlib import Path
 
-from pincheck.model.frozen import frozen
+from attrs import frozen
 
 try:
     import fcntl

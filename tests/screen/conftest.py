@@ -7,7 +7,7 @@ from collections.abc import Awaitable, Callable, Iterator, Sequence
 from pathlib import Path
 
 import pytest
-from attrs import evolve
+from attrs import define, evolve, field, frozen
 from textual.events import Key
 
 from pincheck import api
@@ -15,7 +15,6 @@ from pincheck.edits.trial import Trial, attempt
 from pincheck.intake import Machine, read
 from pincheck.model.edit import Edit, Proposal
 from pincheck.model.finding import Fact, Finding, Input, Number, Result, Severity, Verdict
-from pincheck.model.frozen import field, frozen
 from pincheck.model.wiring import Assembly
 from pincheck.screen.app import PincheckApp
 from pincheck.screen.base_screen import BaseScreen
@@ -117,7 +116,7 @@ def _findings(result: Result) -> Iterator[tuple[Finding, tuple[tuple[str, str, s
         )
 
 
-@frozen
+@define
 class Written(DiskEngine):
     """The engine over files, its findings written by hand; `checks` counts its runs."""
 

@@ -7,9 +7,8 @@ creates anew only with some letter is from memory.
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from attrs import define, evolve, field
+from attrs import define, evolve, field, frozen
 
-from pincheck.model.frozen import frozen
 from pincheck.model.reading import Lost
 from pincheck.model.setting import Activity, Setting
 from pincheck.readers.gcode.blocks import joined

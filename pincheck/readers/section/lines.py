@@ -2,10 +2,9 @@
 
 import re
 
-from attrs import define, field
+from attrs import define, field, frozen
 
 from pincheck.model import limits
-from pincheck.model.frozen import frozen
 from pincheck.model.problem import Problem
 from pincheck.model.refusal import refusal
 from pincheck.model.setting import Activity, Setting

@@ -2,7 +2,8 @@
 
 import re
 
-from pincheck.model.frozen import frozen
+from attrs import frozen
+
 from pincheck.model.setting import Activity
 from pincheck.model.source import Source
 from pincheck.readers.mistakes import Mistake
