@@ -43,12 +43,7 @@ class Pins:
         board_key, reason = self.board_key(written.chip)
         if reason:
             return PinValue(text, unknown=reason)
-        pin, reason = self._pin(board_key, written, analog)
-        if pin is None:
-            board = self.board(board_key)
-            listed = self.style.board_names_first and board and board.pin_names.get(self.style.name)
-            return PinValue(text, unknown=reason, misnamed=bool(listed))
-        return PinValue(text, Place(board_key, pin))
+        return self._pin(text, board_key, written, analog)
 
     @cached_property
     def main(self) -> str:
@@ -73,7 +68,7 @@ class Pins:
             return self.main, ""
         return "", f"no board of the wiring is bound to the chip name {name!r}"
 
-    def _pin(self, board_key: str, written: Written, analog: bool) -> tuple[str | None, str]:
+    def _pin(self, text: str, board_key: str, written: Written, analog: bool) -> PinValue:
         board = self.board(board_key)
         name = written.name.strip()
         for _ in range(_DEEPEST_REFERENCE):
@@ -83,7 +78,7 @@ class Pins:
                 break
             name = meant
         if name.startswith("<"):
-            return None, f"{written.name!r} is reserved as {name}"
+            return PinValue(text, unknown=f"{written.name!r} is reserved as {name}")
         known = chip(board.chip) if board and board.chip else None
         if known and self.style.bare_gpio and known.naming == "gpio" and GPIO.fullmatch(name):
             name = f"gpio{name}"
@@ -95,11 +90,21 @@ class Pins:
         if pin and board and not known and analog and pin[0] == "D" and _numbered(board, "A"):
             pin = f"A{pin[1:]}"
         if pin and board and not known and _NUMBER.fullmatch(pin) and not _numbered(board, pin[0]):
-            return None, f"nobody knows which pin of {board.title} the number {name} means"
+            reason = f"nobody knows which pin of {board.title} the number {name} means"
+            return PinValue(text, unknown=reason)
         if pin is None:
-            whose = f"{board.title} has" if board else "no wiring explains"
-            return None, f"{whose} no pin {name!r}" if board else f"{whose} the pin {name!r}"
-        return pin, ""
+            if board is None:
+                return PinValue(text, unknown=f"no wiring explains the pin {name!r}")
+            listed = self.style.name in board.pin_names and not self.style.board_header
+            reason = f"{board.title} has no pin {name!r}"
+            return PinValue(text, unknown=reason, misnamed=listed or self.style.in_capitals)
+        return PinValue(text, Place(board_key, pin), misnamed=self._in_small(name, pin))
+
+    def _in_small(self, name: str, pin: str) -> bool:
+        """Return whether a chip's own name of a pin is written in the wrong case."""
+        if not self.style.in_capitals or pin.startswith("gpio"):
+            return self.style.in_capitals and not name.startswith("gpio")
+        return name[0].upper() == pin[0] and name.upper() != name
 
     def _alias(self, chip_name: str, name: str) -> str:
         key = "" if self.is_main(chip_name) else chip_name

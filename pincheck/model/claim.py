@@ -33,8 +33,8 @@ class PinValue:
 
     `place` is None for "no pin" (`-1`, `nil`, empty: `absent` is then True) and for a name that
     nothing explains (`unknown` says why). `virtual` marks a pin that is no copper, such as a
-    probe standing in for an endstop. `misnamed` is one that the board's own list of names, which
-    the wiring gives, does not have.
+    probe standing in for an endstop. `misnamed` says that the firmware knows no pin of that name,
+    in any case not as it is written: `place` is then what seems to be meant.
     """
 
     written: str

@@ -102,6 +102,5 @@ def _in_manner(pin: str, manner: str, style: Style) -> str:
     elif _PORT_LETTER.match(pin):
         old = _PORT_LETTER.match(manner)
         pin = pin[:2] + (old["mark"] if old else "") + pin[2:]
-    return (
-        pin.lower() if manner and manner == manner.lower() and re.search("[a-z]", manner) else pin
-    )
+    small = manner == manner.lower() and re.search("[a-z]", manner) and not style.in_capitals
+    return pin.lower() if small else pin

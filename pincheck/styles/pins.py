@@ -70,6 +70,8 @@ class PinText:
     """Whether chips, heaters, fans and sensors go by numbers instead of names."""
     board_names_first = False
     """Whether a pin goes by the board's own name for it, whatever the user's manner elsewhere."""
+    in_capitals = False
+    """Whether the ports of a chip go by capitals alone: PA1, and gpio1 in small letters."""
     bare_gpio = False
     """Whether the bare number of a GPIO is a pin's name, and numbers are those of the board."""
     port_mark, port_digits = ".", 1

@@ -17,12 +17,6 @@ Swap = tuple[str, str, str]
     [
         (
             "section",
-            [("clean/section", "[fan]\npin: PB8", "[fan]\npin: pb7")],
-            "part.fan",
-            "pins in capitals only",
-        ),
-        (
-            "section",
             [
                 ("clean/section", "sensor_pin: PC5", "sensor_pin: PB7"),
                 ("clean/section", "sensor_type: ATC Semitec 104GT-2", "sensor_type: MAX31855"),

@@ -1,16 +1,15 @@
 """The section style: `[section]` headers with `key: value` lines and a saved block."""
 
 import re
-from collections.abc import Container, Iterator, Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 
-from pincheck.model.claim import PinValue
 from pincheck.model.edit import Edit
 from pincheck.model.reading import Reading
 from pincheck.model.source import Source
 from pincheck.styles.files import Files
 from pincheck.styles.groups import Group, Groups, Reached, Things
 from pincheck.styles.layout import Layout
-from pincheck.styles.step import Add, Plan, Step
+from pincheck.styles.step import Add
 from pincheck.styles.style import Style
 
 _NAMED: Mapping[tuple[str, str], str] = {
@@ -30,8 +29,6 @@ _NAMED: Mapping[tuple[str, str], str] = {
 }
 """The name that a new section of a kind gets for a group."""
 
-_LOWER_PORT = re.compile(r"(?<![A-Za-z_])p[a-k]\d+$")
-
 
 class Section(Style):
     """See `Style`."""
@@ -47,6 +44,7 @@ class Section(Style):
     absent = ""
     main_chips = ("0", "mcu")
     chip_colon = ":"
+    in_capitals = True
     shared = "multi_pin"
     virtual = "probe:{axis}_virtual_endstop"
     sections = True
@@ -97,11 +95,6 @@ class Section(Style):
         del taken
         name = _NAMED.get((kind, group[0]))
         return f"{name}{group[1] or ''}" if name else ""
-
-    def withheld(self, step: Step, plan: Plan) -> Iterator[str]:
-        moved = any(isinstance(change.value, PinValue) for change in plan.changes)
-        if moved and _LOWER_PORT.search(getattr(step, "text", "")):
-            yield "the firmware knows pins in capitals only, and the files have small ones"
 
     def written(self, add: Add) -> str:
         """Write key and value with what this user writes between them in the section."""
