@@ -305,7 +305,7 @@ def test_what_could_be_read_by_half_only_is_not_the_same(tmp_path: Path) -> None
     mine = tmp_path / "machine.cfg"
     mine.write_text((api.demo("clean/section") / "toolhead.cfg").read_text())
     assert main(["configurations", str(mine), str(mine)]) == 0
-    mine.write_text(f"{mine.read_text()}\n# {'x' * 100_000}\n")
+    mine.write_text(f"{mine.read_text()}\n[extruder]\nsensor_type: {'x' * 100_000}\n")
     assert main(["configurations", str(mine), str(mine)]) == 2
 
 
