@@ -15,7 +15,7 @@ from pincheck.readers.gcode.blocks import Block, Blocks, Truth, both, joined, op
 from pincheck.readers.gcode.explain import explain
 from pincheck.readers.gcode.expression import Unknown, Value
 from pincheck.readers.gcode.files import OVERRIDE, Files
-from pincheck.readers.gcode.objects import BY_AXIS, FURTHER, Objects, plain, selectors
+from pincheck.readers.gcode.objects import BY_AXIS, FOLLOWED, FURTHER, Objects, plain, selectors
 from pincheck.readers.gcode.values import Budget, Values
 from pincheck.readers.gcode.words import Command, Word, commands, is_remark
 from pincheck.readers.mistakes import MERGE, MERGED, Mistake, Mistakes
@@ -192,10 +192,9 @@ class Script:
                         resolved.reason if isinstance(resolved, Unknown) else "",
                     )
                 )
-            if activity in _RUN:
-                missing = next((n.name for n in machine.not_sent.values()), "")
+            if command.name in FOLLOWED and activity in _RUN:
                 made = machine.settings[first:]
-                machine.objects.run(command.name, letter, number, made, missing)
+                machine.objects.run(command.name, letter, number, made, machine.not_sent)
 
     def _sections(self, command: Command) -> Iterator[tuple[str, str, str, Set[str]]]:
         """Yield the sections of a command: the name, the letter and number of what it is about,
