@@ -294,7 +294,7 @@ def _reached(
     ways = styles.of(style).files
     files = ways.names(tuple(every.values()))
     if files is None:
-        met |= {source.name: source for source in group}
+        met |= {source.name: source for source in ways.run(first, group)}
     waiting = list(first)
     while files and waiting:
         asker = waiting.pop(0)
@@ -315,7 +315,7 @@ def _bounded(sources: Sequence[Source]) -> None:
     for count, source in enumerate(sources, 1):
         size += len(source.data)
         if count > limits.FILES or size > limits.TOTAL_BYTES:
-            most = f"{limits.FILES} files and {limits.TOTAL_BYTES // 1024 // 1024} MB"
+            most = f"{limits.FILES} files or {limits.TOTAL_BYTES // 1024 // 1024} MB"
             message = (
                 f"with this file there are more than {most} of configuration: nothing was read"
             )

@@ -89,6 +89,11 @@ class Files:
         del sources
         return None
 
+    def run(self, first: Starts, group: Sequence[Source]) -> Sequence[Source]:
+        """Return which files of a style a run from the first ones on may come to."""
+        del first
+        return group
+
     def included(self, source: Source) -> Iterator[str]:
         """Yield the paths that a file's includes give, whatever the conditions around them."""
         del source

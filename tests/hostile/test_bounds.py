@@ -45,7 +45,7 @@ TOLD = {
     "define: many macros that double": "macros that come to more than 50,000 characters in all",
     "define: most doubts of a sensor": "more than 1,000 settings of heaters, fans, sensors, probes",
     "define: headers in a circle": "headers include each other without end",
-    "define: 240 headers, 5 MB": "more than 400 files and 5 MB of configuration",
+    "define: 240 headers, 5 MB": "more than 400 files or 5 MB of configuration",
     "section: full of headers": "more than 2,000 sections",
     "section: full of keys": "more than 10,000 settings",
     "section: full of fans": "more than 10,000 settings",

@@ -280,3 +280,24 @@ def test_a_file_of_long_macros_or_of_comments_stays_with_its_machine(tmp_path: P
     }
     assert machine.main.name == "printer.cfg"
     assert problems == ()
+
+
+def test_a_pack_of_macros_that_nothing_calls_counts_against_no_bound(tmp_path: Path) -> None:
+    """What the start-up script names, and what events start, is read all the same."""
+    pack = {f"macros__m{n}_DOT_g": f"M106 P0 S{n % 2}\n" for n in range(420)}
+    sent = {"toolhead_DOT_g": 'M98 P"more.g"\n', "more_DOT_g": 'M950 F0 C"fan0"\n'}
+    files = {"config_DOT_g": START, **pack, **sent, "deployprobe_DOT_g": "M280 P1 S10\n"}
+    (machine,), problems = found(tmp_path, **files)
+    assert not problems
+    names = {source.name for source in machine.sources}
+    assert names == {"config.g", "toolhead.g", "more.g", "deployprobe.g"}
+    reading = read(machine)
+    assert [lost.setting.section for lost in reading.lost] == ["M280 P1"] * 2
+    assert reading.not_sent == ()
+
+
+def test_more_than_one_machine_has_is_refused_in_true_words(tmp_path: Path) -> None:
+    calls = "".join(f'M98 P"m{n}.g"\n' for n in range(420))
+    pack = {f"m{n}_DOT_g": "M106 P0 S1\n" for n in range(420)}
+    with pytest.raises(UnreadableError, match="more than 400 files or 5 MB"):
+        found(tmp_path, config_DOT_g=START + calls, **pack)

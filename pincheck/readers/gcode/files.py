@@ -19,6 +19,7 @@ _BY_EVENTS = re.compile(
     r"|start|daemon|trigger\d+)\.g"
 )
 """Scripts that homing, levelling, probing, a tool change, a print, time or an input start."""
+_SCRIPT = re.compile(r"[\w.+-]+")
 _OLD_COPY = re.compile(r"\d{8}|backup|\bold\b|[-_]old|\bcopy\b|\.bak\b", re.IGNORECASE)
 
 
@@ -87,6 +88,26 @@ def roots(sources: Sequence[Source]) -> tuple[Source, ...]:
     }
     free = tuple(source for source in sources if source.name not in called)
     return tuple(source for source in free if _BINDS.search(source.text)) or free
+
+
+def mentioned(first: Sequence[Source], sources: Sequence[Source]) -> tuple[Source, ...]:
+    """Return the scripts that others of them name, from the first on, or that events start.
+
+    A name counts wherever it stands, so that one put together from a variable's text is found.
+    """
+    by_base: dict[str, list[Source]] = {}
+    for source in sources:
+        by_base.setdefault(basename(source.name).lower(), []).append(source)
+    events = [source for source in sources if _BY_EVENTS.fullmatch(basename(source.name).lower())]
+    met = {source.name: source for source in (*first, *events)}
+    waiting = list(met.values())
+    while waiting:
+        for word in set(_SCRIPT.findall(waiting.pop().text.lower())):
+            for found in by_base.get(word, ()):
+                if found.name not in met:
+                    met[found.name] = found
+                    waiting.append(found)
+    return tuple(met.values())
 
 
 def is_start_up(source: Source) -> bool:

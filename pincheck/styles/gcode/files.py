@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator, Sequence
 from posixpath import dirname
 
+from pincheck.model import limits
 from pincheck.model.source import Source
 from pincheck.styles.files import Counts, Files, Starts
 
@@ -50,6 +51,15 @@ class GcodeFiles(Files):
         likely = gcode.main_files(sources)
         folders = {dirname(source.name) for source in likely}
         return ((main,) for main in likely if len(likely) == len(folders))
+
+    def run(self, first: Starts, group: Sequence[Source]) -> Sequence[Source]:
+        """Leave a pack of macros out that nothing calls: it is no reason to refuse a machine."""
+        size = sum(len(source.data) for source in group)
+        if len(group) <= limits.FILES and size <= limits.TOTAL_BYTES:
+            return group
+        from pincheck.readers.gcode.files import mentioned
+
+        return mentioned(first, group)
 
     def beside(self, source: Source, paths: Sequence[str]) -> Iterator[str]:
         del source, paths
