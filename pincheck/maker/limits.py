@@ -10,9 +10,11 @@ from pincheck.analysis.heater_element import element
 from pincheck.analysis.weakest_limit import bounds
 from pincheck.maker.want import CannotExpressError, Want, as_case
 from pincheck.model.path import Trace, Wired
-from pincheck.model.role import split
+from pincheck.model.role import sibling, split
 from pincheck.model.setting import Style
 from pincheck.model.wiring import Assembly
+from pincheck.physics.divider import parallel_ohm
+from pincheck.sensors import spelled, spellings
 
 MARGIN_C = 5.0
 """How far the highest settable temperature stays below what the weakest part stands: control
@@ -50,14 +52,24 @@ def limits(assembly: Assembly, trace: Trace, style: Style) -> Iterator[Want]:
         yield Want(role, "max_c", settable + spare, why)
         if spare:
             yield Want(role, "overshoot_c", spare, "targets end this far below the limit")
-        yield Want(role, "min_c", _min_c(assembly), "a broken sensor wire reads colder")
+        min_c = _min_c(assembly, trace, style, role)
+        yield Want(role, "min_c", min_c, "a broken sensor wire reads colder")
         if group == "hotend":
             yield Want(role, "min_extrude_c", MIN_EXTRUDE_C, "colder filament is not pushed")
         yield from _power(assembly, trace, style, wired)
 
 
-def _min_c(assembly: Assembly) -> float:
-    return min(MIN_C, math.floor(assembly.ambient_c - 10.0))
+def _min_c(assembly: Assembly, trace: Trace, style: Style, heater: str) -> float:
+    """Return a minimum below a cold room and above where the style's table ends, if it can be."""
+    min_c = min(MIN_C, math.floor(assembly.ambient_c - 10.0))
+    wired = trace.find(str(sibling(heater, "sensor")))
+    if wired and wired.part.sensor and wired.path.pullups:
+        ohm = parallel_ohm(*(pull.ohm for pull in wired.path.pullups))
+        for word in spellings(style, wired.part.sensor, ohm)[:1]:
+            table = spelled(style, word)
+            if table and table.reads_c:
+                return max(min_c, table.reads_c[0] + 1.0)
+    return min_c
 
 
 def _power(assembly: Assembly, trace: Trace, style: Style, wired: Wired) -> Iterator[Want]:

@@ -27,7 +27,7 @@ Seen = Literal["found", "elsewhere", "not checked", "the same", "yours", "unseen
 checked"; or nothing, for the firmware comes to believe the same, or for the value is the user's
 own choice within what the parts stand, or for no good reason."""
 
-_NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
+_NUMBER = re.compile(r"-?\d+(?:\.\d+)?(?:[eE]-?\d+)?")
 _PIN = re.compile(r"([\^~!]*)([^\^~!].*)")
 _OPPOSITE = {"true": "false", "false": "true", "True": "False", "False": "True"} | {
     "HIGH": "LOW",
