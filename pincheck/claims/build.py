@@ -14,7 +14,7 @@ from pincheck.claims.load import vocabulary as built_in
 from pincheck.claims.lost import lost_claims, replaced
 from pincheck.claims.numbered import numbered_pins
 from pincheck.claims.shown import SEEN
-from pincheck.claims.stock import mainboard, stock_pins, without_spares
+from pincheck.claims.stock import mainboard, other_board, stock_pins, without_spares
 from pincheck.claims.switched_off import commented_out, switched_off
 from pincheck.model.claim import Claim, Claims, PinValue
 from pincheck.model.reading import Reading
@@ -68,6 +68,7 @@ def claims(
         apart=machine.apart,
         attributes=machine.vocabulary.attributes,
         elsewhere=tuple(elsewhere(machine, kept)),
+        other_board=other_board(machine),
         chips=frozenset(machine.things.of("chip")),
     )
 

@@ -36,6 +36,20 @@ def mainboard(machine: Interpretation) -> tuple[Board | None, str]:
     return board, ""
 
 
+def other_board(machine: Interpretation) -> Claim | None:
+    """Return the line that surely names another board than the wiring's, None where none does."""
+    if machine.assembly is None or not machine.assembly.main:
+        return None
+    board = machine.assembly.boards[machine.assembly.main]
+    named = [m.setting for m in machine.matches if m.entry.link == "mainboard"]
+    if not named or named[-1].activity is not Activity.ACTIVE or not board.identifiers:
+        return None
+    line = named[-1]
+    if {line.value.strip(), text_of(line)} & set(board.identifiers) or line.resolved is None:
+        return None
+    return Claim("", "pin", PinValue(line.value.strip()), line)
+
+
 def stock_pins(machine: Interpretation, board: Board, claimed: Iterable[Claim]) -> Iterator[Claim]:
     """Yield a claim for every pin that the board's own header sets and the files do not.
 

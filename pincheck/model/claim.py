@@ -125,7 +125,8 @@ class Claims:
     `overridden` pairs losers with winners. `lost` are claims of lines that leave nothing behind,
     with the reason. `not_understood` are settings whose keys look
     relevant (heater, fan, probe, sensor, limit words) but are in no vocabulary.
-    `elsewhere` are claims of no role: pins that lines name for what is none.
+    `elsewhere` are claims of no role: pins that lines name for what is none. `other_board` is the
+    line that names another board than the wiring's main one, again a claim of no role.
     `attributes` are those that the style has words for: of others the absence proves itself.
     Empty, they are all. `without_effect` are the (role, attribute) of which no key would count.
     `apart` are files not sent whose names tell that nothing of the wiring is in them.
@@ -144,6 +145,7 @@ class Claims:
     apart: tuple[NotSent, ...] = ()
     attributes: frozenset[str] = field(default=frozenset(), repr=False)
     elsewhere: tuple[Claim, ...] = field(default=(), repr=False)
+    other_board: Claim | None = field(default=None, repr=False)
     without_effect: frozenset[tuple[str, str]] = field(default=frozenset(), repr=False)
     switched_off: Mapping[str, Claim] = field(factory=dict, repr=False)
     commented_out: Mapping[str, Claim] = field(factory=dict, repr=False)
