@@ -1,123 +1,19 @@
-"""What commands speak of: objects that are created, set and created afresh, as a script runs.
+"""The objects of one machine while its scripts run: created, set, created afresh.
 
 A command for an object that is not there is lost; creating an object again starts it with the
-defaults of the firmware. What creates and sets which: the public sources of the style; what
-creates anew only with some letter is from memory.
+defaults of the firmware.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from attrs import define, field, frozen
+from attrs import define, field
 
 from pincheck.model.reading import Lost, NotSent
 from pincheck.model.setting import Activity, Setting
 from pincheck.readers.gcode.blocks import joined
-from pincheck.readers.gcode.words import Command, Word
-
-AXES = "XYZUVWABCDabcd"
-
-BY_AXIS = {"M574": AXES}
-"""Commands that speak of each axis whose letter they carry."""
-
-FURTHER = {"M143": "P"}
-"""The letter that counts several of what a command selects: monitors of one heater."""
-
-_BY_LETTER = frozenset(("M584", "M906"))
-"""Commands of which every letter speaks of another object."""
-
-_UNSAID = {"M143": ("H", "1"), "M558": ("K", "0")}
-"""What a command speaks of that does not say it (from memory)."""
+from pincheck.readers.gcode.kinds import AXES, BY_AXIS, BY_LETTER, KIND_OF, UNSAID, Key, Kind, plain
 
 _NO_PIN = frozenset(("", "nil"))
-
-Key = tuple[str, str]
-"""Kind and number of an object."""
-
-
-@frozen
-class Kind:
-    """One kind of object.
-
-    `maker` is the command that creates it, `letter` the one that says which. `anew` are the
-    letters without which that command sets what is there, each with the values that count
-    (none given: any); `differs` is the letter that creates anew where its value does.
-    `setters` are the other commands that set it, each with its selecting letter. `given` is
-    whether the firmware has one from the beginning. `clears` are letters that reset another.
-    """
-
-    name: str
-    maker: str
-    letter: str
-    anew: Mapping[str, tuple[str, ...]] = field(factory=dict)
-    differs: str = ""
-    setters: Mapping[str, str] = field(factory=dict)
-    given: bool = False
-    clears: Mapping[str, str] = field(factory=dict)
-
-
-_PIN: Mapping[str, tuple[str, ...]] = {"C": ()}
-
-_OF_HEATERS = ("M143", "M301", "M303", "M307", "M570")
-
-KINDS = (
-    Kind("heater", "M950", "H", _PIN, setters=dict.fromkeys(_OF_HEATERS, "H")),
-    Kind("input", "M950", "J", _PIN),
-    Kind("fan", "M950", "F", _PIN, setters={"M106": "P", "M107": "P"}),
-    Kind("servo", "M950", "S", _PIN, setters={"M280": "P"}),
-    Kind("output", "M950", "P", _PIN, setters={"M42": "P"}),
-    Kind("slot", "M950", "D"),
-    Kind("light", "M950", "E", _PIN),
-    Kind("spindle", "M950", "R"),
-    Kind("sensor", "M308", "S", {"Y": ()}, clears={"B": "C"}),
-    Kind("probe", "M558", "K", _PIN, differs="P", given=True),
-    Kind("tool", "M563", "P", dict.fromkeys("DFHLRSXY", ()), setters={"G10": "P", "M568": "P"}),
-    Kind("filament monitor", "M591", "D", {"P": ()}),
-    Kind("end stop", "M574", "", {"P": (), "S": ("2", "3", "4")}, given=True),
-    Kind("drive", "M584", "", setters={"M906": ""}, given=True),
-)  # fmt: skip
-
-_FIRST = {
-    "G31": "K", "M104": "T", "M109": "T", "M140": "PH", "M141": "PH", "M190": "PH", "M305": "P",
-    "M557": "K", "M569": "P", "M575": "P", "M581": "TP", "M912": "P", "M955": "P", "M956": "P",
-}  # fmt: skip
-"""Letters that say which of several a command means, in order of preference, where no object is
-followed."""
-
-_KINDS: dict[tuple[str, str], Kind] = {(kind.maker, kind.letter): kind for kind in KINDS}
-_KINDS |= {(name, letter): kind for kind in KINDS for name, letter in kind.setters.items()}
-_LETTERS = dict(_FIRST)
-for _name, _letter in _KINDS:
-    _LETTERS[_name] = _LETTERS.get(_name, "") + _letter
-
-
-def selectors(command: Command) -> Iterator[Word]:
-    """Yield the words that say what a command is about; none where it speaks of no single thing."""
-    base = command.name.partition(".")[0]
-    if base in BY_AXIS:
-        yield from (word for word in command.words if word.key in BY_AXIS[base])
-        return
-    letters = _LETTERS.get(base, "")
-    found = [word for word in command.words if word.key in letters and word.key]
-    if base == "M950":
-        yield from found[:1]
-    else:
-        yield from sorted(found, key=lambda word: letters.index(word.key))[:1]
-
-
-FOLLOWED = frozenset(name for name, _ in _KINDS) | {"M140"}
-"""The commands that create, set or reset an object."""
-
-
-def of_section(section: str) -> tuple[Key | None, bool]:
-    """Return the object that a section speaks of, and whether its command may create it."""
-    name, _, chosen = section.partition(" ")
-    letter, number = chosen.partition(" ")[0][:1], chosen.partition(" ")[0][1:]
-    if not letter:
-        letter, number = _UNSAID.get(name, ("", ""))
-    if (name, letter) == ("M140", "H"):
-        return ("heater", number), False
-    kind = _KINDS.get((name, letter))
-    return (kind.name, number) if kind else None, kind is not None and kind.maker == name
 
 
 @define
@@ -157,15 +53,15 @@ class Objects:
         missing: Mapping[str, NotSent],
     ) -> None:
         """Carry out one command that is run, or may be; `missing` scripts might have run before."""
-        if name in _BY_LETTER:
+        if name in BY_LETTER:
             for setting in settings:
                 if setting.key and setting.key in f"{AXES}E":
-                    self._run(_KINDS[name, ""], name, setting.key, (setting,), missing)
+                    self._run(KIND_OF[name, ""], name, setting.key, (setting,), missing)
             return
         if name == "M140" and not self.started:
             self._become_bed(settings)
-        letter, number = (letter, number) if letter else _UNSAID.get(name, ("", ""))
-        kind = _KINDS.get((name, "" if name in BY_AXIS else letter))
+        letter, number = (letter, number) if letter else UNSAID.get(name, ("", ""))
+        kind = KIND_OF.get((name, "" if name in BY_AXIS else letter))
         if kind and (number.isdecimal() or name in BY_AXIS):
             self._run(kind, name, number, settings, missing)
 
@@ -314,8 +210,3 @@ def _held(setting: Setting, activity: Activity, condition: str) -> Setting:
 
 def _value(setting: Setting) -> str:
     return (setting.value if setting.resolved is None else setting.resolved).strip().lower()
-
-
-def plain(number: str) -> str:
-    """Return a number without leading zeros, anything else as it is."""
-    return (number.lstrip("0") or "0") if number.isdecimal() else number

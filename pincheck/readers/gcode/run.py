@@ -15,7 +15,8 @@ from pincheck.readers.gcode.blocks import Block, Blocks, Truth, both, joined, op
 from pincheck.readers.gcode.explain import explain
 from pincheck.readers.gcode.expression import Unknown, Value
 from pincheck.readers.gcode.files import OVERRIDE, Files
-from pincheck.readers.gcode.objects import BY_AXIS, FOLLOWED, FURTHER, Objects, plain, selectors
+from pincheck.readers.gcode.kinds import BY_AXIS, FOLLOWED, FURTHER, plain, selectors
+from pincheck.readers.gcode.objects import Objects
 from pincheck.readers.gcode.values import Budget, Values
 from pincheck.readers.gcode.words import Command, Word, commands, is_remark
 from pincheck.readers.mistakes import MERGE, MERGED, Mistake, Mistakes

@@ -169,7 +169,7 @@ class Gcode(Style):
 
 def _thing(section: str) -> tuple[tuple[str, str] | None, bool]:
     """Return what a command is about, and whether it creates it."""
-    from pincheck.readers.gcode.objects import of_section
+    from pincheck.readers.gcode.kinds import of_section
 
     return of_section(section)
 
