@@ -37,13 +37,18 @@ def _sets_pins(lines: Sequence[Line]) -> bool:
     return set_ >= _BOARD_PINS and asked <= SETS_NOTHING
 
 
-_INCLUDES = re.compile(r"^[ \t]*#[ \t]*(?:include|include_next|import)[ \t]*[\"<]([^\">\n]+)", re.M)
+# Sought by its literal beginning: that is many times as fast as `^` in a pattern.
+_INCLUDES = re.compile(r"include(?:_next)?[ \t]*[\"<]([^\">\n]+)")
+_HASH = re.compile(r"[ \t]*#[ \t]*")
 _PINS = re.compile(r"pins(?:_\w+)?\.h(?:pp)?", re.IGNORECASE)
 
 
 def includes(source: Source) -> Iterator[str]:
     """Yield the paths that a header's includes name, whether or not they are reached."""
-    return (match[1] for match in _INCLUDES.finditer(source.text))
+    text = source.text
+    for match in _INCLUDES.finditer(text):
+        if _HASH.fullmatch(text, text.rfind("\n", 0, match.start()) + 1, match.start()):
+            yield match[1]
 
 
 class Files:
