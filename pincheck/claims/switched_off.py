@@ -83,8 +83,12 @@ def _unwatched(machine: Interpretation, wired: Wired) -> Iterator[Setting]:
             n for n in match.entry.needs if not machine.shown.holds(n, section, match.groups)[0]
         ]
         roles = {str(role) for role, _ in machine.roles(match.entry, match.groups)}
-        if len(fails) == 1 and fails[0].isalnum() and wired.role in roles:
-            yield machine.shown.active(section, fails[0]) or match.setting
+        if len(fails) == 1 and wired.role in roles:
+            several = machine.vocabulary.conditions.get(fails[0], fails)
+            keys = [key for key in several if key.replace("_", "").isalnum()]
+            found = (machine.shown.active(section, key) for key in keys)
+            if keys:
+                yield next(filter(None, found), match.setting)
 
 
 def _switch(

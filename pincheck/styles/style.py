@@ -1,5 +1,6 @@
 """What a style knows of itself, and what holds where it says nothing else."""
 
+import re
 from collections.abc import Container, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -92,7 +93,7 @@ class Style(PinText):
 
     def names_pin(self, key: str) -> bool:
         """Tell from a key alone whether its value is a pin, though no entry knows the key."""
-        return key.lower().endswith(("pin", "pins"))
+        return bool(re.search(r"pins?(_\d+)?$", key.lower()))
 
     def groups(self, things: Things, reached: Reached, fitted: frozenset[str]) -> Groups:
         """Return what the things are for that users number or name.

@@ -441,3 +441,24 @@ def test_a_stop_pin_under_both_of_its_names_needs_no_direction() -> None:
     assembly = load(Path(CONFIGS) / "marsh-230-c.toml")
     claims = claims_of("define", HEADER, assembly=assembly)
     assert value(claims, "x.endstop", "pin") == PinValue("PC0", Place("main", "PC0"))
+
+
+def test_older_keys_second_motors_and_second_switches():
+    text = (
+        f"{HEADER}#define USE_CONTROLLER_FAN\n#define CONTROLLER_FAN2_PIN PB7\n"
+        "#define Z2_DRIVER_TYPE TMC2209\n#define Z2_CURRENT 800\n#define FILAMENT_RUNOUT_SENSOR\n"
+        "#define FIL_RUNOUT_INVERTING true\n#define FIL_RUNOUT2_PIN PC2\n"
+    )
+    claims = claims_of("define", text)
+    assert value(claims, "controller1.fan", "pin") == pin("PB7")
+    assert value(claims, "z1.motor", "current_a") == pytest.approx(0.8)
+    assert value(claims, "filament.sensor", "inverted") is True
+    assert value(claims, "filament1.sensor", "pin") is None
+    two = claims_of("define", f"{text}#define NUM_RUNOUT_SENSORS 2\n")
+    assert value(two, "filament1.sensor", "pin") == pin("PC2")
+
+
+def test_what_only_looks_like_a_fan_or_sensor_is_no_key_to_be_told_of():
+    noise = "#define STATUS_FAN_X 3\n#define PROBE_SPEED_FAST 9\n#define MMU_FILAMENT_SENSOR\n"
+    claims = claims_of("define", f"{ON}{noise}#define FAN_OF_A_FORK_PIN 4\n")
+    assert [setting.key for setting in claims.not_understood] == ["FAN_OF_A_FORK_PIN"]

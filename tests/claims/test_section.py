@@ -490,3 +490,17 @@ def test_the_chips_that_are_set_up_are_known_by_name():
         "section", "[mcu]\nserial: a\n[mcu  head]\ncanbus_uuid: 1\n#[mcu far]\n#serial: b"
     )
     assert claims.chips == {"0", "head"}
+
+
+def test_carriages_and_their_steppers_and_the_probe_of_a_tool():
+    claims = claims_of(
+        "section",
+        "[carriage x]\nendstop_pin: ^PC0\n[stepper x]\nstep_pin: PA4\n"
+        "[tmc2209 stepper x]\nrun_current: 0.9\n[tool_probe T1]\npin: PB1\n"
+        "[mmu_sensors]\npre_gate_switch_pin_0: PB7\n",
+    )
+    assert value(claims, "x.endstop", "pin").place.pin == "PC0"
+    assert value(claims, "x.motor", "pin").place.pin == "PA4"
+    assert value(claims, "x.motor", "current_a") == 0.9
+    assert value(claims, "probe1.signal", "pin").place.pin == "PB1"
+    assert [c.value.place.pin for c in claims.elsewhere] == ["PB7"]

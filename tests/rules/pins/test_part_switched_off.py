@@ -107,3 +107,16 @@ def test_a_line_that_holds_under_an_unknown_condition_switches_nothing_off_for_c
 def test_the_extruder_of_a_hot_end_that_is_off_is_not_accused(changed: Changed) -> None:
     _, result = changed("machine.h", "TEMP_SENSOR_0 5", "TEMP_SENSOR_0 0")
     assert "extruder.motor" not in {role for found in result.findings for role in found.roles}
+
+
+def test_a_filament_switch_on_which_nothing_happens(demo):
+    acts = "pause_on_runout: True\nrunout_gcode:\n    M118 filament has run out\n    PAUSE"
+    result = demo("section", ("machine.cfg", acts, "pause_on_runout: False"))
+    (found,) = result.findings
+    assert (found.rule, found.role) == ("part-switched-off", "filament.sensor")
+    assert found.message.startswith("pause_on_runout is False at machine.cfg:")
+
+
+def test_near_miss_a_filament_switch_that_calls_a_script(demo):
+    result = demo("section", ("machine.cfg", "pause_on_runout: True", "pause_on_runout: False"))
+    assert not result.findings
