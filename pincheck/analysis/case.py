@@ -9,7 +9,7 @@ from attrs import field, frozen
 
 from pincheck.chips import Chip, ChipPin
 from pincheck.chips import chip as chip_named
-from pincheck.model.attribute import ATTRIBUTES, Kind
+from pincheck.model.attribute import ATTRIBUTES, ValueKind
 from pincheck.model.claim import Claim, Claims, PinValue, Place, SensorValue
 from pincheck.model.finding import Fact, Input, Unchecked
 from pincheck.model.path import Trace, Wired
@@ -17,7 +17,7 @@ from pincheck.model.role import is_role, split
 from pincheck.model.source import Span
 from pincheck.model.wiring import Assembly
 
-_TYPES: dict[Kind, type | tuple[type, ...]] = {
+_TYPES: dict[ValueKind, type | tuple[type, ...]] = {
     "pin": PinValue,
     "sensor": SensorValue,
     "number": (int, float),

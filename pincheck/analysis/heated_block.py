@@ -8,14 +8,14 @@ from pincheck.analysis import roles
 from pincheck.analysis.case import Case, origin, part_of, value
 from pincheck.model.claim import Claim
 from pincheck.model.role import sibling
-from pincheck.physics.thermal import PLATE, Block
+from pincheck.physics.thermal import PLATE, ThermalBlock
 
 _HEAVIEST_J_K: Mapping[str, float] = {"hotend": 20.0, "bed": 5000.0}
 """The most that is common: a long block with its nozzle; 5.5 kg of aluminium at 900 J/kg K."""
 
-_QUICKEST: Mapping[str, Block] = {
+_QUICKEST: Mapping[str, ThermalBlock] = {
     "hotend": evolve(
-        Block(), heat_capacity_j_k=8.0, loss_w_k=0.08, sensor_lag_s=1.0, dead_time_s=0.5
+        ThermalBlock(), heat_capacity_j_k=8.0, loss_w_k=0.08, sensor_lag_s=1.0, dead_time_s=0.5
     ),
     "bed": evolve(PLATE, heat_capacity_j_k=100.0, loss_w_k=0.25, sensor_lag_s=2.0, dead_time_s=1.0),
 }
@@ -29,7 +29,7 @@ class Heated:
     `fan_assumed` says so of the loss to the part fan alone.
     """
 
-    block: Block
+    block: ThermalBlock
     origin: str
     assumed: bool = False
     fan_assumed: bool = True
@@ -40,7 +40,7 @@ def heated_by(case: Case, role: str) -> Heated:
     group = roles.family(role).split(".")[0]
     kind = {"bed": "plate", "hotend": "block"}.get(group)
     wired = case.trace.find(sibling(role, kind)) if kind else None
-    usual = PLATE if group == "bed" else Block()
+    usual = PLATE if group == "bed" else ThermalBlock()
     part = wired.part if wired else None
     if wired is None or part is None or not part.heat_capacity_j_k or not part.loss_w_k:
         return _of_model(case, role, usual) or Heated(usual, "assumed from a mass budget", True)
@@ -56,7 +56,7 @@ def heated_by(case: Case, role: str) -> Heated:
     return Heated(made, part_of(wired), fan_assumed=part.fan_loss_w_k is None)
 
 
-def _of_model(case: Case, role: str, usual: Block) -> Heated | None:
+def _of_model(case: Case, role: str, usual: ThermalBlock) -> Heated | None:
     """Return the block that the firmware regulates by, None where it has no such figures."""
     capacity, loss = case.known(role, "heat_capacity_j_k"), case.known(role, "loss_w_k")
     if not isinstance(capacity, Claim) or not isinstance(loss, Claim):
@@ -65,7 +65,7 @@ def _of_model(case: Case, role: str, usual: Block) -> Heated | None:
     return Heated(made, f"the firmware's model at {origin(capacity)}")
 
 
-def heaviest(heated: Heated, role: str) -> Block:
+def heaviest(heated: Heated, role: str) -> ThermalBlock:
     """Return the block, an assumed one as heavy as they come."""
     capacity = _HEAVIEST_J_K.get(roles.family(role).split(".")[0])
     if not heated.assumed or capacity is None:
@@ -73,7 +73,7 @@ def heaviest(heated: Heated, role: str) -> Block:
     return evolve(heated.block, heat_capacity_j_k=capacity)
 
 
-def quickest(heated: Heated, role: str) -> Block:
+def quickest(heated: Heated, role: str) -> ThermalBlock:
     """Return the block, an assumed one as light and well insulated as they come."""
     quick = _QUICKEST.get(roles.family(role).split(".")[0])
     return quick if quick and heated.assumed else heated.block

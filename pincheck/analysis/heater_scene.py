@@ -9,12 +9,12 @@ from pincheck.analysis.case import Case, claimed
 from pincheck.analysis.heated_block import Heated, heated_by
 from pincheck.analysis.heater_element import Element, element
 from pincheck.analysis.protection_settings import HOLDING, RISING, protection_of
-from pincheck.analysis.weakest_limit import Bound, bounds
+from pincheck.analysis.weakest_limit import TemperatureBound, bounds
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Change, Input
 from pincheck.model.path import Wired
 from pincheck.physics.protection import Protection
-from pincheck.physics.thermal import Block
+from pincheck.physics.thermal import ThermalBlock
 
 USUAL_C = {"hotend": 210.0, "bed": 60.0}
 """Temperatures of an ordinary print with the most common filament (`common practice`).
@@ -34,10 +34,10 @@ class Scene:
     claims: tuple[Claim, ...]
     ambient_c: float
     at_c: float
-    weakest: Bound | None
+    weakest: TemperatureBound | None
 
     @property
-    def block(self) -> Block:
+    def block(self) -> ThermalBlock:
         """The block or plate that is heated."""
         return self.heated.block
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from pincheck.analysis.sensor_chain import Chain
 from pincheck.model.finding import Number, Severity
-from pincheck.physics.believed import Reading, worst_error
+from pincheck.physics.believed import SensorReading, worst_error
 
 SLACK_K = 5.0
 """An error that nobody notices in a print (`common practice`)."""
@@ -16,13 +16,13 @@ _HARMLESS_K = 15.0
 (`common practice`)."""
 
 
-def excess_k(chain: Chain, row: Reading) -> float:
+def excess_k(chain: Chain, row: SensorReading) -> float:
     """Return by how much an error goes beyond the slack and what is known of the curves, in K."""
     unsure = chain.fitted.uncertainty_k(row.true_c) + chain.assumed.uncertainty_k(row.true_c)
     return abs(row.error_c) - SLACK_K - unsure
 
 
-def worst(chain: Chain, rows: tuple[Reading, ...]) -> Reading | None:
+def worst(chain: Chain, rows: tuple[SensorReading, ...]) -> SensorReading | None:
     """Return the reading to tell of, None where all are within what is known.
 
     A reading that is too low counts before one that is too high: it burns.
@@ -32,14 +32,14 @@ def worst(chain: Chain, rows: tuple[Reading, ...]) -> Reading | None:
     return max(low or off, key=lambda row: abs(row.error_c), default=None)
 
 
-def severity(row: Reading) -> Severity:
+def severity(row: SensorReading) -> Severity:
     """Return advice for a small error, else danger for a reading too low, a fault for too high."""
     if abs(row.error_c) <= _HARMLESS_K:
         return Severity.ADVICE
     return Severity.DANGER if row.error_c < 0 and row.true_c >= 60 else Severity.FAULT
 
 
-def numbers(chain: Chain, rows: tuple[Reading, ...]) -> tuple[Number, ...]:
+def numbers(chain: Chain, rows: tuple[SensorReading, ...]) -> tuple[Number, ...]:
     """Return what the firmware believes at each probed temperature, with the derivation.
 
     Then the worst error from cold to the hottest of these, with its sign: negative reads too
@@ -49,7 +49,7 @@ def numbers(chain: Chain, rows: tuple[Reading, ...]) -> tuple[Number, ...]:
     return (*believed, *_spread(chain, rows)) if rows else ()
 
 
-def _spread(chain: Chain, rows: tuple[Reading, ...]) -> Iterator[Number]:
+def _spread(chain: Chain, rows: tuple[SensorReading, ...]) -> Iterator[Number]:
     given, source = chain.inputs(), chain.source()
     ends = chain.curve, chain.divider, chain.assumed_curve, chain.assumed_divider
     at_c, error_k = worst_error(*ends, min(0.0, rows[0].true_c), rows[-1].true_c)
@@ -62,7 +62,7 @@ def _spread(chain: Chain, rows: tuple[Reading, ...]) -> Iterator[Number]:
             yield Number(f"{at} ({how})", kelvin, "K", f"{how} of {parts}", given, source)
 
 
-def sentence(chain: Chain, row: Reading) -> str:
+def sentence(chain: Chain, row: SensorReading) -> str:
     """Return what happens: what is believed, and where the part ends up."""
     side = "low" if row.error_c < 0 else "high"
     believed = f"{row.believed_c:.0f}"

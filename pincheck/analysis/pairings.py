@@ -11,7 +11,7 @@ from pincheck.model.claim import Claim, PinValue, Place
 from pincheck.model.finding import Change, Fact
 from pincheck.model.path import Wired
 
-Kind = Literal[
+PairingKind = Literal[
     "agrees",
     "missing-on-chip",
     "swapped",
@@ -42,7 +42,7 @@ class Pairing:
     reached: tuple[Wired, ...]
     partner: str = ""
     rival: Claim | None = None
-    kind: Kind = "agrees"
+    kind: PairingKind = "agrees"
 
     def spots(self, case: Case) -> tuple[tuple[str, str], ...]:
         """Return the verdicts at stake: the role's, and those of unclaimed parts on its pin."""

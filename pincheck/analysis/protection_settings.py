@@ -30,10 +30,12 @@ RISING: Mapping[str, tuple[str, ...]] = {
 }
 """The settings that say when a missing rise is noticed, those that may be tightened."""
 
-Settings = tuple[Protection, tuple[Claim, ...]]
+ProtectionSettings = tuple[Protection, tuple[Claim, ...]]
 
 
-def protection_of(case: Case, role: str, duty: float, *, even_off: bool = False) -> Settings | str:
+def protection_of(
+    case: Case, role: str, duty: float, *, even_off: bool = False
+) -> ProtectionSettings | str:
     """Return a heater's protection with the claims behind it, or why it is not known.
 
     `duty` is the power cap (0 to 1), under which the firmware's own model expects less. With

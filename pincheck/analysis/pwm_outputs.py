@@ -14,7 +14,7 @@ from pincheck.physics.pwm import SERVO_HZ
 
 
 @frozen
-class Driven:
+class PwmOutput:
     """One output: `hz` is None where nothing certain is claimed, `software` where it is unsaid.
 
     `hardware` tells whether the firmware certainly uses a hardware timer, `right` whether the pin
@@ -33,7 +33,7 @@ class Driven:
     """None where nobody knows the chip's timers."""
 
 
-def outputs(case: Case) -> Iterator[Driven]:
+def outputs(case: Case) -> Iterator[PwmOutput]:
     """Yield every claimed output with a certain pin."""
     for pairing in pairings(case):
         if roles.function(pairing.role) not in roles.DRIVEN - {"motor"}:
@@ -43,7 +43,7 @@ def outputs(case: Case) -> Iterator[Driven]:
         software = case.known(pairing.role, "software_pwm")
         claim = frequency if isinstance(frequency, Claim) else None
         hz = value(claim) if claim else SERVO_HZ if servo and frequency is None else None
-        yield Driven(
+        yield PwmOutput(
             pairing.role,
             pairing.claim,
             pairing.place,

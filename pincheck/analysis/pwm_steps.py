@@ -3,7 +3,7 @@
 from attrs import frozen
 
 from pincheck.analysis.case import Case
-from pincheck.analysis.pwm_outputs import Driven
+from pincheck.analysis.pwm_outputs import PwmOutput
 from pincheck.model.finding import Input
 from pincheck.physics.pwm import AVR_PRESCALERS, resolution_steps
 
@@ -18,7 +18,7 @@ class Steps:
     source: str
 
 
-def most_steps(case: Case, output: Driven) -> Steps | None:
+def most_steps(case: Case, output: PwmOutput) -> Steps | None:
     """Return the best of the pin's timers, None where a width or clock of one is not known.
 
     The firmware may clock a timer lower and then has fewer steps, never more.

@@ -8,7 +8,7 @@ from pincheck.analysis.weakest_limit import bounds
 from pincheck.model.claim import Claim, SensorValue
 from pincheck.model.finding import Input, Number, Unchecked
 from pincheck.model.path import Wired
-from pincheck.physics.believed import Reading, reading, true_c_when
+from pincheck.physics.believed import SensorReading, reading, true_c_when
 from pincheck.physics.curve import Curve, OutOfRange
 from pincheck.physics.divider import Converter, Divider, RtdAmplifier, parallel_ohm
 from pincheck.physics.tolerance import Band, ntc_band
@@ -53,7 +53,7 @@ class Chain:
 
     def readings(
         self, assumed_divider: Converter | None = None, at_c: tuple[float, ...] = ()
-    ) -> tuple[Reading, ...]:
+    ) -> tuple[SensorReading, ...]:
         """Return what the firmware believes at each temperature that the curve holds.
 
         Without `at_c` these are the probed ones.
@@ -66,7 +66,7 @@ class Chain:
             if low <= at <= high
         )
 
-    def really_c(self, shown_c: float) -> Reading | None:
+    def really_c(self, shown_c: float) -> SensorReading | None:
         """Return how hot the part is when the firmware shows `shown_c`; None: it never does."""
         try:
             return true_c_when(
@@ -130,7 +130,7 @@ class Chain:
             pass
         return None
 
-    def number(self, name: str, row: Reading) -> Number:
+    def number(self, name: str, row: SensorReading) -> Number:
         """Return what the firmware believes, with the resistances on the way to it."""
         ohm = self.curve.ohm(row.true_c)
         seen = self.divider.fraction(ohm)

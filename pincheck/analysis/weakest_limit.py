@@ -10,7 +10,7 @@ from pincheck.model.source import Span
 
 
 @frozen
-class Bound:
+class TemperatureBound:
     """One thing that stands `max_c`; `whole` where it speaks for the group, not for one part."""
 
     max_c: float
@@ -20,18 +20,20 @@ class Bound:
     at: Span | None = None
 
 
-def bounds(case: Case, group: str) -> Iterator[Bound]:
+def bounds(case: Case, group: str) -> Iterator[TemperatureBound]:
     """Yield what the assembly's limits and the group's parts stand."""
     for limit in case.assembly.limits:
         if limit.group == group:
             what = limit.because or f"{group} as the assembly states it"
-            yield Bound(limit.max_c, what, f"limit of {group} in the assembly", True, limit.at)
+            yield TemperatureBound(
+                limit.max_c, what, f"limit of {group} in the assembly", True, limit.at
+            )
     for wired in case.trace.wired:
         part = wired.part
         if wired.role.startswith(f"{group}.") and part.max_c is not None:
             what = part.max_c_because or part.title or part.id
             whole = split(wired.role)[2] in ("block", "plate")
-            yield Bound(part.max_c, what, f"part {part.id}", whole, wired.fit.at)
+            yield TemperatureBound(part.max_c, what, f"part {part.id}", whole, wired.fit.at)
 
 
 _BEYOND = {

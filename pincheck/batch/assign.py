@@ -34,7 +34,7 @@ class UnassignedError(Exception):
 
 
 @frozen
-class Rule:
+class AssignmentRule:
     """Assigns `assembly` where everything that it states holds; what is empty is not asked."""
 
     number: int
@@ -54,7 +54,7 @@ class Rule:
         )
 
 
-def rules(file: Path, offered: Offer) -> tuple[Rule, ...]:
+def rules(file: Path, offered: Offer) -> tuple[AssignmentRule, ...]:
     """Return the rules of a TOML file, in their order: the first that fits assigns.
 
     Raises:
@@ -76,7 +76,7 @@ def rules(file: Path, offered: Offer) -> tuple[Rule, ...]:
         written = values.get("assembly", "")
         if written and offered.find(written) is None:
             tables.wrong((*at, "assembly"), offered.unknown(written))
-        found.append(Rule(number + 1, **{"assembly": "", **values}))
+        found.append(AssignmentRule(number + 1, **{"assembly": "", **values}))
     if tables.problems:
         raise UnreadableError(tuple(tables.problems))
     return tuple(found)
@@ -84,7 +84,7 @@ def rules(file: Path, offered: Offer) -> tuple[Rule, ...]:
 
 def assign(
     offered: Offer,
-    assigned_by: tuple[Rule, ...],
+    assigned_by: tuple[AssignmentRule, ...],
     path: str,
     named: str,
     handed: tuple[Source, ...],

@@ -7,7 +7,7 @@ from attrs import frozen
 
 from pincheck.batch.store import Store
 
-Change = Literal["new", "fixed", "still there"]
+FindingChange = Literal["new", "fixed", "still there"]
 
 _FINDINGS = """
 SELECT outcomes.id AS id, json_extract(value, '$.rule') AS rule,
@@ -48,13 +48,13 @@ def changes(store: Store) -> Changes | None:
     )
 
 
-def listed(store: Store, change: Change) -> Iterator[tuple[str, str]]:
+def listed(store: Store, change: FindingChange) -> Iterator[tuple[str, str]]:
     """Yield (submission's id, rule) of every finding that changed so, by id."""
     sql = f"SELECT id, rule FROM ({_sql(store, change)}) ORDER BY id, rule"
     yield from store.db.execute(sql)
 
 
-def _sql(store: Store, change: Change) -> str:
+def _sql(store: Store, change: FindingChange) -> str:
     now, before = store.run, store.run - 1
     how = {"new": (now, "EXCEPT", before), "fixed": (before, "EXCEPT", now)}
     one, word, other = how.get(change, (now, "INTERSECT", before))

@@ -7,7 +7,7 @@ from attrs import evolve, frozen
 
 from pincheck import api
 from pincheck.batch import record
-from pincheck.batch.assign import Rule, UnassignedError, assign
+from pincheck.batch.assign import AssignmentRule, UnassignedError, assign
 from pincheck.batch.digest import content
 from pincheck.batch.offered import Offer, Offered, digest_of
 from pincheck.check import check
@@ -30,7 +30,7 @@ class Desk:
     """What every submission of a batch is checked with; `words` are files of a fork's own."""
 
     offer: Offer
-    rules: tuple[Rule, ...] = ()
+    rules: tuple[AssignmentRule, ...] = ()
     words: tuple[Source, ...] = ()
 
 
@@ -55,7 +55,7 @@ class Examined:
 
 
 @frozen
-class Answer:
+class SubmissionAnswer:
     """What came of a task: the assembly's name (empty for none), what assigned it, the record.
 
     `lasting` says that the same files will come to the same record.
@@ -67,7 +67,7 @@ class Answer:
     lasting: bool = True
 
 
-def answer(desk: Desk, task: Task) -> Answer:
+def answer(desk: Desk, task: Task) -> SubmissionAnswer:
     """Check one submission; whatever is wrong with it becomes its record."""
     try:
         examined = examine(desk, task)
@@ -75,14 +75,14 @@ def answer(desk: Desk, task: Task) -> Answer:
             raise ChangedError("its files changed while they were read")
     except UnreadableError as error:
         reason = next((str(p) for p in error.problems if p.fatal), str(error.problems[-1]))
-        return Answer("", "", record.could_not_check(reason, error.problems))
+        return SubmissionAnswer("", "", record.could_not_check(reason, error.problems))
     except UnassignedError as error:
-        return Answer("", "", record.could_not_check(str(error)))
+        return SubmissionAnswer("", "", record.could_not_check(str(error)))
     except ChangedError as error:
-        return Answer("", "", record.could_not_check(str(error)), lasting=False)
+        return SubmissionAnswer("", "", record.could_not_check(str(error)), lasting=False)
     offered = examined.offered
     found = record.of_result(examined.result, offered.revisions)
-    return Answer(offered.name, examined.assigned_by, found)
+    return SubmissionAnswer(offered.name, examined.assigned_by, found)
 
 
 def examine(desk: Desk, task: Task) -> Examined:

@@ -10,7 +10,7 @@ from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError
 
 
-class RefusedError(Exception):
+class SubmissionRefusedError(Exception):
     """A path that leads out of the batch's folder, or nowhere; says which."""
 
 
@@ -34,21 +34,23 @@ def locate(folder: Path, path: str) -> Path:
     """Return where a submission's path leads; `folder` is free of links.
 
     Raises:
-        RefusedError: out of the folder, or to nothing.
+        SubmissionRefusedError: out of the folder, or to nothing.
     """
     shown = printable(path)
     if not path or "\0" in path:
-        raise RefusedError("the path is empty or broken")
+        raise SubmissionRefusedError("the path is empty or broken")
     windows = PureWindowsPath(path)
     if windows.drive or windows.root or Path(path).is_absolute():
-        raise RefusedError(f"{shown} is an absolute path; paths start at the batch's folder")
+        raise SubmissionRefusedError(
+            f"{shown} is an absolute path; paths start at the batch's folder"
+        )
     try:
         found = (folder / path).resolve()
         exists = found.exists()
     except (OSError, RuntimeError, ValueError):
-        raise RefusedError(f"{shown} leads nowhere") from None
+        raise SubmissionRefusedError(f"{shown} leads nowhere") from None
     if not found.is_relative_to(folder) or found == folder:
-        raise RefusedError(f"{shown} leads out of the batch's folder")
+        raise SubmissionRefusedError(f"{shown} leads out of the batch's folder")
     if not exists:
-        raise RefusedError(f"there is no {shown} in the batch's folder")
+        raise SubmissionRefusedError(f"there is no {shown} in the batch's folder")
     return folder / path

@@ -4,7 +4,7 @@ import json
 from collections.abc import Iterator
 
 from pincheck.batch.record import SCHEMA_VERSION
-from pincheck.batch.store import Row, Store
+from pincheck.batch.store import OutcomeRow, Store
 from pincheck.reports.json import Json
 
 
@@ -14,7 +14,7 @@ def lines(store: Store) -> Iterator[str]:
         yield json.dumps(record(row), ensure_ascii=True, separators=(", ", ": "))
 
 
-def record(row: Row) -> Json:
+def record(row: OutcomeRow) -> Json:
     """Return the whole record of one submission."""
     return {
         "schema_version": SCHEMA_VERSION,

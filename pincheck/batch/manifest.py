@@ -15,7 +15,7 @@ from pincheck.batch.limits import (
     MAX_NOTE_CHARS,
     MAX_SUBMISSIONS,
 )
-from pincheck.batch.records import Record, UnclosedError, records
+from pincheck.batch.records import CsvRecord, UnclosedError, records
 from pincheck.batch.submission import Submission
 from pincheck.model.nearest import nearest
 from pincheck.model.printable import printable
@@ -151,7 +151,7 @@ def _csv_rows(source: Source) -> Iterator[_Row]:
         raise _unreadable(source, error.at, str(error)) from None
 
 
-def _rows(source: Source, found: Iterator[Record]) -> Iterator[_Row]:
+def _rows(source: Source, found: Iterator[CsvRecord]) -> Iterator[_Row]:
     columns: list[str] = []
     for record in found:
         if not any(field.strip() for field in record.fields):
@@ -169,7 +169,7 @@ def _rows(source: Source, found: Iterator[Record]) -> Iterator[_Row]:
         raise _unreadable(source, 0, _unknown(""))
 
 
-def _columns(source: Source, header: Record) -> list[str]:
+def _columns(source: Source, header: CsvRecord) -> list[str]:
     columns = [name.strip().lower() for name in header.fields]
     for name, at in zip(columns, header.places, strict=True):
         if name not in COLUMNS:
@@ -183,7 +183,7 @@ def _columns(source: Source, header: Record) -> list[str]:
     return columns
 
 
-def _of_record(record: Record, columns: list[str]) -> Submission:
+def _of_record(record: CsvRecord, columns: list[str]) -> Submission:
     if record.odd:
         raise _LineError(record.odd, record.odd_at)
     if len(record.fields) > len(columns):

@@ -13,11 +13,11 @@ from pincheck.reports.json import Json, counts, finding_record
 SCHEMA_VERSION = 2
 """Raised when a field changes its meaning or goes; new fields do not raise it."""
 
-State = Literal[
+SubmissionState = Literal[
     "danger", "fault", "could not check", "not judged", "advice", "not all checked", "agrees"
 ]
 
-STATES: tuple[State, ...] = (
+STATES: tuple[SubmissionState, ...] = (
     "agrees",
     "not all checked",
     "advice",
@@ -57,7 +57,7 @@ def could_not_check(reason: str, problems: tuple[Problem, ...] = ()) -> Json:
     return _record("could not check", reason=reason, problems=_problems(problems))
 
 
-def _record(state: State, **fields: Any) -> Json:
+def _record(state: SubmissionState, **fields: Any) -> Json:
     return {
         "state": state,
         "reason": printable(fields.get("reason", "")),
@@ -72,7 +72,7 @@ def _record(state: State, **fields: Any) -> Json:
     }
 
 
-def _state(result: Result, worst: Severity | None, unread: bool) -> State:
+def _state(result: Result, worst: Severity | None, unread: bool) -> SubmissionState:
     if unread or not result.verdicts:
         return "could not check"
     match worst:

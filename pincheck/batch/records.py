@@ -22,7 +22,7 @@ class UnclosedError(Exception):
 
 
 @frozen
-class Record:
+class CsvRecord:
     """One record: its first line, how many lines it takes, its fields and their offsets.
 
     `odd` says what is wrong with the quotes of one field, at the offset `odd_at`.
@@ -36,7 +36,7 @@ class Record:
     odd_at: int = 0
 
 
-def records(text: str) -> Iterator[Record]:
+def records(text: str) -> Iterator[CsvRecord]:
     """Yield every record of a text of which each line ends in a line feed or CR and LF.
 
     A quote opens a field only as its first character.
@@ -63,7 +63,7 @@ def records(text: str) -> Iterator[Record]:
                 break
         fields[-1] = fields[-1].removesuffix("\r")
         lines = text.count("\n", start, at) or 1
-        yield Record(line, lines, tuple(fields), tuple(places), *odd)
+        yield CsvRecord(line, lines, tuple(fields), tuple(places), *odd)
         columns = columns or len(fields)
         line += lines
 

@@ -8,8 +8,8 @@ from pathlib import Path
 from attrs import frozen
 
 from pincheck.batch import digest, record
-from pincheck.batch.examine import Answer, Desk, Task, answer
-from pincheck.batch.folder import RefusedError, locate
+from pincheck.batch.examine import Desk, SubmissionAnswer, Task, answer
+from pincheck.batch.folder import SubmissionRefusedError, locate
 from pincheck.batch.pool import Pool
 from pincheck.batch.progress import Progress
 from pincheck.batch.store import ALWAYS, ONCE, Store
@@ -79,9 +79,9 @@ class _Run:
         for position, submission in enumerate(submissions):
             try:
                 if submission.fault:
-                    raise RefusedError(submission.fault)
+                    raise SubmissionRefusedError(submission.fault)
                 file = locate(self._folder, submission.path)
-            except RefusedError as error:
+            except SubmissionRefusedError as error:
                 self._refused(position, submission, str(error))
                 continue
             content = digest.content(file)
@@ -93,11 +93,11 @@ class _Run:
             if not self._remembered(asked):
                 yield asked, Task(file, submission.path, submission.assembly, content)
 
-    def keep(self, asked: _Asked, outcome: Answer | Failure) -> None:
+    def keep(self, asked: _Asked, outcome: SubmissionAnswer | Failure) -> None:
         """Keep what a worker came to."""
         if isinstance(outcome, Failure):
             holds = self._bounds if outcome.lasting else ONCE
-            outcome = Answer("", "", record.could_not_check(outcome.reason))
+            outcome = SubmissionAnswer("", "", record.could_not_check(outcome.reason))
         else:
             holds = ALWAYS if outcome.lasting else ONCE
         key = self._key(asked, outcome.assembly)

@@ -5,7 +5,7 @@ import io
 import re
 from collections.abc import Iterator
 
-from pincheck.batch.store import Row, Store
+from pincheck.batch.store import OutcomeRow, Store
 
 COLUMNS = (
     "id",
@@ -44,7 +44,7 @@ def cell(text: str) -> str:
     return _FORMULA.sub(r"\1'", text)
 
 
-def _cells(row: Row) -> Iterator[str]:
+def _cells(row: OutcomeRow) -> Iterator[str]:
     record = row.record
     findings = record["findings"]
     yield from (row.id, row.path, row.assembly, record["state"])

@@ -9,7 +9,7 @@ from typing import Any, Self
 
 from attrs import frozen
 
-from pincheck.batch.record import STATES, State
+from pincheck.batch.record import STATES, SubmissionState
 from pincheck.batch.submission import Submission
 from pincheck.model.finding import Severity
 from pincheck.model.printable import printable
@@ -45,7 +45,7 @@ class StoreError(Exception):
 
 
 @frozen
-class Row:
+class OutcomeRow:
     """One submission's outcome in a run."""
 
     id: str
@@ -198,13 +198,13 @@ class Store:
         )
         return int(self.db.execute(sql, (self.run,)).fetchone()[0])
 
-    def count(self, state: State) -> int:
+    def count(self, state: SubmissionState) -> int:
         """Return how many submissions of this run ended in a state."""
         sql = "SELECT count(*) FROM outcomes JOIN results USING (key) WHERE run = ? AND rank = ?"
         found = self.db.execute(sql, (self.run, STATES.index(state))).fetchone()
         return int(found[0])
 
-    def rows(self, worst_first: bool = False) -> Iterator[Row]:
+    def rows(self, worst_first: bool = False) -> Iterator[OutcomeRow]:
         """Yield the outcomes of this run, in the order of the input or worst first."""
         worst = "rank DESC, danger DESC, fault DESC, advice DESC, " if worst_first else ""
         sql = (
@@ -212,7 +212,7 @@ class Store:
             f"JOIN results USING (key) WHERE run = ? ORDER BY {worst}position"
         )
         for id_, path, note, assembly, by, text in self.db.execute(sql, (self.run,)):
-            yield Row(id_, path, note, assembly, by, json.loads(text))
+            yield OutcomeRow(id_, path, note, assembly, by, json.loads(text))
 
     def _one(self, sql: str) -> tuple[Any, ...]:
         found: tuple[Any, ...] = self.db.execute(sql).fetchone()

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from itertools import islice
 
-from pincheck.batch.changes import Change, changes, listed
-from pincheck.batch.record import STATES, State
+from pincheck.batch.changes import FindingChange, changes, listed
+from pincheck.batch.record import STATES, SubmissionState
 from pincheck.batch.store import Store
 from pincheck.model.printable import printable
 from pincheck.reports.text import wrap
@@ -12,7 +12,7 @@ from pincheck.reports.words import CAUTIONS, plural
 
 _MOST = 10
 
-_STATED: dict[State, str] = {
+_STATED: dict[SubmissionState, str] = {
     "danger": "with a danger",
     "fault": "with a fault",
     "could not check": "could not be checked",
@@ -85,7 +85,7 @@ def _changes(store: Store) -> Iterator[str]:
         f"Since the last run: {found.new} new, {found.fixed} fixed, {found.still_there} still "
         f"there; {plural(found.came, 'submission')} more, {found.went} no longer here."
     )
-    counts: tuple[tuple[Change, int], ...] = (("new", found.new), ("fixed", found.fixed))
+    counts: tuple[tuple[FindingChange, int], ...] = (("new", found.new), ("fixed", found.fixed))
     for change, count in counts:
         for id_, rule in islice(listed(store, change), _MOST):
             yield f"  {change:<5}  {printable(id_)}: {rule}"

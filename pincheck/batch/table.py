@@ -3,12 +3,12 @@
 from collections.abc import Iterator
 from itertools import islice
 
-from pincheck.batch.record import State
-from pincheck.batch.store import Row, Store
+from pincheck.batch.record import SubmissionState
+from pincheck.batch.store import OutcomeRow, Store
 from pincheck.model.printable import printable
 from pincheck.reports.text import Ink
 
-_SHOWN: dict[State, tuple[str, str]] = {
+_SHOWN: dict[SubmissionState, tuple[str, str]] = {
     "danger": ("!! danger", "red"),
     "fault": ("!  fault", "yellow"),
     "could not check": ("x  could not check", "yellow"),
@@ -36,7 +36,7 @@ def table(
         yield f"and {total - first} more, none of them worse"
 
 
-def _line(row: Row, ink: Ink, width: int | None) -> str:
+def _line(row: OutcomeRow, ink: Ink, width: int | None) -> str:
     record = row.record
     state, colour = _SHOWN[record["state"]]
     numbers = (record["counts"][name] for name in ("danger", "fault", "advice"))

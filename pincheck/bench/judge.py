@@ -6,7 +6,7 @@ from typing import Literal
 
 from attrs import frozen
 
-from pincheck.bench.step import Step, figure
+from pincheck.bench.step import WalkStep, figure
 
 _NUMBER = re.compile(
     r"(?P<whole>[-+]?(?:\d+(?:[.,]\d*)?|[.,]\d+))\s*(?P<prefix>[kKMmR]?)(?P<rest>\d*)\s*"
@@ -56,7 +56,7 @@ def parse(typed: str, unit: str) -> float:
     return float(f"{whole}.{rest}" if rest else whole.replace(",", ".")) * _SCALE[prefix]
 
 
-def judge(step: Step, reading: float) -> Judgement:
+def judge(step: WalkStep, reading: float) -> Judgement:
     """Return whether a reading lies in the band of its step, and what it means where not."""
     shown = figure(reading, step.unit)
     if step.low is not None and reading < step.low:
@@ -66,5 +66,5 @@ def judge(step: Step, reading: float) -> Judgement:
     return Judgement(reading, "agrees", f"{shown} agrees with {step.expected}")
 
 
-def _off(shown: str, side: str, step: Step, means: str) -> str:
+def _off(shown: str, side: str, step: WalkStep, means: str) -> str:
     return f"{shown} is {side} what is expected, {step.expected}: {means}"

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from attrs import frozen
 
-from pincheck.bench.step import Point
+from pincheck.bench.step import TestPoint
 from pincheck.model.finding import Input
 from pincheck.model.path import Wired
 from pincheck.model.wiring import Wire
@@ -21,7 +21,7 @@ class Plug:
 
     board: str
     connector: str
-    points: tuple[Point, ...]
+    points: tuple[TestPoint, ...]
     wires_ohm: float
 
     @property
@@ -64,7 +64,7 @@ def _made(
     points = []
     for same in pins:
         net = copper.at_pin(place, same[0])
-        points.append(Point(board, place[1], same, net[1] if net else "not connected"))
+        points.append(TestPoint(board, place[1], same, net[1] if net else "not connected"))
     return Plug(board, place[1], tuple(points), wires_ohm)
 
 

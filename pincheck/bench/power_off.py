@@ -8,7 +8,7 @@ from attrs import evolve, frozen
 from pincheck.analysis import roles
 from pincheck.analysis.heater_element import resistance_ohm
 from pincheck.bench.plug import LEADS_OHM, Plug, plug
-from pincheck.bench.step import Point, Step
+from pincheck.bench.step import TestPoint, WalkStep
 from pincheck.model.finding import Input, Number
 from pincheck.model.path import Wired
 from pincheck.model.role import split
@@ -57,10 +57,10 @@ _COIL = _Kind(
     "the two pins belong to different coils, or a wire is broken",
 )
 
-_off = partial(Step, power="off", unit="ohm")
+_off = partial(WalkStep, power="off", unit="ohm")
 
 
-def power_off(copper: Copper, trace: tuple[Wired, ...], room_c: float) -> Iterator[Step]:
+def power_off(copper: Copper, trace: tuple[Wired, ...], room_c: float) -> Iterator[WalkStep]:
     """Yield the steps of everything fitted, in the order of the wiring, then the rails."""
     for wired in trace:
         found = plug(copper, wired)
@@ -75,7 +75,7 @@ def power_off(copper: Copper, trace: tuple[Wired, ...], room_c: float) -> Iterat
 
 def _resistance(
     wired: Wired, at: Plug, kind: _Kind, ends: tuple[float, float], number: Number
-) -> Step:
+) -> WalkStep:
     """Return the step that measures a part, whose own resistance is `ends`, through its wires."""
     return _off(
         id=f"{wired.role} resistance",
@@ -91,7 +91,7 @@ def _resistance(
     )
 
 
-def _heater(wired: Wired, at: Plug, _: float) -> Iterator[Step]:
+def _heater(wired: Wired, at: Plug, _: float) -> Iterator[WalkStep]:
     ohm, part = resistance_ohm(wired), wired.part
     if ohm is None or len(at.points) < 2:
         return
@@ -138,7 +138,7 @@ def _tolerance_k(wired: Wired, found: Sensor, curve: Curve, room_c: float) -> fl
     return band.worst_k if band else 0.0
 
 
-def _sensor(wired: Wired, at: Plug, room_c: float) -> Iterator[Step]:
+def _sensor(wired: Wired, at: Plug, room_c: float) -> Iterator[WalkStep]:
     found = known_sensor(wired)
     ends = sensor_ohms(wired, found, room_c) if found else None
     if found is None or ends is None or len(at.points) < 2:
@@ -151,7 +151,7 @@ def _sensor(wired: Wired, at: Plug, room_c: float) -> Iterator[Step]:
     yield evolve(step, title=f"{step.title} at {room_c:g} C")
 
 
-def _motor(wired: Wired, at: Plug, _: float) -> Iterator[Step]:
+def _motor(wired: Wired, at: Plug, _: float) -> Iterator[WalkStep]:
     ohm = wired.part.phase_ohm
     if ohm is None or len(at.points) < 4:
         return
@@ -165,7 +165,7 @@ def _motor(wired: Wired, at: Plug, _: float) -> Iterator[Step]:
         yield evolve(step, id=f"{wired.role} {name}", title=title, points=points)
 
 
-def _switch(wired: Wired, at: Plug) -> Iterator[Step]:
+def _switch(wired: Wired, at: Plug) -> Iterator[WalkStep]:
     if wired.part.triggered not in ("high", "low") or len(at.points) < 2:
         return
     plain, closed_idle = roles.name(wired.role), wired.part.triggered == "high"
@@ -185,21 +185,21 @@ def _switch(wired: Wired, at: Plug) -> Iterator[Step]:
         )
 
 
-def _signal_points(wired: Wired, at: Plug) -> tuple[Point, ...]:
+def _signal_points(wired: Wired, at: Plug) -> tuple[TestPoint, ...]:
     named = dict(zip(wired.part.terminals, at.points, strict=False))
     if {"signal", "ground"} <= named.keys():
         return named["signal"], named["ground"]
     return at.points[:2]
 
 
-_BY_FUNCTION: dict[str, Callable[[Wired, Plug, float], Iterator[Step]]] = {
+_BY_FUNCTION: dict[str, Callable[[Wired, Plug, float], Iterator[WalkStep]]] = {
     "heater": _heater,
     "sensor": _sensor,
     "motor": _motor,
 }
 
 
-def _apart(copper: Copper, trace: tuple[Wired, ...]) -> Iterator[Step]:
+def _apart(copper: Copper, trace: tuple[Wired, ...]) -> Iterator[WalkStep]:
     """Yield, for each heater with a sensor in its group, that the two do not touch."""
     by_role = {wired.role: wired for wired in trace}
     for wired in trace:
@@ -222,7 +222,7 @@ def _apart(copper: Copper, trace: tuple[Wired, ...]) -> Iterator[Step]:
         )
 
 
-def _rails(copper: Copper) -> Iterator[Step]:
+def _rails(copper: Copper) -> Iterator[WalkStep]:
     """Yield, for each rail that a cable carries, that it is not shorted to ground."""
     for cable in copper.assembly.cables:
         board, label = copper.assembly.boards[cable.from_[0]], copper.label(cable.from_[0])
@@ -232,7 +232,8 @@ def _rails(copper: Copper) -> Iterator[Step]:
             if key and copper.is_rail(key):
                 pins.setdefault(key, []).append(pin)
         points = {
-            key: Point(label, cable.from_[1], tuple(found), key[1]) for key, found in pins.items()
+            key: TestPoint(label, cable.from_[1], tuple(found), key[1])
+            for key, found in pins.items()
         }
         grounds = sorted((k for k in pins if copper.net(k).is_ground), key=lambda k: -len(pins[k]))
         for key in pins:

@@ -9,11 +9,11 @@ from pincheck.analysis.case import Case
 from pincheck.analysis.heater_scene import Scene, scene
 from pincheck.analysis.sensor_chain import Chain, chain
 from pincheck.bench.power_off import ROOM_K, known_sensor, sensor_ohms
-from pincheck.bench.step import Point, Step
+from pincheck.bench.step import TestPoint, WalkStep
 from pincheck.model.finding import Input, Number
 from pincheck.model.path import Wired
 from pincheck.model.role import sibling, split
-from pincheck.physics.believed import Reading, reading, resolution_c
+from pincheck.physics.believed import SensorReading, reading, resolution_c
 from pincheck.physics.curve import OutOfRange
 from pincheck.physics.thermal import heating
 from pincheck.wiring.copper import Copper, NetKey
@@ -43,7 +43,7 @@ _BY_HEAT = (
 )
 
 
-def power_on(case: Case, copper: Copper, room_c: float) -> Iterator[Step]:
+def power_on(case: Case, copper: Copper, room_c: float) -> Iterator[WalkStep]:
     """Yield the steps in the order in which they are safe to do."""
     trace = case.trace.wired
     yield from _rails(copper)
@@ -69,7 +69,7 @@ def power_on(case: Case, copper: Copper, room_c: float) -> Iterator[Step]:
             yield _fan(copper, wired, _BY_HEAT)
 
 
-def _rails(copper: Copper) -> Iterator[Step]:
+def _rails(copper: Copper) -> Iterator[WalkStep]:
     """Yield each rail once, on the board farthest from the chip that has it beside a ground."""
     seen = set()
     boards = copper.assembly.boards
@@ -96,13 +96,13 @@ def _rail(
     key: NetKey,
     ground: NetKey,
     volts: float,
-) -> Step:
+) -> WalkStep:
     board = copper.label(place[0])
 
-    def point(wanted: NetKey) -> Point:
-        return Point(board, place[1], _where(keys, wanted), wanted[1])
+    def point(wanted: NetKey) -> TestPoint:
+        return TestPoint(board, place[1], _where(keys, wanted), wanted[1])
 
-    return Step(
+    return WalkStep(
         id=f"{key[0]}.{key[1]} voltage",
         power="on",
         role="",
@@ -122,7 +122,7 @@ def _where(keys: list[NetKey | None], wanted: NetKey) -> tuple[int, ...]:
     return tuple(pin for pin, key in enumerate(keys, 1) if key == wanted)
 
 
-def _sensor(case: Case, copper: Copper, wired: Wired, room_c: float) -> Iterator[Step]:
+def _sensor(case: Case, copper: Copper, wired: Wired, room_c: float) -> Iterator[WalkStep]:
     plain, known = roles.name(wired.role), known_sensor(wired)
     both = chain(case, wired)
     shown = _shown(both, room_c) if isinstance(both, Chain) else None
@@ -135,7 +135,7 @@ def _sensor(case: Case, copper: Copper, wired: Wired, room_c: float) -> Iterator
         if abs(shown.error_c) > off_k:
             about = f"{shown.believed_c:.0f} C"
             note = f"With the configuration as it stands it will show about {about}."
-    yield Step(
+    yield WalkStep(
         id=f"{wired.role} shown",
         power="on",
         role=wired.role,
@@ -154,7 +154,7 @@ def _sensor(case: Case, copper: Copper, wired: Wired, room_c: float) -> Iterator
     if ends is None or len(pulls) != 1 or wired.fit.connector is None:
         return
     pull, spread = pulls[0], pulls[0].tolerance_pct / 100
-    yield Step(
+    yield WalkStep(
         id=f"{wired.role} voltage",
         power="on",
         role=wired.role,
@@ -182,7 +182,7 @@ def _sensor(case: Case, copper: Copper, wired: Wired, room_c: float) -> Iterator
     )
 
 
-def _shown(both: Chain, room_c: float) -> Reading | None:
+def _shown(both: Chain, room_c: float) -> SensorReading | None:
     try:
         return reading(room_c, both.curve, both.divider, both.assumed_curve, both.assumed_divider)
     except OutOfRange:
@@ -198,9 +198,9 @@ def _unsure_k(both: Chain, room_c: float) -> float:
     return (band.worst_k if band else 0.0) + resolution_c(room_c, both.curve, both.divider)
 
 
-def _switch(wired: Wired) -> Step:
+def _switch(wired: Wired) -> WalkStep:
     plain = roles.name(wired.role)
-    return Step(
+    return WalkStep(
         id=f"{wired.role} answers",
         power="on",
         role=wired.role,
@@ -212,12 +212,12 @@ def _switch(wired: Wired) -> Step:
     )
 
 
-def _fan(copper: Copper, wired: Wired, do: str) -> Step:
+def _fan(copper: Copper, wired: Wired, do: str) -> WalkStep:
     plain, volts, place = roles.name(wired.role), wired.supply_v, wired.fit.connector
     mates = [f"the {roles.name(role)}" for role in wired.switch_mates]
     verb = "turns" if len(mates) == 1 else "turn"
     with_it = f" ({roles.listed(mates)} {verb} with it)" if mates else ", and no other"
-    step = Step(
+    step = WalkStep(
         id=f"{wired.role} turns",
         power="on",
         role=wired.role,
@@ -239,19 +239,19 @@ def _fan(copper: Copper, wired: Wired, do: str) -> Step:
     )
 
 
-def _own_points(copper: Copper, wired: Wired) -> tuple[Point, ...]:
+def _own_points(copper: Copper, wired: Wired) -> tuple[TestPoint, ...]:
     place = wired.fit.connector
     assert place is not None
     return tuple(
-        Point(copper.label(place[0]), place[1], (pin,), net[1])
+        TestPoint(copper.label(place[0]), place[1], (pin,), net[1])
         for pin in wired.fit.pins[:2]
         if (net := copper.at_pin(place, pin))
     )
 
 
-def _motor(wired: Wired) -> Step:
+def _motor(wired: Wired) -> WalkStep:
     plain = roles.name(wired.role)
-    return Step(
+    return WalkStep(
         id=f"{wired.role} moves",
         power="on",
         role=wired.role,
@@ -260,7 +260,7 @@ def _motor(wired: Wired) -> Step:
     )
 
 
-def _heat(case: Case, wired: Wired, room_c: float) -> Iterator[Step]:
+def _heat(case: Case, wired: Wired, room_c: float) -> Iterator[WalkStep]:
     group = split(wired.role)[0]
     plain, target = roles.name(wired.role), FIRST_HEAT_C.get(group)
     found = scene(case, wired)
@@ -273,7 +273,7 @@ def _heat(case: Case, wired: Wired, room_c: float) -> Iterator[Step]:
         "rises."
     )
     if not isinstance(found, Scene):
-        yield Step(
+        yield WalkStep(
             id=f"{wired.role} warms",
             power="on",
             role=wired.role,
@@ -286,7 +286,7 @@ def _heat(case: Case, wired: Wired, room_c: float) -> Iterator[Step]:
     takes = course.first(lambda shown_c: shown_c >= timed, 0.0, 3600.0)
     if takes is None or timed <= room_c:
         return
-    yield Step(
+    yield WalkStep(
         id=f"{wired.role} warms",
         power="on",
         role=wired.role,

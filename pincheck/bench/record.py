@@ -8,7 +8,7 @@ from attrs import define, field
 
 from pincheck.analysis import roles
 from pincheck.bench.judge import Judgement, judge, parse
-from pincheck.bench.step import Step
+from pincheck.bench.step import WalkStep
 from pincheck.bench.walk import ROOM_ID, on_mains, walk
 from pincheck.model.finding import Finding, Result, Severity
 from pincheck.reports import words
@@ -18,7 +18,7 @@ STOP = "Stop here: no power before this is mended and checked again."
 
 
 @define(eq=False)
-class Record:
+class WalkRecord:
     """The steps of one machine with what was read and ticked, by the steps' identifiers.
 
     `steps` end where the walk has to stop, `stops` says why: one line for each thing to mend.
@@ -27,7 +27,7 @@ class Record:
 
     result: Result
     left_out: tuple[str, ...] = ()
-    _all: tuple[Step, ...] = ()
+    _all: tuple[WalkStep, ...] = ()
     readings: dict[str, float] = field(factory=dict)
     ticked: set[str] = field(factory=set)
 
@@ -41,7 +41,7 @@ class Record:
         self._all = walk(result, self.readings.get(ROOM_ID))
 
     @property
-    def steps(self) -> tuple[Step, ...]:
+    def steps(self) -> tuple[WalkStep, ...]:
         """The steps that may be done: none with power while anything found before is wrong."""
         off = tuple(step for step in self._all if step.power == "off")
         if self._dangers() or any(map(self._fails, off)):
@@ -61,11 +61,11 @@ class Record:
     def _dangers(self) -> tuple[Finding, ...]:
         return tuple(f for f in self.result.findings if f.severity is Severity.DANGER)
 
-    def _fails(self, step: Step) -> bool:
+    def _fails(self, step: WalkStep) -> bool:
         judgement = self.judgement(step)
         return judgement is not None and judgement.state == "contradicts"
 
-    def read(self, step: Step, typed: str) -> Judgement:
+    def read(self, step: WalkStep, typed: str) -> Judgement:
         """Take a typed reading and say what it means; only one that agrees ticks the step.
 
         Raises:
@@ -82,7 +82,7 @@ class Record:
             self.renew(self.result)
         return judgement
 
-    def tick(self, step: Step) -> None:
+    def tick(self, step: WalkStep) -> None:
         """Tick a step as done, or take the tick and the reading away, a failed one too."""
         if step.id in self.ticked or step.id in self.readings:
             self.ticked.discard(step.id)
@@ -90,7 +90,7 @@ class Record:
         else:
             self.ticked.add(step.id)
 
-    def judgement(self, step: Step) -> Judgement | None:
+    def judgement(self, step: WalkStep) -> Judgement | None:
         """Return what a step's reading means, None without one."""
         reading = self.readings.get(step.id)
         return None if reading is None else judge(step, reading)
@@ -113,7 +113,7 @@ class Record:
         return "".join(words.cautions(self.result)[1:])
 
 
-def text(record: Record) -> Iterator[str]:
+def text(record: WalkRecord) -> Iterator[str]:
     """Yield the walk as lines of text."""
     result = record.result
     yield f"First power-on of {result.machine}, {result.claims.style} style"
@@ -135,7 +135,7 @@ def text(record: Record) -> Iterator[str]:
         yield from (f"  - {stop}" for stop in record.stops)
 
 
-def _step_lines(step: Step, record: Record) -> Iterator[str]:
+def _step_lines(step: WalkStep, record: WalkRecord) -> Iterator[str]:
     yield f"[{'x' if step.id in record.ticked else ' '}] {step.title}"
     yield f"    {step.do}"
     yield from (f"    {label} {point}" for label, point in zip("AB", step.points, strict=False))
@@ -147,7 +147,7 @@ def _step_lines(step: Step, record: Record) -> Iterator[str]:
         yield f"    read: {judgement.said}"
 
 
-def document(record: Record) -> str:
+def document(record: WalkRecord) -> str:
     """Return the walk as one JSON document."""
     return (
         json.dumps(
@@ -165,7 +165,7 @@ def document(record: Record) -> str:
     )
 
 
-def _step(step: Step, record: Record) -> dict[str, object]:
+def _step(step: WalkStep, record: WalkRecord) -> dict[str, object]:
     judgement = record.judgement(step)
     reading = judgement.reading if judgement else None
     return {
@@ -183,7 +183,7 @@ def _step(step: Step, record: Record) -> dict[str, object]:
     }
 
 
-def saved(record: Record, path: Path) -> str:
+def saved(record: WalkRecord, path: Path) -> str:
     """Return what goes into a file of that name: JSON for `.json`, else text."""
     if path.suffix.lower() == ".json":
         return document(record)

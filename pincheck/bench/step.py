@@ -10,7 +10,7 @@ Unit = Literal["", "ohm", "V", "C", "s"]
 
 
 @frozen
-class Point:
+class TestPoint:
     """A pin to touch: board's title, connector, pins of equal worth, net."""
 
     board: str
@@ -24,7 +24,7 @@ class Point:
 
 
 @frozen
-class Step:
+class WalkStep:
     """One measurement or look.
 
     `unit` is empty for a step that is only looked at and ticked. A reading agrees from `low` to
@@ -37,7 +37,7 @@ class Step:
     role: str
     title: str
     do: str
-    points: tuple[Point, ...] = ()
+    points: tuple[TestPoint, ...] = ()
     unit: Unit = ""
     low: float | None = None
     high: float | None = None

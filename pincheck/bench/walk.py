@@ -5,7 +5,7 @@ from collections.abc import Callable
 from pincheck.analysis.case import Case
 from pincheck.bench.power_off import power_off
 from pincheck.bench.power_on import power_on
-from pincheck.bench.step import Step
+from pincheck.bench.step import WalkStep
 from pincheck.model.finding import Result
 from pincheck.model.path import Wired
 from pincheck.wiring.copper import Copper, NetKey
@@ -17,7 +17,7 @@ LOW_VOLTAGE_V = 50.0
 memory)."""
 
 
-def walk(result: Result, room_c: float | None = None) -> tuple[Step, ...]:
+def walk(result: Result, room_c: float | None = None) -> tuple[WalkStep, ...]:
     """Return every step in order: the room, power off, power on.
 
     `room_c` is the room's temperature as read, the assembly's ambient where nobody read it. Nothing
@@ -58,7 +58,7 @@ def _is_live(copper: Copper, key: NetKey) -> bool:
     return any(abs(copper.net(it).supply_v or 0.0) > LOW_VOLTAGE_V for it in copper.node(key))
 
 
-def _off_mains(copper: Copper) -> Callable[[Step], bool]:
+def _off_mains(copper: Copper) -> Callable[[WalkStep], bool]:
     """Return what tells whether no probe of a step comes near mains.
 
     Of a mainboard with mains on it, only what has no power is measured.
@@ -68,15 +68,15 @@ def _off_mains(copper: Copper) -> Callable[[Step], bool]:
     fed = {copper.label(it) for it, board in boards.items() if board.mains}
     live = {(copper.label(key[0]), key[1]) for key in copper.nets() if _is_live(copper, key)}
 
-    def allowed(step: Step) -> bool:
+    def allowed(step: WalkStep) -> bool:
         near = fed if step.power == "on" else bare
         return not any(p.board in near or (p.board, p.net) in live for p in step.points)
 
     return allowed
 
 
-def _room(room_c: float) -> Step:
-    return Step(
+def _room(room_c: float) -> WalkStep:
+    return WalkStep(
         id=ROOM_ID,
         power="off",
         role="",

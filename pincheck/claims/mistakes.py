@@ -8,7 +8,7 @@ from attrs import frozen
 from pincheck import styles
 from pincheck.claims.interpretation import ROLE_FORM, THING_FORM
 from pincheck.claims.templates import Conditions, entry_faults, loops, need_faults
-from pincheck.model.attribute import ATTRIBUTES, Kind
+from pincheck.model.attribute import ATTRIBUTES, ValueKind
 from pincheck.model.nearest import nearest
 from pincheck.model.problem import Problem
 from pincheck.model.role import FUNCTIONS
@@ -16,7 +16,7 @@ from pincheck.model.setting import Style
 from pincheck.toml.document import Document
 from pincheck.toml.scan import KeyPath
 
-READINGS: Mapping[str, frozenset[Kind]] = {
+READINGS: Mapping[str, frozenset[ValueKind]] = {
     "number": frozenset(("number",)),
     "byte": frozenset(("number",)),
     "duty": frozenset(("number",)),

@@ -29,7 +29,7 @@ DEMO_WIRING = "marsh-230-c.toml"
 DEMO_STYLE = "section"
 
 
-class Command(Protocol):
+class Subcommand(Protocol):
     """A command module: `add` declares its arguments, `run` does it and returns the exit code."""
 
     def add(self, commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None: ...

@@ -186,7 +186,7 @@ def _reply(
 ) -> int:
     from pincheck.batch import reply
     from pincheck.batch.examine import Task
-    from pincheck.batch.folder import RefusedError, locate
+    from pincheck.batch.folder import SubmissionRefusedError, locate
     from pincheck.batch.pool import Pool
     from pincheck.batch.worker import Failure
     from pincheck.model.nearest import nearest
@@ -198,9 +198,9 @@ def _reply(
         raise base.CannotCheckError(f"no submission has the id {args.reply!r}{hint}")
     try:
         if wanted.fault:
-            raise RefusedError(wanted.fault)
+            raise SubmissionRefusedError(wanted.fault)
         file = locate(args.folder.resolve(), wanted.path)
-    except RefusedError as error:
+    except SubmissionRefusedError as error:
         base.say(reply.could_not_check(str(error)))
         return base.COULD_NOT_CHECK
     task = Task(file, wanted.path, wanted.assembly, b"")

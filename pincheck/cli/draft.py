@@ -45,12 +45,12 @@ def run(args: argparse.Namespace) -> int:
     except NoDraftError as error:
         raise base.CannotCheckError(str(error)) from None
     if args.into:
-        from pincheck.writing.change import Change
+        from pincheck.writing.change import FileChange
         from pincheck.writing.write import write
 
         base.mend(args.into.parent)
         path = args.into.parent.resolve() / args.into.name
-        write([Change(path, args.into.name, None, made.text.encode())])
+        write([FileChange(path, args.into.name, None, made.text.encode())])
         base.say([f"written: {args.into.name}"])
     else:
         base.put([made.text])

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from attrs import evolve, frozen
 
 from pincheck.analysis.current_ratings import TRACK_RISE_K
-from pincheck.compare.difference import Difference, State, differing
+from pincheck.compare.difference import Difference, RevisionState, differing
 from pincheck.compare.plugs import connector_differences
 from pincheck.model.wiring import Board, Connector, Net
 from pincheck.physics import conductor
@@ -20,7 +20,7 @@ class SocketChange:
     """
 
     name: str
-    state: State
+    state: RevisionState
     before: str
     after: str
     renamed: str = ""
@@ -58,7 +58,7 @@ def _sockets(before: Board, after: Board) -> Iterator[SocketChange]:
             continue
         plug = tuple(connector_differences(old, new))
         differences = tuple(differing(_ratings(before, old, after, new)))
-        state: State = "same"
+        state: RevisionState = "same"
         if was != is_:
             state = "moved"
         elif differences or plug:

@@ -5,8 +5,8 @@ from typing import Literal
 
 from attrs import frozen
 
-State = Literal["same", "moved", "gained", "lost", "rating changed"]
-STATES: tuple[State, ...] = ("moved", "gained", "lost", "rating changed", "same")
+RevisionState = Literal["same", "moved", "gained", "lost", "rating changed"]
+STATES: tuple[RevisionState, ...] = ("moved", "gained", "lost", "rating changed", "same")
 """Every state of a role or socket between two revisions, the ones to look at first."""
 
 

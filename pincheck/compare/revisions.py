@@ -6,7 +6,7 @@ from attrs import frozen
 
 from pincheck.analysis.pairings import home
 from pincheck.check import trace_of
-from pincheck.compare.difference import Difference, State
+from pincheck.compare.difference import Difference, RevisionState
 from pincheck.compare.figures import figure_differences
 from pincheck.compare.plugs import plug_differences
 from pincheck.maker.place import place_words
@@ -24,7 +24,7 @@ class RoleChange:
     """
 
     role: str
-    state: State
+    state: RevisionState
     before: str
     after: str
     differences: tuple[Difference, ...] = ()
@@ -61,7 +61,9 @@ def _changes(before: tuple[Assembly, Trace], after: tuple[Assembly, Trace]) -> I
             yield RoleChange(role, "gained" if new else "lost", was, is_)
             continue
         differences = (*figure_differences(old, new), *_limits(role, before[0], after[0]))
-        state: State = "moved" if was != is_ else "rating changed" if differences else "same"
+        state: RevisionState = (
+            "moved" if was != is_ else "rating changed" if differences else "same"
+        )
         plug = tuple(plug_differences((before[0], old), (after[0], new)))
         yield RoleChange(role, state, was, is_, differences, plug)
 

@@ -14,10 +14,10 @@ SAME_K = 2.0
 
 _PROBED_C = (25.0, 60.0, 100.0, 150.0, 200.0, 240.0)
 
-Outcome = tuple[ClaimState, str]
+_Compared = tuple[ClaimState, str]
 
 
-def compared(one: Claim, other: Claim, sides: tuple[Claims, Claims]) -> Outcome:
+def compared(one: Claim, other: Claim, sides: tuple[Claims, Claims]) -> _Compared:
     """Return the state of two claims of one spot, and a note."""
     if doubt := one.doubt or other.doubt:
         same = one.doubt == other.doubt and one.value == other.value
@@ -34,11 +34,11 @@ def compared(one: Claim, other: Claim, sides: tuple[Claims, Claims]) -> Outcome:
     return _plain(mine == theirs)
 
 
-def _plain(same: bool) -> Outcome:
+def _plain(same: bool) -> _Compared:
     return ("same" if same else "changed"), ""
 
 
-def _pins(one: PinValue, other: PinValue, *, same_style: bool) -> Outcome:
+def _pins(one: PinValue, other: PinValue, *, same_style: bool) -> _Compared:
     for value in (one, other):
         if value.unknown and not (same_style and one.written == other.written):
             return "not comparable", value.unknown
@@ -48,7 +48,7 @@ def _pins(one: PinValue, other: PinValue, *, same_style: bool) -> Outcome:
     return _plain(states[0] == states[1])
 
 
-def _sensors(one: Claim, other: Claim, sides: tuple[Claims, Claims]) -> Outcome:
+def _sensors(one: Claim, other: Claim, sides: tuple[Claims, Claims]) -> _Compared:
     mine, theirs = (believed(claim, of) for claim, of in zip((one, other), sides, strict=True))
     if mine is None or theirs is None:
         unknown = one.value if mine is None else other.value

@@ -12,7 +12,7 @@ from pincheck.model.edit import Proposal
 from pincheck.model.finding import Finding, Result
 from pincheck.model.problem import UnreadableError
 
-Check = Callable[[Machine], Result]
+Recheck = Callable[[Machine], Result]
 Propose = Callable[[Result], tuple[Proposal, ...]]
 MENDED = "another edit mends this finding already"
 _UNSAFE = "after the other edits it is no longer as safe as it was"
@@ -54,7 +54,7 @@ def attempt(
     machine: Machine,
     result: Result,
     proposals: Sequence[Proposal],
-    check: Check,
+    check: Recheck,
     propose: Propose = propose,
 ) -> Trial:
     """Try proposals made for `result` in waves, causes first, one of each role a wave.
@@ -96,7 +96,9 @@ def _cause(proposal: Proposal) -> tuple[int, FindingKey]:
     return min((order.index(a) for a in attributes), default=len(order)), key(proposal.finding)
 
 
-def _round(machine: Machine, result: Result, proposals: Sequence[Proposal], check: Check) -> Trial:
+def _round(
+    machine: Machine, result: Result, proposals: Sequence[Proposal], check: Recheck
+) -> Trial:
     """Try proposals all at once and, if that brings a finding, by halves.
 
     A check costs more the larger a machine is: one bad proposal among a hundred is found with
@@ -119,7 +121,7 @@ def _round(machine: Machine, result: Result, proposals: Sequence[Proposal], chec
 
 
 def _try(
-    machine: Machine, result: Result, proposals: Sequence[Proposal], check: Check
+    machine: Machine, result: Result, proposals: Sequence[Proposal], check: Recheck
 ) -> Trial | str:
     """Return the trial, or why it must not be applied."""
     clash = next(

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from pincheck.model.source import Source
-from pincheck.writing.change import Change, WriteRefusedError
+from pincheck.writing.change import FileChange, WriteRefusedError
 from pincheck.writing.write import write as write_all
 
 
@@ -18,7 +18,7 @@ def write(root: Path, before: Sequence[Source], after: Sequence[Source]) -> tupl
             written; nothing was changed.
     """
     changes = [
-        Change(_target(root, old.name), old.name, old.data, new.data)
+        FileChange(_target(root, old.name), old.name, old.data, new.data)
         for old, new in zip(before, after, strict=True)
         if old.data != new.data
     ]

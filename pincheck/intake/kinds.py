@@ -23,7 +23,7 @@ Mistaken = Literal[
 
 
 @frozen
-class Kind:
+class FileKind:
     """What a text is: a style or a mistaken kind, both empty where nothing decides; and why.
 
     `counts` are the numbers that the reason of a style gives.
@@ -51,51 +51,53 @@ def _marked(names: tuple[Style, ...]) -> re.Pattern[str]:
     return re.compile(rf"\n[ \t]*+(?:{'|'.join(styles.of(name).files.begins for name in names)})")
 
 
-def kind_of(source: Source) -> Kind:
+def kind_of(source: Source) -> FileKind:
     """Return what the text of a source is."""
     text = source.text
     bare = text.strip()
     if _PAGE.match(text):
-        return Kind(None, "a web page", "it begins like a web page; save the raw file instead")
+        return FileKind(None, "a web page", "it begins like a web page; save the raw file instead")
     if "\n" not in bare and _LINK.fullmatch(bare):
-        return Kind(None, "a link saved as text", f"its only line is a path: {bare[:60]}")
+        return FileKind(None, "a link saved as text", f"its only line is a path: {bare[:60]}")
     if bare.startswith(("{", "[{")) and bare.endswith(("}", "]")) and '":' in bare:
-        return Kind(None, "data in JSON", "it is one JSON document")
+        return FileKind(None, "data in JSON", "it is one JSON document")
     if _PATCH.search(text[:4000]):
-        return Kind(None, "a patch", "it holds changed lines only, not the whole file")
+        return FileKind(None, "a patch", "it holds changed lines only, not the whole file")
     lines = f"\n{text}"
     if not _marked(tuple(STYLES)).search(lines):
         return _unmarked(lines)
     if _WIRING.search(lines) and _WIRED.search(lines):
-        return Kind(None, "a wiring file", "it describes a board or an assembly; --wiring takes it")
+        return FileKind(
+            None, "a wiring file", "it describes a board or an assembly; --wiring takes it"
+        )
     signs = {name: styles.of(name).files for name in STYLES}
     among_sections = any(files.has_sections(lines) for files in signs.values())
     counts = {name: files.counts(lines, among_sections) for name, files in signs.items()}
     firsts = sum(found[0] for found in counts.values())
     for name, files in signs.items():
         if output := files.output(lines, counts[name], firsts - counts[name][0]):
-            return Kind(None, "a slicer's output", output)
+            return FileKind(None, "a slicer's output", output)
     style = max(STYLES, key=lambda name: signs[name].score(counts[name]))
     score = signs[style].score(counts[style])
     if score > 0:
-        return Kind(style, None, signs[style].words(counts[style]), score, counts[style])
+        return FileKind(style, None, signs[style].words(counts[style]), score, counts[style])
     return _unmarked(lines)
 
 
-def counted(style: Style, kinds: Iterable[Kind]) -> str:
+def counted(style: Style, kinds: Iterable[FileKind]) -> str:
     """Return in words what several texts hold of a style together."""
     mine = [kind.counts for kind in kinds if kind.style == style and kind.counts]
     return styles.of(style).files.words(tuple(map(sum, zip(*mine, strict=False))) or (0, 0))
 
 
-def _unmarked(lines: str) -> Kind:
+def _unmarked(lines: str) -> FileKind:
     """Return what a text is in which nothing but keys can be of any style."""
     for name in STYLES:
         files = styles.of(name).files
         if found := files.bare(lines):
             counts, words = found
-            return Kind(name, None, words, files.score(counts), counts)
-    return Kind(
+            return FileKind(name, None, words, files.score(counts), counts)
+    return FileKind(
         None, "prose" if len(lines.split(None, 6)) > 5 else None, "no setting of any style in it"
     )
 

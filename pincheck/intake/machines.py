@@ -8,7 +8,7 @@ from attrs import evolve, field, frozen
 
 from pincheck import styles
 from pincheck.intake.gather import Handed, opened
-from pincheck.intake.kinds import Kind, counted, is_conventional, kind_of
+from pincheck.intake.kinds import FileKind, counted, is_conventional, kind_of
 from pincheck.model import limits
 from pincheck.model.printable import cut
 from pincheck.model.problem import Problem, UnreadableError
@@ -89,7 +89,7 @@ def machines(
 
 
 def _by_style(
-    handed: Handed, kinds: Mapping[str, Kind], style: Style | None
+    handed: Handed, kinds: Mapping[str, FileKind], style: Style | None
 ) -> dict[Style, Sequence[Source]]:
     """Return the files of each style that may be a main file's."""
     by_style: dict[Style, list[Source]] = {}
@@ -123,7 +123,7 @@ def _is_certain(found: Sequence[Machine], main: str) -> bool:
     return len(found) == 1 and (bool(main) or all(known))
 
 
-def _all_of_another(style: Style, handed: Handed, kinds: Mapping[str, Kind]) -> Problem | None:
+def _all_of_another(style: Style, handed: Handed, kinds: Mapping[str, FileKind]) -> Problem | None:
     """Return what is wrong with a style that was asked for, where every sign is of another one."""
     if any(styles.of(style).files.any.search(source.text) for source in handed.sources):
         return None
@@ -170,7 +170,7 @@ _IN_FORCE = (Activity.ACTIVE, Activity.POSSIBLE)
 
 
 def _with_kin(
-    group: Sequence[Source], handed: Handed, kinds: Mapping[str, Kind]
+    group: Sequence[Source], handed: Handed, kinds: Mapping[str, FileKind]
 ) -> Sequence[Source]:
     """Return a style's files with those that look like none or another but end the same way.
 
@@ -202,7 +202,7 @@ def _nothing(handed: Handed) -> Iterator[Problem]:
         yield Problem(name, message, expected=expected, fatal=True)
 
 
-def _left_out(handed: Handed, kinds: Mapping[str, Kind], used: Set[str]) -> str:
+def _left_out(handed: Handed, kinds: Mapping[str, FileKind], used: Set[str]) -> str:
     """Return in words which files are no configuration, behind what was read."""
     names = [aside.problem.file for aside in handed.aside]
     names += [name for name, kind in kinds.items() if kind.mistaken]
@@ -216,7 +216,7 @@ def _listed(names: Sequence[str]) -> str:
     return ", ".join(cut(name, 120) for name in names[:_SHOWN]) + more
 
 
-def _mistaken(source: Source, kind: Kind) -> Problem:
+def _mistaken(source: Source, kind: FileKind) -> Problem:
     return Problem(
         source.name,
         _words(kind),
@@ -227,7 +227,7 @@ def _mistaken(source: Source, kind: Kind) -> Problem:
     )
 
 
-def _words(kind: Kind) -> str:
+def _words(kind: FileKind) -> str:
     return f"this is {kind.mistaken or 'nothing known'}, not a configuration: {kind.reason}"
 
 
@@ -239,7 +239,7 @@ def _of_style(
     style: Style,
     group: Sequence[Source],
     handed: Handed,
-    kinds: Mapping[str, Kind],
+    kinds: Mapping[str, FileKind],
     override: Style | None,
 ) -> Iterator[Machine]:
     if not group:
@@ -276,7 +276,7 @@ def _reached(
     first: Starts,
     group: Sequence[Source],
     handed: Handed,
-    kinds: Mapping[str, Kind],
+    kinds: Mapping[str, FileKind],
 ) -> tuple[tuple[Source, ...], tuple[Source, ...]]:
     """Return the files that reading can reach from the first ones on, and all others.
 
@@ -324,7 +324,7 @@ def _bounded(sources: Sequence[Source]) -> None:
             raise UnreadableError((problem,))
 
 
-def _counts(style: Style, sources: Sequence[Source], kinds: Mapping[str, Kind]) -> str:
+def _counts(style: Style, sources: Sequence[Source], kinds: Mapping[str, FileKind]) -> str:
     """Return what there is of a style in all files together."""
     found = [kinds.get(source.name) or kind_of(source) for source in sources]
     files = f" in {len(sources)} files" if len(sources) > 1 else ""

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from pincheck.model.source import Source
-from pincheck.writing.change import AlreadyThereError, Change, WriteRefusedError, held
+from pincheck.writing.change import AlreadyThereError, FileChange, WriteRefusedError, held
 from pincheck.writing.write import write
 
 
@@ -20,7 +20,7 @@ def save(folder: Path, sources: Iterable[Source], *, replace: bool = False) -> N
     write([_change(folder.resolve(), source, replace) for source in sources])
 
 
-def _change(folder: Path, source: Source, replace: bool) -> Change:
+def _change(folder: Path, source: Source, replace: bool) -> FileChange:
     path = (folder / source.name).resolve()
     if not path.is_relative_to(folder):
         raise WriteRefusedError(f"{source.name} leads out of {folder.name}; nothing was changed")
@@ -33,4 +33,4 @@ def _change(folder: Path, source: Source, replace: bool) -> Change:
         if before != source.data and not replace:
             message = f"{source.name} is there already and says something else"
             raise AlreadyThereError(f"{message}; nothing was changed")
-    return Change(path, source.name, before, source.data)
+    return FileChange(path, source.name, before, source.data)

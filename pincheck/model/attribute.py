@@ -4,7 +4,7 @@ from typing import Literal
 
 from attrs import frozen
 
-Kind = Literal["pin", "sensor", "number", "flag", "word", "role"]
+ValueKind = Literal["pin", "sensor", "number", "flag", "word", "role"]
 Column = Literal["pin", "polarity", "sensor", "limits", "protection", "control", "drive", "rating"]
 COLUMNS: tuple[Column, ...] = (
     "pin",
@@ -23,13 +23,13 @@ class Attribute:
     """One attribute: its name, the kind of its value, its column, its unit and plain words."""
 
     name: str
-    kind: Kind
+    kind: ValueKind
     column: Column
     unit: str
     words: str
 
 
-_ROWS: tuple[tuple[str, Kind, Column, str, str], ...] = (
+_ROWS: tuple[tuple[str, ValueKind, Column, str, str], ...] = (
     ("pin", "pin", "pin", "", "pin"),
     ("homing_pin", "pin", "pin", "", "pin used for homing"),
     ("inverted", "flag", "polarity", "", "signal inverted"),

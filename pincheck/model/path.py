@@ -7,13 +7,13 @@ from attrs import field, frozen
 from pincheck.model.claim import Place
 from pincheck.model.source import Span
 from pincheck.model.wiring import (
-    Divider,
     Driver,
     Fit,
     Part,
     PullResistor,
     Switch,
     Track,
+    VoltageDivider,
     Wire,
 )
 
@@ -48,7 +48,7 @@ class Path:
 
     hops: tuple[Hop, ...]
     switch: Switch | None = None
-    divider: Divider | None = None
+    divider: VoltageDivider | None = None
     driver: Driver | None = None
     pullups: tuple[PullResistor, ...] = ()
     pulldowns: tuple[PullResistor, ...] = ()

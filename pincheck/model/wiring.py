@@ -36,7 +36,7 @@ class PullResistor:
 
 
 @frozen
-class Divider:
+class VoltageDivider:
     """Two resistors that scale a signal down before it reaches the chip."""
 
     top_ohm: float
@@ -72,7 +72,7 @@ class Net:
     switch: Switch | None = None
     pullup: PullResistor | None = None
     pulldown: PullResistor | None = None
-    divider: Divider | None = None
+    divider: VoltageDivider | None = None
     series_ohm: float = 0.0
     supply_v: float | None = None
     max_a: float | None = None

@@ -14,7 +14,7 @@ End = Literal["", "low", "high"]
 
 
 @frozen
-class Reading:
+class SensorReading:
     """`believed_c` at `true_c`; `end` tells which end of the assumed curve it stuck at, if any."""
 
     true_c: float
@@ -33,14 +33,14 @@ def reading(
     fitted_divider: Converter,
     assumed: Curve,
     assumed_divider: Converter,
-) -> Reading:
+) -> SensorReading:
     """Return what firmware that assumes one curve and divider reads from the fitted ones.
 
     Raises:
         OutOfRange: `fitted` does not hold `true_c`.
     """
     fraction = fitted_divider.fraction(fitted.ohm(true_c))
-    return Reading(true_c, *_taken(assumed, assumed_divider.ohm_at(fraction)))
+    return SensorReading(true_c, *_taken(assumed, assumed_divider.ohm_at(fraction)))
 
 
 def believed_c(
@@ -62,7 +62,7 @@ def readings(
     low_c: float = 0.0,
     high_c: float = 300.0,
     step_c: float = 5.0,
-) -> Iterator[Reading]:
+) -> Iterator[SensorReading]:
     """Yield a reading every `step_c` of true temperature, both ends included.
 
     The range is cut to what `fitted` holds; nothing is yielded when nothing is left.
@@ -124,7 +124,7 @@ def true_c_when(
     fitted_divider: Converter,
     assumed: Curve,
     assumed_divider: Converter,
-) -> Reading:
+) -> SensorReading:
     """Return how hot the part really is when the firmware shows `shown_c`.
 
     `end` tells that the fitted curve ends before: the part is at least that hot or cold.
@@ -134,7 +134,7 @@ def true_c_when(
     """
     fraction = assumed_divider.fraction(assumed.ohm(shown_c))
     true_c, end = _taken(fitted, fitted_divider.ohm_at(fraction))
-    return Reading(true_c, shown_c, end)
+    return SensorReading(true_c, shown_c, end)
 
 
 def resolution_c(true_c: float, curve: Curve, divider: Converter) -> float:

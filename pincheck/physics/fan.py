@@ -6,7 +6,7 @@ from attrs import field, frozen
 
 from pincheck.physics.bounds import CURRENT, DURATION, DUTY, RATED_CURRENT, VOLTAGE, Range
 
-Fit = Literal["below", "within", "above"]
+SupplyFit = Literal["below", "within", "above"]
 Start = Literal["starts", "starts with the kick", "may stand still"]
 
 LOWEST_SHARE = 7 / 12
@@ -54,7 +54,7 @@ class OnSupply:
     the fan would draw until its electronics fail or stop.
     """
 
-    fit: Fit
+    fit: SupplyFit
     current_a: float
     speed_ratio: float
     power_ratio: float
@@ -70,7 +70,9 @@ def on_supply(fan: Fan, volt: float) -> OnSupply:
         ValueError: voltage outside its allowed range.
     """
     ratio = VOLTAGE.check(volt) / fan.rated_v
-    fit: Fit = "below" if volt < fan.lowest_v else "above" if volt > fan.highest_v else "within"
+    fit: SupplyFit = (
+        "below" if volt < fan.lowest_v else "above" if volt > fan.highest_v else "within"
+    )
     return OnSupply(fit, fan.current_a * ratio**2, ratio, ratio**3)
 
 

@@ -8,7 +8,7 @@ from pincheck.physics.bounds import DUTY, RATED_POWER, RESISTANCE, TOLERANCE, VO
 
 
 @frozen
-class Band:
+class ToleranceBand:
     """A figure with the lowest and highest value that the tolerances allow (worst case)."""
 
     low: float
@@ -65,28 +65,28 @@ def power_on_w(rated_v: float, rated_w: float, volt: float, duty: float = 1.0) -
 
 def power_band_w(
     volt: float, ohm: float, ohm_pct: float, volt_pct: float = 0.0, duty: float = 1.0
-) -> Band:
+) -> ToleranceBand:
     """Return the mean power in W with the tolerances of resistance and supply, worst case.
 
     Raises:
         ValueError: a figure outside its allowed range.
     """
     up_v, up_ohm = TOLERANCE.check(volt_pct) / 100, TOLERANCE.check(ohm_pct) / 100
-    return Band(
+    return ToleranceBand(
         power_w(volt * (1 - up_v), ohm * (1 + up_ohm), duty),
         power_w(volt, ohm, duty),
         power_w(volt * (1 + up_v), ohm * (1 - up_ohm), duty),
     )
 
 
-def current_band_a(volt: float, ohm: float, ohm_pct: float, volt_pct: float = 0.0) -> Band:
+def current_band_a(volt: float, ohm: float, ohm_pct: float, volt_pct: float = 0.0) -> ToleranceBand:
     """Return the current in A with the tolerances of resistance and supply, worst case.
 
     Raises:
         ValueError: a figure outside its allowed range.
     """
     up_v, up_ohm = TOLERANCE.check(volt_pct) / 100, TOLERANCE.check(ohm_pct) / 100
-    return Band(
+    return ToleranceBand(
         current_a(volt * (1 - up_v), ohm * (1 + up_ohm)),
         current_a(volt, ohm),
         current_a(volt * (1 + up_v), ohm * (1 - up_ohm)),

@@ -3,10 +3,10 @@
 Source: NIST Monograph 175 (1993), NIST Standard Reference Database 60; not subject to copyright.
 """
 
-Piece = tuple[float, float, tuple[float, ...]]
+Polynomial = tuple[float, float, tuple[float, ...]]
 """From C, to C, and the polynomial's coefficients, constant first."""
 
-REFERENCE: dict[str, tuple[Piece, ...]] = {
+REFERENCE: dict[str, tuple[Polynomial, ...]] = {
     "K": (
         (
             -270.0,

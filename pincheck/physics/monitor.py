@@ -15,7 +15,7 @@ from attrs.validators import optional
 from pincheck.physics.bounds import TEMPERATURE, Range
 from pincheck.physics.thermal import Course
 
-Kind = Literal["window", "accumulated", "model", "none"]
+ProtectionKind = Literal["window", "accumulated", "model", "none"]
 Cause = Literal["below minimum", "above maximum", "out of band", "error sum", "no rise", "slow"]
 
 _BAND = Range("hysteresis", 0.0, 200.0, "K")
@@ -86,7 +86,7 @@ class Protection:
         ValueError: an unknown kind, a setting missing that it needs, or one out of its range.
     """
 
-    kind: Kind
+    kind: ProtectionKind
     trip_hysteresis_c: float | None = field(default=None, validator=optional(_BAND))
     trip_period_s: float | None = field(default=None, validator=optional(_PERIOD))
     max_error_ks: float | None = field(default=None, validator=optional(_ERROR_SUM))

@@ -18,7 +18,7 @@ LOW_C, HIGH_C = -60.0, 500.0
 _NO_CUBIC = 1e-18
 """A Steinhart-Hart C of less moves no temperature by a nanokelvin."""
 
-Point = tuple[float, float]
+CalibrationPoint = tuple[float, float]
 """Temperature in C and resistance in ohm."""
 
 
@@ -82,7 +82,7 @@ class SteinhartHartCurve:
 
     @classmethod
     def from_points(
-        cls, points: Iterable[Point], low_c: float = LOW_C, high_c: float = HIGH_C
+        cls, points: Iterable[CalibrationPoint], low_c: float = LOW_C, high_c: float = HIGH_C
     ) -> Self:
         """Fit the letters through three (C, ohm) points.
 
@@ -92,7 +92,7 @@ class SteinhartHartCurve:
         return cls(*cls.through(points), low_c, high_c)
 
     @staticmethod
-    def through(points: Iterable[Point]) -> tuple[float, float, float]:
+    def through(points: Iterable[CalibrationPoint]) -> tuple[float, float, float]:
         """Return the letters a, b and c of the only such curve through three (C, ohm) points.
 
         Raises:
@@ -160,7 +160,7 @@ class SteinhartHartCurve:
         return reach * math.sin(math.asin(sine) / 3.0) if abs(sine) <= 1.0 else math.nan
 
 
-def _rising(points: Iterable[Point]) -> tuple[Point, ...]:
+def _rising(points: Iterable[CalibrationPoint]) -> tuple[CalibrationPoint, ...]:
     return tuple(sorted((float(temp_c), float(ohm)) for temp_c, ohm in points))
 
 
@@ -173,7 +173,7 @@ class TableCurve:
     A ValueError for fewer than two points or resistances that do not fall.
     """
 
-    points: tuple[Point, ...] = field(converter=_rising)
+    points: tuple[CalibrationPoint, ...] = field(converter=_rising)
 
     def __attrs_post_init__(self) -> None:
         if len(self.points) < 2:

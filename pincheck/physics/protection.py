@@ -19,18 +19,26 @@ from pincheck.physics.monitor import (
     HeaterModel,
     Protection,
 )
-from pincheck.physics.thermal import Block, Course, Sample, Stage, heating, settle_c, time_to_c
+from pincheck.physics.thermal import (
+    Course,
+    Sample,
+    Stage,
+    ThermalBlock,
+    heating,
+    settle_c,
+    time_to_c,
+)
 
 __all__ = [
     "ACCUMULATED",
     "MODEL",
     "WINDOW",
+    "FaultOutcome",
     "GivesWay",
     "HeaterModel",
-    "Limit",
-    "Outcome",
     "Protection",
     "Shorted",
+    "TemperatureLimit",
     "false_trip_fan",
     "false_trip_warm_up",
     "heater_loose",
@@ -49,7 +57,7 @@ LONGEST_S = 20_000.0
 
 
 @frozen
-class Outcome:
+class FaultOutcome:
     """What comes of a scenario that starts at time 0.
 
     `cut_after_s`, `block_c_at_cut` and `cause` are None where the protection never trips; then
@@ -77,7 +85,7 @@ class Outcome:
 
 
 @frozen
-class Limit:
+class TemperatureLimit:
     """Something that gives way at a temperature: its name and that temperature."""
 
     name: str
@@ -88,7 +96,7 @@ class Limit:
 class GivesWay:
     """A limit and when the block passes it; None where it never does."""
 
-    limit: Limit
+    limit: TemperatureLimit
     after_s: float | None
 
 
@@ -108,7 +116,7 @@ class Shorted:
         return next((way for way in self.gives_way if way.after_s is not None), None)
 
 
-def _horizon_s(block: Block, protection: Protection) -> float:
+def _horizon_s(block: ThermalBlock, protection: Protection) -> float:
     longest = max(protection.trip_period_s or 0.0, protection.watch_period_s or 0.0)
     filled = (protection.max_error_ks or 0.0) / _LASTING_LACK_K
     lag = max(block.sensor_lag_s, block.loose_lag_s)
@@ -116,7 +124,9 @@ def _horizon_s(block: Block, protection: Protection) -> float:
     return min(settled, LONGEST_S) + 2 * longest + filled
 
 
-def _outcome(course: Course, cut: Cut | None, reaches_s: float | None, horizon_s: float) -> Outcome:
+def _outcome(
+    course: Course, cut: Cut | None, reaches_s: float | None, horizon_s: float
+) -> FaultOutcome:
     last = course.stages[-1]
     ends = [time for time in (cut.after_s if cut else None, reaches_s) if time is not None]
     shown = _SHOWN_TAUS * (last.tau_s + last.lag_s) + last.start_s + course.delay_s
@@ -125,7 +135,7 @@ def _outcome(course: Course, cut: Cut | None, reaches_s: float | None, horizon_s
     corners = [stage.block_c for stage in course.stages if stage.start_s <= end]
     final_c = course.block_c(end) if ends else last.settle_c
     turns = [time for time in course.turns_s(horizon_s) if time <= end]
-    return Outcome(
+    return FaultOutcome(
         trips=cut is not None,
         cut_after_s=cut.after_s if cut else None,
         block_c_at_cut=course.block_c(cut.after_s) if cut else None,
@@ -139,8 +149,12 @@ def _outcome(course: Course, cut: Cut | None, reaches_s: float | None, horizon_s
 
 
 def sensor_falls_out(
-    block: Block, heater_w: float, at_c: float, protection: Protection, ambient_c: float = 25.0
-) -> Outcome:
+    block: ThermalBlock,
+    heater_w: float,
+    at_c: float,
+    protection: Protection,
+    ambient_c: float = 25.0,
+) -> FaultOutcome:
     """Return what happens when the sensor leaves the block at the temperature `at_c`.
 
     It cools in air with `Block.loose_lag_s`; the controller answers with all the power that it
@@ -157,8 +171,12 @@ def sensor_falls_out(
 
 
 def sensor_out_cold(
-    block: Block, heater_w: float, target_c: float, protection: Protection, ambient_c: float = 25.0
-) -> Outcome:
+    block: ThermalBlock,
+    heater_w: float,
+    target_c: float,
+    protection: Protection,
+    ambient_c: float = 25.0,
+) -> FaultOutcome:
     """Return what happens on a warm-up with the sensor outside the block from the start.
 
     The reading stays at ambient while the block gets `heater_w`.
@@ -179,13 +197,13 @@ def sensor_out_cold(
 
 
 def heater_loose(
-    block: Block,
+    block: ThermalBlock,
     heater_w: float,
     at_c: float,
     protection: Protection,
     ambient_c: float = 25.0,
     share: float = 0.0,
-) -> Outcome:
+) -> FaultOutcome:
     """Return what happens when the heater slips out of the block at the temperature `at_c`.
 
     `share` of the heat (0 to 1) still reaches the block, at full power; the rest heats the
@@ -209,10 +227,10 @@ def _steady(course: Course) -> Course:
 
 
 def switch_shorted(
-    block: Block,
+    block: ThermalBlock,
     heater_w: float,
     ambient_c: float,
-    limits: Iterable[Limit],
+    limits: Iterable[TemperatureLimit],
     from_c: float | None = None,
 ) -> Shorted:
     """Return where the block settles at full power and what gives way in which order.
@@ -225,7 +243,7 @@ def switch_shorted(
     """
     start = ambient_c if from_c is None else TEMPERATURE.check(from_c)
 
-    def passed(limit: Limit) -> float | None:
+    def passed(limit: TemperatureLimit) -> float | None:
         if start >= limit.max_c:
             return 0.0
         return time_to_c(start, limit.max_c, heater_w, ambient_c, block)
@@ -235,8 +253,12 @@ def switch_shorted(
 
 
 def false_trip_warm_up(
-    block: Block, heater_w: float, target_c: float, protection: Protection, ambient_c: float = 25.0
-) -> Outcome:
+    block: ThermalBlock,
+    heater_w: float,
+    target_c: float,
+    protection: Protection,
+    ambient_c: float = 25.0,
+) -> FaultOutcome:
     """Return whether a normal warm-up from ambient at full power trips the protection.
 
     A "model" was measured with the lag of its own sensor, which only the firmware knows: there
@@ -257,7 +279,7 @@ def false_trip_warm_up(
 
 def _warm_up_outcome(
     course: Course, cut: Cut | None, reaches_s: float | None, until: float, protection: Protection
-) -> Outcome:
+) -> FaultOutcome:
     outcome = _outcome(course, cut, reaches_s, until)
     if cut is None and protection.kind == "model" and protection.model is None:
         return evolve(outcome, unknown="the heater model of the firmware is not known")
@@ -265,8 +287,12 @@ def _warm_up_outcome(
 
 
 def false_trip_fan(
-    block: Block, heater_w: float, at_c: float, protection: Protection, ambient_c: float = 25.0
-) -> Outcome:
+    block: ThermalBlock,
+    heater_w: float,
+    at_c: float,
+    protection: Protection,
+    ambient_c: float = 25.0,
+) -> FaultOutcome:
     """Return whether the part fan, starting at the temperature `at_c`, trips the protection.
 
     The controller is taken at its best: full power as soon as the reading falls. A trip is

@@ -29,7 +29,7 @@ _BITS = Range("timer width", 2, 32, "bits")
 _EVENT = Range("software event time", 1e-7, 1.0, "s")
 _STEPS = Range("steps", 2, 65_536)
 
-Kind = Literal["frequency", "channel", "taken"]
+TimerKind = Literal["frequency", "channel", "taken"]
 
 
 @frozen
@@ -64,7 +64,7 @@ class Clash:
     outputs, named first, leave nothing of the timer to the others.
     """
 
-    kind: Kind
+    kind: TimerKind
     timer: str
     outputs: tuple[Output, ...]
 

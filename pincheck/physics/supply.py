@@ -23,7 +23,7 @@ class Load:
 
 
 @frozen
-class Budget:
+class SupplyBudget:
     """Everything on at once against the supply's rating.
 
     `peak_a` ignores power caps, since pulses of several outputs may coincide; `mean_a` counts
@@ -49,7 +49,7 @@ class Budget:
         return self.mean_ratio <= CONTINUOUS_SHARE
 
 
-def budget(loads: Iterable[Load], supply_a: float) -> Budget:
+def budget(loads: Iterable[Load], supply_a: float) -> SupplyBudget:
     """Return the budget of one rail, everything on.
 
     Raises:
@@ -60,4 +60,4 @@ def budget(loads: Iterable[Load], supply_a: float) -> Budget:
     mean = sum(load.current_a * load.duty for load in ordered)
     peak = sum(load.current_a for load in ordered)
     names = tuple(load.name for load in ordered)
-    return Budget(mean, peak, rating, mean / rating, peak / rating, names)
+    return SupplyBudget(mean, peak, rating, mean / rating, peak / rating, names)

@@ -23,7 +23,7 @@ _RESOLUTION_S = 1e-9
 
 
 @frozen
-class Block:
+class ThermalBlock:
     """Heat capacity, losses and sensor of a heated block; the defaults are a hot end's.
 
     Defaults: C 12 J/K (8 to 20) and G 0.12 W/K (0.10 to 0.15) with up to 0.05 W/K more with the
@@ -39,7 +39,7 @@ class Block:
     dead_time_s: float = field(default=1.0, validator=_DEAD_TIME)
     loose_lag_s: float = field(default=10.0, validator=_LAG)
 
-    def with_fan(self) -> "Block":
+    def with_fan(self) -> "ThermalBlock":
         """Return the block with the part fan blowing on it."""
         return evolve(self, loss_w_k=self.loss_w_k + self.fan_loss_w_k, fan_loss_w_k=0.0)
 
@@ -49,7 +49,7 @@ class Block:
         return self.heat_capacity_j_k / self.loss_w_k
 
 
-PLATE = Block(
+PLATE = ThermalBlock(
     heat_capacity_j_k=540.0, loss_w_k=1.2, fan_loss_w_k=0.0, sensor_lag_s=5.0, dead_time_s=3.0
 )
 """A bed: 235 mm square, 4 mm of aluminium (0.60 kg x 900 J/kg K), both faces losing 11 W/m2 K;
@@ -65,7 +65,7 @@ class Sample:
     sensor_c: float
 
 
-def settle_c(power_w: float, ambient_c: float, block: Block) -> float:
+def settle_c(power_w: float, ambient_c: float, block: ThermalBlock) -> float:
     """Return where the block settles, Ta + P / G.
 
     Raises:
@@ -75,7 +75,7 @@ def settle_c(power_w: float, ambient_c: float, block: Block) -> float:
 
 
 def time_to_c(
-    from_c: float, to_c: float, power_w: float, ambient_c: float, block: Block
+    from_c: float, to_c: float, power_w: float, ambient_c: float, block: ThermalBlock
 ) -> float | None:
     """Return when the block passes `to_c`, tau ln((Tinf - T0) / (Tinf - T)); None for never.
 
@@ -243,7 +243,7 @@ class Course:
         return tuple(Sample(time, self.block_c(time), self.reading_c(time)) for time in times)
 
 
-def heating(power_w: float, from_c: float, ambient_c: float, block: Block) -> Course:
+def heating(power_w: float, from_c: float, ambient_c: float, block: ThermalBlock) -> Course:
     """Return the course at constant power from a block and sensor that had settled at `from_c`.
 
     Raises:
@@ -258,7 +258,7 @@ def trajectory(
     power_w: float,
     from_c: float,
     ambient_c: float,
-    block: Block,
+    block: ThermalBlock,
     until_s: float,
     count: int = 121,
 ) -> tuple[Sample, ...]:

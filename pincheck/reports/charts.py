@@ -14,9 +14,9 @@ from pincheck.model.finding import Finding, Result
 from pincheck.model.path import Wired
 from pincheck.model.role import split
 from pincheck.physics.believed import readings
-from pincheck.physics.protection import Outcome, Protection
+from pincheck.physics.protection import FaultOutcome, Protection
 
-Point = tuple[float, float]
+ChartPoint = tuple[float, float]
 
 _SENSOR_ATTRIBUTES = frozenset(("table", "pullup_ohm", "reference_ohm"))
 _FAULT_ATTRIBUTES = frozenset(
@@ -31,7 +31,7 @@ _FAULT_ATTRIBUTES = frozenset(
     )
 )
 
-_FAULTS: Mapping[str, tuple[Callable[[Scene, Protection], Outcome], str]] = {
+_FAULTS: Mapping[str, tuple[Callable[[Scene, Protection], FaultOutcome], str]] = {
     "sensor-out-at-warm-up": (out_at_warm_up, "warming up with the sensor beside it"),
     "heater-loose-unnoticed": (loose, "the heater comes loose"),
 }
@@ -43,7 +43,7 @@ class Series:
 
     name: str
     short: str
-    points: tuple[Point, ...]
+    points: tuple[ChartPoint, ...]
 
     def at(self, x: float) -> float | None:
         """Return the value at `x` on the straight line between two points; None beyond them."""
@@ -174,7 +174,7 @@ def fault_chart(case: Case, wired: Wired, rule: str = "") -> Chart | str:
     )
 
 
-def _answer(answer: Outcome) -> tuple[str, ...]:
+def _answer(answer: FaultOutcome) -> tuple[str, ...]:
     if answer.cut_after_s is None or answer.block_c_at_cut is None:
         settles = answer.course.stages[-1].settle_c
         return (f"nothing cuts the heater; the block settles at {settles:.0f} C",)

@@ -21,7 +21,7 @@ def _tuple(numbers: Iterable[Number]) -> tuple[Number, ...]:
 
 
 @frozen
-class Line:
+class FigureLine:
     """A label and what is to be said of it; `numbers` derive every figure in `text`."""
 
     label: str
@@ -29,7 +29,7 @@ class Line:
     numbers: tuple[Number, ...] = field(default=(), converter=_tuple)
 
 
-def line(row: Line) -> Iterator[str]:
+def line(row: FigureLine) -> Iterator[str]:
     """Yield a line of figures, wrapped beside its label."""
     lead = f"  {printable(row.label):<{_LABEL}} "
     indent = " " * (_LABEL + 3)
@@ -47,7 +47,7 @@ def line(row: Line) -> Iterator[str]:
 
 def ratings(
     case: Case, wired: Wired, own_a: float, switch_a: float, given: tuple[Input, ...]
-) -> Iterator[Line]:
+) -> Iterator[FigureLine]:
     """Yield each thing on the way of a part, with all that flows through it, others included.
 
     `switch_a` passes the switch, `own_a` the fuse.
@@ -66,10 +66,12 @@ def ratings(
             yield against(strain, through.total_a, through.inputs(), note)
 
 
-def against(strain: Strain, current_a: float, given: tuple[Input, ...], note: str = "") -> Line:
+def against(
+    strain: Strain, current_a: float, given: tuple[Input, ...], note: str = ""
+) -> FigureLine:
     """Return a current beside what one thing on its way may carry."""
     share = current_a / strain.may_a
-    return Line(
+    return FigureLine(
         strain.what,
         f"may carry {strain.may_a:.2f} A: {share:.0%} of it used{', TOO MUCH' * (share > 1)}{note}",
         (

@@ -9,15 +9,15 @@ from pincheck.model.path import Wired
 from pincheck.model.printable import printable
 from pincheck.model.role import order
 from pincheck.reports import derivation, words
-from pincheck.reports.figure import Line, line
+from pincheck.reports.figure import FigureLine, line
 from pincheck.reports.heater_figures import heater
 from pincheck.reports.load_figures import budgets, fan, motor
 from pincheck.reports.sensor_figures import sensor
 from pincheck.reports.text import wrap
 
-Section = Callable[[Case, Wired], Iterator[Line]]
+_Figured = Callable[[Case, Wired], Iterator[FigureLine]]
 
-_SECTIONS: Mapping[str, Section] = {
+_SECTIONS: Mapping[str, _Figured] = {
     "heater": heater,
     "sensor": sensor,
     "fan": fan,
@@ -59,7 +59,7 @@ def lines(result: Result, role: str = "", why: bool = False) -> Iterator[str]:
         yield from wrap(" ".join(cautions))
 
 
-def _shown(rows: Iterator[Line], why: bool) -> Iterator[str]:
+def _shown(rows: Iterator[FigureLine], why: bool) -> Iterator[str]:
     for row in _in_bounds(rows):
         yield from line(row)
         if why:
@@ -67,8 +67,8 @@ def _shown(rows: Iterator[Line], why: bool) -> Iterator[str]:
                 yield from derivation.number_lines(number)
 
 
-def _in_bounds(rows: Iterator[Line]) -> Iterator[Line]:
+def _in_bounds(rows: Iterator[FigureLine]) -> Iterator[FigureLine]:
     try:
         yield from rows
     except ValueError as error:  # a figure of the wiring that no formula holds for
-        yield Line("not checked", str(error))
+        yield FigureLine("not checked", str(error))

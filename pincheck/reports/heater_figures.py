@@ -21,10 +21,10 @@ from pincheck.model.finding import Input, Number
 from pincheck.model.path import Wired
 from pincheck.physics.conductor import wire_drop_v
 from pincheck.physics.heater import power_band_w
-from pincheck.physics.protection import Limit, Outcome, switch_shorted
+from pincheck.physics.protection import FaultOutcome, TemperatureLimit, switch_shorted
 from pincheck.physics.switch import HOT_FACTOR, dissipation_w
-from pincheck.physics.thermal import Block, time_to_c
-from pincheck.reports.figure import Line, ratings
+from pincheck.physics.thermal import ThermalBlock, time_to_c
+from pincheck.reports.figure import FigureLine, ratings
 
 _WARM_C = {"hotend": 200.0, "bed": 60.0}
 """Where a warm-up is timed to (`common practice`)."""
@@ -32,11 +32,11 @@ _WARM_C = {"hotend": 200.0, "bed": 60.0}
 _MODEL = "lumped thermal model (textbook lumped capacitance)"
 
 
-def heater(case: Case, wired: Wired) -> Iterator[Line]:
+def heater(case: Case, wired: Wired) -> Iterator[FigureLine]:
     """Yield power and current, each rating on the way, warm-up and faults."""
     found = element(case, wired)
     if isinstance(found, str):
-        yield Line("not checked", found)
+        yield FigureLine("not checked", found)
         return
     yield from _drawn(found)
     yield from ratings(case, wired, found.rms_a, found.rms_a, found.inputs())
@@ -45,7 +45,7 @@ def heater(case: Case, wired: Wired) -> Iterator[Line]:
         yield from _thermal(case, found)
 
 
-def _drawn(found: Element) -> Iterator[Line]:
+def _drawn(found: Element) -> Iterator[FigureLine]:
     given, part = found.inputs(), found.wired.part
     capped = f" at its cap of {found.duty:.0%}" if found.duty < 1 else ""
     power = Number("power", found.power_w, "W", "cap U^2 / R", given, "Ohm's law")
@@ -58,16 +58,16 @@ def _drawn(found: Element) -> Iterator[Line]:
                 Number(name, watt, "W", "cap U^2 / (R +- tolerance)", (*given, spread), "Ohm's law")
             )
         text += f" ({band.low:.1f} to {band.high:.1f} W with the tolerance of the part)"
-    yield Line("power", text, numbers)
+    yield FigureLine("power", text, numbers)
     current = Number("current while on", found.on_a, "A", "U / R", given, "Ohm's law")
     effective = Number(
         "effective current", found.rms_a, "A", "U / R x root of the cap", given, "Ohm's law"
     )
     warms = f", {found.rms_a:.2f} A of heating effect{capped}" if capped else ""
-    yield Line("current while on", f"{found.on_a:.2f} A{warms}", (current, effective))
+    yield FigureLine("current while on", f"{found.on_a:.2f} A{warms}", (current, effective))
 
 
-def _lost(found: Element) -> Iterator[Line]:
+def _lost(found: Element) -> Iterator[FigureLine]:
     ways = [path for path in (found.wired.path, found.wired.supply) if path]
     wires = [pair for path in ways for pair in zip(path.wires, path.in_parallel, strict=True)]
     if wires:
@@ -85,7 +85,7 @@ def _lost(found: Element) -> Iterator[Line]:
             "ASTM B258, IEC 60028",
         )
         text = f"{drop:.2f} V of {found.volt:g} V ({drop / found.volt:.1%})"
-        yield Line("lost in the wires", text, (number,))
+        yield FigureLine("lost in the wires", text, (number,))
     switch = found.wired.path.switch
     if switch and switch.rds_on_mohm:
         loss = dissipation_w(found.on_a, switch.rds_on_mohm, found.duty)
@@ -98,10 +98,10 @@ def _lost(found: Element) -> Iterator[Line]:
             (*found.inputs(), rds),
             "common practice",
         )
-        yield Line("heat in the switch", f"{loss:.2f} W", (number,))
+        yield FigureLine("heat in the switch", f"{loss:.2f} W", (number,))
 
 
-def _thermal(case: Case, found: Element) -> Iterator[Line]:
+def _thermal(case: Case, found: Element) -> Iterator[FigureLine]:
     role, ambient = found.wired.role, case.assembly.ambient_c
     heated = heated_by(case, role)
     block = heated.block
@@ -116,40 +116,50 @@ def _thermal(case: Case, found: Element) -> Iterator[Line]:
     yield from _faults(scene(case, found.wired, even_off=True))
 
 
-def _warm_up(found: Element, block: Block, ambient_c: float, given: tuple[Input, ...]) -> Line:
+def _warm_up(
+    found: Element, block: ThermalBlock, ambient_c: float, given: tuple[Input, ...]
+) -> FigureLine:
     to_c = _WARM_C[roles.family(found.wired.role).split(".")[0]]
     label = f"from {ambient_c:.0f} to {to_c:.0f} C"
     took = time_to_c(ambient_c, to_c, found.power_w, ambient_c, block)
     if took is None:
-        return Line(label, "never: it loses all its power before")
+        return FigureLine(label, "never: it loses all its power before")
     formula = "C / G x ln((Tinf - T0) / (Tinf - T)), Tinf = Ta + P / G"
-    return Line(label, f"{took:.0f} s", (Number("warm-up", took, "s", formula, given, _MODEL),))
+    return FigureLine(
+        label, f"{took:.0f} s", (Number("warm-up", took, "s", formula, given, _MODEL),)
+    )
 
 
-def _shorted(case: Case, found: Element, block: Block, given: tuple[Input, ...]) -> Iterator[Line]:
+def _shorted(
+    case: Case, found: Element, block: ThermalBlock, given: tuple[Input, ...]
+) -> Iterator[FigureLine]:
     """Yield what a shorted switch comes to: nothing caps it then, the part gets all it can."""
     ambient = case.assembly.ambient_c
-    limits = [Limit(b.what, b.max_c) for b in bounds(case, found.wired.role.split(".")[0])]
+    limits = [
+        TemperatureLimit(b.what, b.max_c) for b in bounds(case, found.wired.role.split(".")[0])
+    ]
     full_w = found.volt * found.on_a
     answer = switch_shorted(block, full_w, ambient, limits)
     number = Number("settles at", answer.settle_c, "C", "Ta + U^2 / R / G", given, _MODEL)
     rough = ", an upper estimate" if answer.settle_c > 400 else ""
-    yield Line("switch failed shorted", f"settles at {answer.settle_c:.0f} C{rough}", (number,))
+    yield FigureLine(
+        "switch failed shorted", f"settles at {answer.settle_c:.0f} C{rough}", (number,)
+    )
     first = answer.first
     if first is None or first.after_s is None:
         text = "nothing that the wiring states a limit of" if limits else "no limit is stated"
-        yield Line("gives way first", text)
+        yield FigureLine("gives way first", text)
         return
     formula = "C / G x ln((Tinf - T0) / (Tinf - T)), no cap"
     after = Number(f"time to {first.limit.max_c:.0f} C", first.after_s, "s", formula, given, _MODEL)
     text = f"{first.limit.name} at {first.limit.max_c:.0f} C, {first.after_s:.0f} s from cold"
-    yield Line("gives way first", text, (after,))
+    yield FigureLine("gives way first", text, (after,))
 
 
-def _faults(found: Scene | str) -> Iterator[Line]:
+def _faults(found: Scene | str) -> Iterator[FigureLine]:
     """Yield what comes of each fault that the protection is there for."""
     if isinstance(found, str):
-        yield Line("protection", f"not checked: {found}")
+        yield FigureLine("protection", f"not checked: {found}")
         return
     at = f"at {found.at_c:.0f} C"
     yield _sensor_lost(found, f"sensor falls out {at}", fallen_out(found, found.protection))
@@ -158,24 +168,30 @@ def _faults(found: Scene | str) -> Iterator[Line]:
     yield _loose(found, f"heater loose {at}", loose(found, found.protection))
 
 
-def _sensor_lost(found: Scene, label: str, answer: Outcome, *, cold: bool = False) -> Line:
+def _sensor_lost(
+    found: Scene, label: str, answer: FaultOutcome, *, cold: bool = False
+) -> FigureLine:
     if answer.unknown:
-        return Line(label, f"not checked: {answer.unknown}")
+        return FigureLine(label, f"not checked: {answer.unknown}")
     hot_c, given = hottest_c(answer), found.inputs(cold=cold)
     hottest = Number("hottest", hot_c, "C", HEATS, given, _MODEL)
     if answer.cut_after_s is None:
-        return Line(label, f"nothing cuts the heater, it settles at {hot_c:.0f} C", (hottest,))
+        return FigureLine(
+            label, f"nothing cuts the heater, it settles at {hot_c:.0f} C", (hottest,)
+        )
     cut = time_to_cut(found, answer, cold=cold)
-    return Line(label, f"cut after {answer.cut_after_s:.0f} s, at {hot_c:.0f} C", (*cut, hottest))
+    return FigureLine(
+        label, f"cut after {answer.cut_after_s:.0f} s, at {hot_c:.0f} C", (*cut, hottest)
+    )
 
 
-def _loose(found: Scene, label: str, answer: Outcome) -> Line:
+def _loose(found: Scene, label: str, answer: FaultOutcome) -> FigureLine:
     watts = f"{found.heater.power_w:.0f} W"
     after, cooled = answer.cut_after_s, answer.block_c_at_cut
     if after is None or cooled is None:
-        return Line(label, f"nothing cuts the heater: with {watts} it {in_the_open(found)}")
+        return FigureLine(label, f"nothing cuts the heater: with {watts} it {in_the_open(found)}")
     formula = "Ta + (T0 - Ta) exp(-t G / C)"
-    return Line(
+    return FigureLine(
         label,
         f"cut after {after:.0f} s with {watts} in the open, the "
         f"{roles.heated(found.wired.role)} at {cooled:.0f} C",

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from pincheck.analysis.case import Case, claimed, part_of
 from pincheck.analysis.current_ratings import Strain
 from pincheck.analysis.motor_current import real_current
-from pincheck.analysis.pwm_outputs import Driven, outputs
+from pincheck.analysis.pwm_outputs import PwmOutput, outputs
 from pincheck.analysis.pwm_steps import most_steps
 from pincheck.analysis.supply_load import load_of, rails, rating_a
 from pincheck.model.claim import Claim
@@ -15,20 +15,20 @@ from pincheck.physics.fan import INRUSH_RATIO
 from pincheck.physics.motor import peak_a, winding_loss_w
 from pincheck.physics.pwm import software_steps
 from pincheck.physics.supply import Load, budget
-from pincheck.reports.figure import Line, against, ratings
+from pincheck.reports.figure import FigureLine, against, ratings
 
 
-def fan(case: Case, wired: Wired) -> Iterator[Line]:
+def fan(case: Case, wired: Wired) -> Iterator[FigureLine]:
     """Yield a fan's current and inrush, what its way may carry, and its duty steps."""
     part = wired.part
     if part.current_a is None:
-        yield Line("not checked", f"part {part.id} gives no current")
+        yield FigureLine("not checked", f"part {part.id} gives no current")
     else:
         mates = [m for m in map(case.trace.find, wired.switch_mates) if m]
         known = [w for w in (wired, *mates) if w.part.current_a is not None]
         given = tuple(Input(w.role, w.part.current_a or 0.0, "A", part_of(w)) for w in known)
         own = Number("current", part.current_a, "A", "as rated", given[:1], part.source)
-        yield Line("current", f"{part.current_a:.2f} A", (own,))
+        yield FigureLine("current", f"{part.current_a:.2f} A", (own,))
         total = sum(w.part.current_a or 0.0 for w in known)
         start = sum(
             (w.part.current_a or 0.0) * (w.part.inrush_ratio or INRUSH_RATIO) for w in known
@@ -40,11 +40,11 @@ def fan(case: Case, wired: Wired) -> Iterator[Line]:
         yield from _steps(case, driven)
 
 
-def _switch(total_a: float, start_a: float, given: tuple[Input, ...], count: int) -> Line:
+def _switch(total_a: float, start_a: float, given: tuple[Input, ...], count: int) -> FigureLine:
     who = f" of {count} on one switch" if count > 1 else ""
     formula = "sum of current x inrush ratio"
     source = "common practice where the part gives no ratio"
-    return Line(
+    return FigureLine(
         "at the start",
         f"{start_a:.2f} A{who}, then {total_a:.2f} A",
         (
@@ -54,7 +54,7 @@ def _switch(total_a: float, start_a: float, given: tuple[Input, ...], count: int
     )
 
 
-def _steps(case: Case, driven: Driven) -> Iterator[Line]:
+def _steps(case: Case, driven: PwmOutput) -> Iterator[FigureLine]:
     if driven.frequency is None or driven.hz is None:
         return
     given = (claimed(driven.frequency),)
@@ -63,24 +63,24 @@ def _steps(case: Case, driven: Driven) -> Iterator[Line]:
         steps = software_steps(driven.hz)
         formula, source = "1 / (frequency x 0.1 ms)", "common practice"
         number = Number("steps", steps, "", formula, given, source)
-        yield Line(label, f"{steps} by software", (number,))
+        yield FigureLine(label, f"{steps} by software", (number,))
     elif driven.hardware and (most := most_steps(case, driven)):
         formula = "highest timer clock / (prescaler x frequency), no more than the counter holds"
         number = Number("steps", most.steps, "", formula, (*given, *most.inputs), most.source)
-        yield Line(label, f"at most {most.steps} of {most.timer}", (number,))
+        yield FigureLine(label, f"at most {most.steps} of {most.timer}", (number,))
 
 
-def motor(case: Case, wired: Wired) -> Iterator[Line]:
+def motor(case: Case, wired: Wired) -> Iterator[FigureLine]:
     """Yield a motor's real current against its ratings, and the heat in its windings."""
     claim, sense = (case.known(wired.role, name) for name in ("current_a", "sense_ohm"))
     if not isinstance(claim, Claim):
-        yield Line("not checked", claim.reason if claim else "the files set no current")
+        yield FigureLine("not checked", claim.reason if claim else "the files set no current")
         return
     number = real_current(wired, claim, sense if isinstance(sense, Claim) else None)
     real, given, driver = number.value, number.inputs, wired.path.driver
     top = peak_a(real)
     numbers = (number, Number("peak current", top, "A", "I x root 2", given, "sine"))
-    yield Line("current", f"{real:.2f} A RMS, {top:.2f} A at the peak", numbers)
+    yield FigureLine("current", f"{real:.2f} A RMS, {top:.2f} A at the peak", numbers)
     for what, may in (("the motor", wired.part.current_a), ("its driver", driver and driver.max_a)):
         if may:
             rated = Strain(what, may, "rating (RMS)", "data sheet of the part or board")
@@ -94,10 +94,10 @@ def motor(case: Case, wired: Wired) -> Iterator[Line]:
         loss = winding_loss_w(real, wired.part.phase_ohm)
         ohm = Input("phase", wired.part.phase_ohm, "ohm", part_of(wired))
         number = Number("heat in the windings", loss, "W", "2 I^2 R", (*given, ohm), "Joule's law")
-        yield Line("heat in the windings", f"{loss:.1f} W", (number,))
+        yield FigureLine("heat in the windings", f"{loss:.1f} W", (number,))
 
 
-def budgets(case: Case) -> Iterator[Line]:
+def budgets(case: Case) -> Iterator[FigureLine]:
     """Yield every rail with everything on; what is not counted is said."""
     for (board, net), users in rails(case).items():
         loads = [load_of(case, wired) for wired in users]
@@ -118,6 +118,8 @@ def budgets(case: Case) -> Iterator[Line]:
             w.role for w, x in zip(users, loads, strict=True) if x not in known
         ):
             text += f"; not counted, for nobody gives its current: {missing}"
-        yield Line(f"{board}.{net}", text, numbers)
+        yield FigureLine(f"{board}.{net}", text, numbers)
     if motors := [wired.role for wired in case.fitted("motor")]:
-        yield Line("not counted", f"the motors ({', '.join(motors)}) and the boards themselves")
+        yield FigureLine(
+            "not counted", f"the motors ({', '.join(motors)}) and the boards themselves"
+        )

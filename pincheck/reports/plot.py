@@ -12,10 +12,10 @@ from pincheck.model.printable import printable
 from pincheck.reports.charts import Chart
 from pincheck.reports.glyphs import Glyphs
 
-Ink = Literal["blank", "axis", "first", "second", "limit", "mark"]
+Stroke = Literal["blank", "axis", "first", "second", "limit", "mark"]
 """What a run of characters draws: nothing, an axis with its words, a curve, a limit, `at_x`."""
 
-Drawn = tuple[tuple[str, Ink], ...]
+Drawn = tuple[tuple[str, Stroke], ...]
 """One line of a plot: runs of characters with what each draws; joined they are plain text."""
 
 GUTTER = 8
@@ -24,7 +24,7 @@ GUTTER = 8
 COLUMN = 9
 """Columns of a figure beside a plot."""
 
-_CURVES: tuple[Ink, ...] = ("first", "second")
+_CURVES: tuple[Stroke, ...] = ("first", "second")
 
 
 @frozen
@@ -82,15 +82,15 @@ def plot(
 
 def _grid(
     chart: Chart, across: Scale, upright: Scale, glyphs: Glyphs, at_x: float | None
-) -> list[list[tuple[str, Ink]]]:
+) -> list[list[tuple[str, Stroke]]]:
     """Return the cells, lowest row first; what is drawn later covers what was drawn before."""
-    grid: list[list[tuple[str, Ink]]] = [
+    grid: list[list[tuple[str, Stroke]]] = [
         [(" ", "blank")] * across.cells for _ in range(upright.cells)
     ]
     for level, _ in chart.levels:
         if (row := upright.cell(level)) is not None:
             grid[row] = [(glyphs.limit, "limit")] * across.cells
-    marks: list[tuple[float, Ink]] = [(x, "limit") for x, _ in chart.marks]
+    marks: list[tuple[float, Stroke]] = [(x, "limit") for x, _ in chart.marks]
     if at_x is not None:
         marks.append((at_x, "mark"))
     for mark, ink in marks:
@@ -117,7 +117,7 @@ def _beside(last: int, row: int) -> int:
     return last + 1 if row > last else last - 1 if row < last else row
 
 
-def _runs(cells: list[tuple[str, Ink]]) -> Iterator[tuple[str, Ink]]:
+def _runs(cells: list[tuple[str, Stroke]]) -> Iterator[tuple[str, Stroke]]:
     for ink, run in groupby(cells, key=itemgetter(1)):
         yield "".join(glyph for glyph, _ in run), ink
 
@@ -147,7 +147,7 @@ def _key(chart: Chart, glyphs: Glyphs) -> str:
 
 
 @frozen
-class Figures:
+class FigureRow:
     """The values of a chart at one x, as a row of a table; `over` names a limit met there."""
 
     x: float
@@ -161,7 +161,7 @@ def heads(chart: Chart) -> str:
     return f" {chart.x_unit:>6}{columns} {chart.y_unit}"
 
 
-def figures(chart: Chart) -> Iterator[Figures]:
+def figures(chart: Chart) -> Iterator[FigureRow]:
     """Yield a row at even steps of x, at the marks, and at the end."""
     points = chart.series[0].points
     low, high = points[0][0], points[-1][0]
@@ -170,7 +170,7 @@ def figures(chart: Chart) -> Iterator[Figures]:
         values = [series.at(x) for series in chart.series]
         shown = "".join(" " * COLUMN if y is None else f"{y:>{COLUMN}.1f}" for y in values)
         over = _over(chart, values[0], x)
-        yield Figures(x, printable(f" {x:>6.0f}{shown} {over}"), over)
+        yield FigureRow(x, printable(f" {x:>6.0f}{shown} {over}"), over)
 
 
 def _over(chart: Chart, first: float | None, x: float) -> str:

@@ -9,25 +9,25 @@ from pincheck.analysis.sensor_limits import limit
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Number
 from pincheck.model.path import Wired
-from pincheck.physics.believed import Reading, resolution_c, unnoticed, worst_error
+from pincheck.physics.believed import SensorReading, resolution_c, unnoticed, worst_error
 from pincheck.physics.divider import full_scale
-from pincheck.reports.figure import Line
+from pincheck.reports.figure import FigureLine
 
 _USUAL_C = {"bed": (25.0, 60.0, 100.0)}
 _HOT_C = (25.0, 100.0, 200.0)
 _COLD_C = 0.0
 
 
-def sensor(case: Case, wired: Wired) -> Iterator[Line]:
+def sensor(case: Case, wired: Wired) -> Iterator[FigureLine]:
     """Yield what the firmware reads at true temperatures, its errors and its ends."""
     found = chain(case, wired)
     if not isinstance(found, Chain):
-        yield Line("not checked", found.reason if found else "the files name no sensor")
+        yield FigureLine("not checked", found.reason if found else "the files name no sensor")
         return
     low, high = (limit(case, wired.role, name) for name in ("min_c", "max_c"))
     top = [value(high)] if isinstance(high, Claim) else []
     usual = _USUAL_C.get(wired.role.split(".")[0].rstrip("0123456789"), _HOT_C)
-    yield Line("read as", found.assumed.name)
+    yield FigureLine("read as", found.assumed.name)
     for row in found.readings(at_c=tuple(sorted({*usual, *top}))):
         yield _at(found, row)
     yield _worst(found, max((*usual, *top)))
@@ -39,7 +39,7 @@ def sensor(case: Case, wired: Wired) -> Iterator[Line]:
     yield _failed(found, "shorted wire", 0.0, limits)
 
 
-def _at(found: Chain, row: Reading) -> Line:
+def _at(found: Chain, row: SensorReading) -> FigureLine:
     at = f"at {row.true_c:.0f} C"
     source, given = found.source(), found.inputs()
     numbers = [found.number(f"read {at}", row)]
@@ -53,7 +53,7 @@ def _at(found: Chain, row: Reading) -> Line:
         text += f", {step:.2f} K a count"
     band = found.band(row.true_c)
     if band is None:
-        return Line(at, f"{text}; tolerance not known", numbers)
+        return FigureLine(at, f"{text}; tolerance not known", numbers)
     parts = f"part {band.r25_k:.2f} K, beta {band.beta_k:.2f} K, pull-up {band.pullup_k:.2f} K"
     numbers += [
         Number(f"tolerance {at}, worst case", band.worst_k, "K", f"sum: {parts}", given, source),
@@ -61,42 +61,42 @@ def _at(found: Chain, row: Reading) -> Line:
             f"tolerance {at}, likely", band.rss_k, "K", f"root sum square: {parts}", given, source
         ),
     ]
-    return Line(
+    return FigureLine(
         at, f"{text}; +-{band.worst_k:.1f} K at worst, +-{band.rss_k:.1f} K likely", numbers
     )
 
 
-def _worst(found: Chain, high_c: float) -> Line:
+def _worst(found: Chain, high_c: float) -> FigureLine:
     ends = found.curve, found.divider, found.assumed_curve, found.assumed_divider
     label = f"worst error, {_COLD_C:.0f} to {high_c:.0f} C"
     try:
         at_c, error_k = worst_error(*ends, _COLD_C, high_c)
     except ValueError as error:
-        return Line(label, f"not checked: {error}")
+        return FigureLine(label, f"not checked: {error}")
     if abs(error_k) < 0.05:
         text = "none: the firmware assumes what is fitted"
     else:
         text = f"{error_k:+.1f} K at a true {at_c:.0f} C: reads too {_side(error_k)}"
     given, source = found.inputs(), found.source()
     formula = "largest of believed less true, every 5 K"
-    return Line(label, text, (Number("worst error", error_k, "K", formula, given, source),))
+    return FigureLine(label, text, (Number("worst error", error_k, "K", formula, given, source),))
 
 
 def _side(error_k: float) -> str:
     return "low, so the firmware overheats it" if error_k < 0 else "high"
 
 
-def _ends(found: Chain) -> Line:
+def _ends(found: Chain) -> FigureLine:
     curve = found.assumed_curve
     formula = "ends of the curve that the firmware assumes"
     numbers = (
         Number("lowest reading", curve.low_c, "C", formula, found.inputs(), found.assumed.source),
         Number("highest reading", curve.high_c, "C", formula, found.inputs(), found.assumed.source),
     )
-    return Line("ends of the curve", f"{curve.low_c:.0f} to {curve.high_c:.0f} C", numbers)
+    return FigureLine("ends of the curve", f"{curve.low_c:.0f} to {curve.high_c:.0f} C", numbers)
 
 
-def _failed(found: Chain, what: str, ohm: float, limits: tuple[float, float] | None) -> Line:
+def _failed(found: Chain, what: str, ohm: float, limits: tuple[float, float] | None) -> FigureLine:
     shown, curve = found.shown_c(ohm), found.assumed_curve
     if shown is None:
         # An NTC's resistance falls with heat, a platinum sensor's rises.
@@ -109,6 +109,8 @@ def _failed(found: Chain, what: str, ohm: float, limits: tuple[float, float] | N
     formula = "voltage of the failed line, read back through the assumed divider"
     number = Number(f"reading of a {what}", shown, "C", formula, found.inputs(), found.source())
     if limits is None:
-        return Line(what, f"{text}; the files give no limits", (number,))
+        return FigureLine(what, f"{text}; the files give no limits", (number,))
     heeded = "NOT noticed" if unnoticed(shown, *limits) else "noticed"
-    return Line(what, f"{text}; limits {limits[0]:.0f} to {limits[1]:.0f} C: {heeded}", (number,))
+    return FigureLine(
+        what, f"{text}; limits {limits[0]:.0f} to {limits[1]:.0f} C: {heeded}", (number,)
+    )

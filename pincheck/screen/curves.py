@@ -10,13 +10,13 @@ from textual.widget import Widget
 
 from pincheck.reports.charts import Chart, charts
 from pincheck.reports.glyphs import Glyphs
-from pincheck.reports.plot import Ink, figures, heads, plot
+from pincheck.reports.plot import Stroke, figures, heads, plot
 from pincheck.screen.base_screen import BaseScreen
 from pincheck.screen.page import PageLine, Run, Tone, fit, paragraph, text
 from pincheck.screen.page_view import PageView
 from pincheck.screen.session import Session
 
-_TONES: Mapping[Ink, Tone] = {
+_TONES: Mapping[Stroke, Tone] = {
     "blank": "",
     "axis": "dim",
     "first": "danger",

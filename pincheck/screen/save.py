@@ -14,7 +14,7 @@ from pincheck.screen.base_screen import BaseScreen
 from pincheck.screen.engine import Checked
 from pincheck.screen.page import paragraph
 from pincheck.screen.session import Session
-from pincheck.writing.change import Change, WriteRefusedError
+from pincheck.writing.change import FileChange, WriteRefusedError
 from pincheck.writing.write import write
 
 REPORT = "The whole report: as text, or as JSON where the name ends in .json."
@@ -79,4 +79,4 @@ class SaveScreen(BaseScreen):
         where = path.parent.resolve(strict=True) / path.name
         if os.path.lexists(where):
             raise FileExistsError
-        write([Change(where, path.name, None, self.content(path).encode())])
+        write([FileChange(where, path.name, None, self.content(path).encode())])

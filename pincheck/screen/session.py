@@ -13,7 +13,7 @@ from pincheck.reports.glyphs import LINES, Glyphs
 from pincheck.screen.engine import Checked, Engine
 
 if TYPE_CHECKING:
-    from pincheck.bench.record import Record
+    from pincheck.bench.record import WalkRecord
     from pincheck.edits.trial import FindingKey, Trial
     from pincheck.intake import Machine
 
@@ -51,22 +51,22 @@ class Session:
     trouble: tuple[Problem, ...] = ()
     chosen: "set[FindingKey]" = field(factory=set)
     history: list[WrittenEdits] = field(factory=list)
-    _record: "Record | None" = None
+    _record: "WalkRecord | None" = None
 
     @property
     def result(self) -> Result | None:
         """The latest result."""
         return self.checked.result if self.checked else None
 
-    def walk(self) -> "Record | None":
+    def walk(self) -> "WalkRecord | None":
         """Return the bench walk of the latest result, with the readings taken so far."""
         result = self.result
         if result is None:
             return None
-        from pincheck.bench.record import Record
+        from pincheck.bench.record import WalkRecord
 
         if self._record is None:
-            self._record = Record(result)
+            self._record = WalkRecord(result)
         elif self._record.result is not result:
             self._record.renew(result)
         return self._record

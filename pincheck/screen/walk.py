@@ -12,8 +12,8 @@ from textual.widgets import Input
 
 from pincheck.bench import record as records
 from pincheck.bench.judge import Judgement, ReadingError
-from pincheck.bench.record import STOP, Record
-from pincheck.bench.step import Step
+from pincheck.bench.record import STOP, WalkRecord
+from pincheck.bench.step import WalkStep
 from pincheck.bench.walk import ROOM_ID
 from pincheck.reports import words
 from pincheck.reports.glyphs import Glyphs
@@ -44,7 +44,7 @@ class WalkScreen(BaseScreen):
         yield Input(id="reading", select_on_focus=False)
 
     @property
-    def record(self) -> Record | None:
+    def record(self) -> WalkRecord | None:
         """The walk of this session."""
         return self.session.walk()
 
@@ -70,7 +70,7 @@ class WalkScreen(BaseScreen):
         self.view("step").show(self._step_page)
 
     @property
-    def step(self) -> Step | None:
+    def step(self) -> WalkStep | None:
         """The step at hand."""
         record, target = self.record, self.rows("steps").target
         return next((s for s in record.steps if s.id == target), None) if record else None
@@ -148,7 +148,7 @@ class WalkScreen(BaseScreen):
             self.app.push_screen(SaveScreen(self.session, "first-power-on.txt", ABOUT, content))
 
 
-def step_rows(record: Record, width: int, glyphs: Glyphs) -> Iterator[PageLine]:
+def step_rows(record: WalkRecord, width: int, glyphs: Glyphs) -> Iterator[PageLine]:
     """Yield a row for each step under a row for each half, then what stops the walk.
 
     Every step is a target.
@@ -173,7 +173,7 @@ def _tone(judgement: Judgement | None) -> Tone:
     return "agrees" if judgement.state == "agrees" else "danger"
 
 
-def _row(step: Step, record: Record, width: int, glyphs: Glyphs) -> PageLine:
+def _row(step: WalkStep, record: WalkRecord, width: int, glyphs: Glyphs) -> PageLine:
     done = step.id in record.ticked
     judgement = record.judgement(step)
     head = f" [{glyphs.done if done else ' '}] "
@@ -189,7 +189,7 @@ def _row(step: Step, record: Record, width: int, glyphs: Glyphs) -> PageLine:
     )
 
 
-def step_page(step: Step, record: Record, width: int) -> Iterator[PageLine]:
+def step_page(step: WalkStep, record: WalkRecord, width: int) -> Iterator[PageLine]:
     """Yield one step: what to do, where, what to expect, what was read and what it means."""
     yield from paragraph(step.do, width, tone="strong")
     for label, point in zip(("probe A", "probe B"), step.points, strict=False):

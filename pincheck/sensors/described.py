@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from attrs import evolve
 
 from pincheck.physics.curve import KELVIN, Curve, OutOfRange
-from pincheck.physics.ntc import BetaCurve, Point, SteinhartHartCurve
+from pincheck.physics.ntc import BetaCurve, CalibrationPoint, SteinhartHartCurve
 from pincheck.physics.platinum import PlatinumCurve
 from pincheck.sensors.load import catalogue
 from pincheck.sensors.sensor import Sensor
@@ -55,7 +55,7 @@ def from_letters(
     return _described(curve, f"{_id(r25, beta)}-c{cubic:.3g}", pullup_ohm, "Steinhart-Hart letters")
 
 
-def from_points(points: Iterable[Point], pullup_ohm: float | None = None) -> Sensor:
+def from_points(points: Iterable[CalibrationPoint], pullup_ohm: float | None = None) -> Sensor:
     """Return the sensor of three (C, ohm) points, as Steinhart-Hart through them.
 
     Where that curve would bend the wrong way, firmware leaves the middle point out and takes the

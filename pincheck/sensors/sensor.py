@@ -12,7 +12,7 @@ from pincheck.physics.platinum import class_tolerance_k
 from pincheck.physics.thermocouple import Thermocouple, ThermocoupleAmplifier
 from pincheck.physics.tolerance import Band, ntc_band, platinum_band
 
-Kind = Literal["ntc", "platinum", "thermocouple", "amplifier", "digital", "none"]
+SensorKind = Literal["ntc", "platinum", "thermocouple", "amplifier", "digital", "none"]
 
 
 def _pairs(rows: Iterable[tuple[float, float]]) -> tuple[tuple[float, float], ...]:
@@ -54,7 +54,7 @@ class Sensor:
 
     id: str
     name: str
-    kind: Kind
+    kind: SensorKind
     curve: Curve | None = None
     pullup_ohm: float | None = None
     source: str = ""

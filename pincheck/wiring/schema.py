@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, get_args
 
 from pincheck.model.setting import STYLES
-from pincheck.model.wiring import Divider, PartKind, PullResistor, Switch, Wire
+from pincheck.model.wiring import PartKind, PullResistor, Switch, VoltageDivider, Wire
 from pincheck.toml.table import Field
 
 
@@ -93,7 +93,7 @@ NET: Mapping[str, Field] = {
     "switch": _table("switch", _SWITCH, Switch),
     "pullup": _table("pull-up", _PULL, PullResistor),
     "pulldown": _table("pull-down", _PULLDOWN, _pulldown),
-    "divider": _table("divider", _DIVIDER, Divider),
+    "divider": _table("divider", _DIVIDER, VoltageDivider),
     "series_ohm": _number("series resistance", "ohm", 0, 1_000_000),
     "supply_v": _VOLTS,
     "max_a": _AMPS,

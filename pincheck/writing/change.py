@@ -18,7 +18,7 @@ class AlreadyThereError(WriteRefusedError):
 
 
 @frozen
-class Change:
+class FileChange:
     """A file that held `before`, as it was read, and is to hold `after`.
 
     `path` is free of links. `before` is None where the file must be new. `name` is what messages
@@ -45,7 +45,7 @@ def held(path: Path) -> bytes:
         return stream.read()
 
 
-def require_unchanged(change: Change) -> None:
+def require_unchanged(change: FileChange) -> None:
     """See that a file is still what was read, or is not there where it must be new.
 
     Raises:

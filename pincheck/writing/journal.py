@@ -8,7 +8,7 @@ from pathlib import Path, PurePosixPath
 from attrs import frozen
 
 from pincheck.model import limits
-from pincheck.writing.change import Change, WriteRefusedError
+from pincheck.writing.change import FileChange, WriteRefusedError
 from pincheck.writing.fresh import create, lock, settle, write_all
 
 NAME = ".pincheck-writing"
@@ -38,7 +38,7 @@ class Journal:
         os.close(self.handle)
 
 
-def begin(folder: Path, changes: Sequence[Change]) -> Journal:
+def begin(folder: Path, changes: Sequence[FileChange]) -> Journal:
     """Write down what is going to be changed, to stay on the disk until it is done.
 
     Raises:
@@ -100,7 +100,7 @@ def find(folder: Path) -> Journal | None:
     return None
 
 
-def changes(journal: Journal) -> tuple[Change, ...] | None:
+def changes(journal: Journal) -> tuple[FileChange, ...] | None:
     """Return what a journal says; None where it was cut off, before anything was changed.
 
     Raises:
@@ -122,7 +122,7 @@ def changes(journal: Journal) -> tuple[Change, ...] | None:
 # What packs a journal is loaded where one is: every command looks for one, hardly any finds it.
 
 
-def _packed(folder: Path, changes: Sequence[Change]) -> bytes:
+def _packed(folder: Path, changes: Sequence[FileChange]) -> bytes:
     import json
 
     rows = [
@@ -133,7 +133,7 @@ def _packed(folder: Path, changes: Sequence[Change]) -> bytes:
     return b"".join((_HEAD, _digest(body), b"\n", body))
 
 
-def _change(folder: Path, name: str, before: str | None, after: str, in_place: bool) -> Change:
+def _change(folder: Path, name: str, before: str | None, after: str, in_place: bool) -> FileChange:
     from base64 import b64decode
 
     where = PurePosixPath(name)
@@ -141,7 +141,7 @@ def _change(folder: Path, name: str, before: str | None, after: str, in_place: b
     if where.is_absolute() or ".." in where.parts or path.resolve() != path:
         raise ValueError
     old = None if before is None else b64decode(before)
-    return Change(path, name, old, b64decode(after), in_place)
+    return FileChange(path, name, old, b64decode(after), in_place)
 
 
 def _text(data: bytes | None) -> str | None:

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from pincheck.writing import journal as journals
-from pincheck.writing.change import Change, WriteRefusedError
+from pincheck.writing.change import FileChange, WriteRefusedError
 from pincheck.writing.fresh import sweep
 from pincheck.writing.journal import Journal
 from pincheck.writing.signals import undisturbed
@@ -41,7 +41,7 @@ def _recovered(journal: Journal) -> str:
     return said
 
 
-def _take_back(folder: Path, changes: Iterable[Change]) -> str:
+def _take_back(folder: Path, changes: Iterable[FileChange]) -> str:
     undone, apart = [], []
     for change in changes:
         try:
@@ -63,5 +63,5 @@ def _take_back(folder: Path, changes: Iterable[Change]) -> str:
     return "; ".join(parts)
 
 
-def _names(changes: Iterable[Change]) -> str:
+def _names(changes: Iterable[FileChange]) -> str:
     return ", ".join(change.name for change in changes)

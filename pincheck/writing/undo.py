@@ -3,11 +3,11 @@
 import os
 from itertools import zip_longest
 
-from pincheck.writing.change import Change, held
+from pincheck.writing.change import FileChange, held
 from pincheck.writing.fresh import like, write_over
 
 
-def undo(change: Change) -> None:
+def undo(change: FileChange) -> None:
     """Give a file back what it held; take it away where there was none.
 
     Raises:
@@ -28,7 +28,7 @@ def undo(change: Change) -> None:
         raise
 
 
-def is_ours(change: Change) -> bool:
+def is_ours(change: FileChange) -> bool:
     """Return whether a file holds what a change that was cut off put there, in whole or in part."""
     try:
         now = held(change.path)
@@ -48,19 +48,19 @@ def _is_mix(now: bytes, before: bytes, after: bytes) -> bool:
     return all(byte in (old, new) for byte, old, new in both)
 
 
-def is_made(change: Change) -> bool:
+def is_made(change: FileChange) -> bool:
     """Return whether a file holds all that the change put there."""
     return _holds(change, change.after)
 
 
-def is_undone(change: Change) -> bool:
+def is_undone(change: FileChange) -> bool:
     """Return whether a file holds what it held before the change."""
     if change.before is None:
         return not os.path.lexists(change.path)
     return _holds(change, change.before)
 
 
-def _holds(change: Change, data: bytes) -> bool:
+def _holds(change: FileChange, data: bytes) -> bool:
     try:
         return held(change.path) == data
     except OSError:

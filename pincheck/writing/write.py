@@ -7,7 +7,7 @@ from pathlib import Path
 
 from attrs import evolve
 
-from pincheck.writing.change import Change, WriteRefusedError, require_unchanged
+from pincheck.writing.change import FileChange, WriteRefusedError, require_unchanged
 from pincheck.writing.fresh import Fresh, create, like, settle, write_all, write_over
 from pincheck.writing.journal import Journal, begin
 from pincheck.writing.signals import StoppedError, undisturbed
@@ -16,7 +16,7 @@ from pincheck.writing.undo import is_ours, is_undone, undo
 _UNTOUCHED = "nothing was changed"
 
 
-def write(changes: Iterable[Change]) -> None:
+def write(changes: Iterable[FileChange]) -> None:
     """Make every change, or none: an error, an interrupt and a termination roll all back.
 
     Owner, group, mode, extended attributes and other names of a file stay. Each file is looked at
@@ -38,12 +38,12 @@ def write(changes: Iterable[Change]) -> None:
         raise KeyboardInterrupt(said) from None
 
 
-def _carry_out(wanted: list[Change], pause: Callable[[], None]) -> None:
+def _carry_out(wanted: list[FileChange], pause: Callable[[], None]) -> None:
     if not wanted:
         return
     beside: dict[Path, Fresh] = {}
     folders: list[Path] = []
-    done: list[Change] = []
+    done: list[FileChange] = []
     journal, at = None, wanted[0]
     try:
         for number, at in enumerate(wanted):
@@ -77,7 +77,7 @@ def _carry_out(wanted: list[Change], pause: Callable[[], None]) -> None:
                     folder.rmdir()
 
 
-def _prepare(change: Change, beside: dict[Path, Fresh], folders: list[Path]) -> Change:
+def _prepare(change: FileChange, beside: dict[Path, Fresh], folders: list[Path]) -> FileChange:
     """Write the new file beside the old one; return whether the old one is written over instead."""
     if change.before is None:
         missing = [f for f in change.path.parents if not f.exists()]
@@ -98,7 +98,7 @@ def _prepare(change: Change, beside: dict[Path, Fresh], folders: list[Path]) -> 
     return change
 
 
-def _put(change: Change, beside: dict[Path, Fresh], done: list[Change]) -> None:
+def _put(change: FileChange, beside: dict[Path, Fresh], done: list[FileChange]) -> None:
     made = beside.get(change.path)
     if change.before is None:
         try:
@@ -123,7 +123,7 @@ def _put(change: Change, beside: dict[Path, Fresh], done: list[Change]) -> None:
                 raise WriteRefusedError(f"{change.name} changed since it was read")
 
 
-def _take_back(done: list[Change], journal: Journal | None) -> str:
+def _take_back(done: list[FileChange], journal: Journal | None) -> str:
     """Put everything back; return what could not be, and what to do, empty where all was.
 
     What somebody else changed meanwhile is theirs and stays.
@@ -146,7 +146,7 @@ def _take_back(done: list[Change], journal: Journal | None) -> str:
     return f"not put back: {', '.join(left)}; the next command that reads the folder tries again"
 
 
-def _reason(at: Change, error: BaseException) -> str:
+def _reason(at: FileChange, error: BaseException) -> str:
     if isinstance(error, StoppedError):
         return "stopped"
     if isinstance(error, OSError):
@@ -154,6 +154,6 @@ def _reason(at: Change, error: BaseException) -> str:
     return str(error) or type(error).__name__
 
 
-def _folder(changes: Sequence[Change]) -> Path:
+def _folder(changes: Sequence[FileChange]) -> Path:
     """Return the folder that all files lie in, at any depth."""
     return Path(os.path.commonpath([change.path.parent for change in changes]))

@@ -13,7 +13,7 @@ import pytest
 
 from pincheck import api
 from pincheck.batch import folder
-from pincheck.batch.assign import Rule
+from pincheck.batch.assign import AssignmentRule
 from pincheck.batch.examine import Desk
 from pincheck.batch.offered import Offer, offer
 from pincheck.batch.progress import Progress
@@ -76,7 +76,7 @@ def go(offered: Offer, opened: Callable[[], Store]) -> Callable[..., tuple[Store
         where: Path,
         submissions: tuple[Submission, ...] | None = None,
         processes: int = 2,
-        rules: tuple[Rule, ...] = (),
+        rules: tuple[AssignmentRule, ...] = (),
         assemblies: Offer = offered,
         bounds: Bounds = BOUNDS,
         progress: Progress | None = None,

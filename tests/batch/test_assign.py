@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from pincheck import api
-from pincheck.batch.assign import Rule, UnassignedError, rules
+from pincheck.batch.assign import AssignmentRule, UnassignedError, rules
 from pincheck.batch.examine import Desk, Examined, Task, examine
 from pincheck.batch.offered import Offer, offer
 from pincheck.model.problem import UnreadableError
@@ -24,7 +24,7 @@ def _assigned(desk: Desk, file: Path, path: str = "x", named: str = "") -> tuple
 def test_manifest_before_marker_before_rule(offered: Offer, customer: Callable[..., Path]) -> None:
     """The desk's word goes before the customer's, the customer's before a guess."""
     where = customer("one")
-    desk = Desk(offered, (Rule(1, "marsh-230-curlew", style="section"),))
+    desk = Desk(offered, (AssignmentRule(1, "marsh-230-curlew", style="section"),))
     assert _assigned(desk, where, named="Marsh-230_B") == ("marsh-230-b", "manifest")
     assert _assigned(desk, where) == ("marsh-230-c", "marker file")
     (where / "pincheck-assembly.txt").write_text("# nothing said\n\n")
@@ -34,19 +34,19 @@ def test_manifest_before_marker_before_rule(offered: Offer, customer: Callable[.
 @pytest.mark.parametrize(
     ("rule", "fits"),
     [
-        (Rule(1, "marsh-230-b", path="in/*"), True),
-        (Rule(1, "marsh-230-b", path="out/*"), False),
-        (Rule(1, "marsh-230-b", style="define"), True),
-        (Rule(1, "marsh-230-b", style="gcode"), False),
-        (Rule(1, "marsh-230-b", setting="BOARD_HERON_2"), True),
-        (Rule(1, "marsh-230-b", setting="BOARD_HERON"), False),
-        (Rule(1, "marsh-230-b", setting="A4988"), False),
-        (Rule(1, "marsh-230-b", text="A4988"), True),
-        (Rule(1, "marsh-230-b", path="in/*", style="gcode"), False),
+        (AssignmentRule(1, "marsh-230-b", path="in/*"), True),
+        (AssignmentRule(1, "marsh-230-b", path="out/*"), False),
+        (AssignmentRule(1, "marsh-230-b", style="define"), True),
+        (AssignmentRule(1, "marsh-230-b", style="gcode"), False),
+        (AssignmentRule(1, "marsh-230-b", setting="BOARD_HERON_2"), True),
+        (AssignmentRule(1, "marsh-230-b", setting="BOARD_HERON"), False),
+        (AssignmentRule(1, "marsh-230-b", setting="A4988"), False),
+        (AssignmentRule(1, "marsh-230-b", text="A4988"), True),
+        (AssignmentRule(1, "marsh-230-b", path="in/*", style="gcode"), False),
     ],
 )
 def test_rules_fit_what_they_state(
-    offered: Offer, customer: Callable[..., Path], rule: Rule, fits: bool
+    offered: Offer, customer: Callable[..., Path], rule: AssignmentRule, fits: bool
 ) -> None:
     """All that a rule states must hold; a setting in a comment is none."""
     where = customer("one", "define")
@@ -100,8 +100,8 @@ def test_rule_file(tmp_path: Path, offered: Offer) -> None:
         '[[assign]]\nassembly = "Marsh-230-C"\nsetting = "BOARD_HERON_2"\nstyle = "define"\n'
     )
     assert rules(file, offered) == (
-        Rule(1, "marsh-230-b", path="b-*"),
-        Rule(2, "Marsh-230-C", setting="BOARD_HERON_2", style="define"),
+        AssignmentRule(1, "marsh-230-b", path="b-*"),
+        AssignmentRule(2, "Marsh-230-C", setting="BOARD_HERON_2", style="define"),
     )
 
 

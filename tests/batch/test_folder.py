@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from pincheck.batch.folder import RefusedError, entries, locate
+from pincheck.batch.folder import SubmissionRefusedError, entries, locate
 from pincheck.batch.submission import Submission
 
 
@@ -49,7 +49,7 @@ def test_paths_inside(inside: Path, path: str) -> None:
 )
 def test_paths_refused(inside: Path, path: str, why: str) -> None:
     """Each says why, in characters that a terminal may see."""
-    with pytest.raises(RefusedError, match=why):
+    with pytest.raises(SubmissionRefusedError, match=why):
         locate(inside, path)
 
 

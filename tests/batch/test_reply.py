@@ -8,7 +8,7 @@ import pytest
 
 from pincheck import api
 from pincheck.batch import reply
-from pincheck.batch.assign import Rule
+from pincheck.batch.assign import AssignmentRule
 from pincheck.batch.examine import Desk, Task
 from pincheck.batch.offered import Offer
 from pincheck.cli.desk import draft
@@ -21,7 +21,7 @@ def drafted(offered: Offer) -> Callable[[Path], tuple[int, str]]:
     """Draft the reply to a submission; return exit code and text."""
 
     def draft_(where: Path) -> tuple[int, str]:
-        desk = Desk(offered, (Rule(1, "marsh-230-c", style="section"),))
+        desk = Desk(offered, (AssignmentRule(1, "marsh-230-c", style="section"),))
         code, text, _ = draft(desk, Task(where, where.name, "", b""))
         return code, "\n".join(text)
 
@@ -95,7 +95,7 @@ def test_unknown_board(customer: Callable[..., Path], offered: Offer) -> None:
     """The desk's own names and files are for the desk, and none of the customer's business."""
     where = customer("t", "gcode")
     (where / "pincheck-assembly.txt").unlink()
-    desk = Desk(offered, (Rule(1, "marsh-230-c", style="section"),))
+    desk = Desk(offered, (AssignmentRule(1, "marsh-230-c", style="section"),))
     code, text, remark = draft(desk, Task(where, where.name, "", b""))
     assert code == 2
     assert "do not say which board" in " ".join(text)

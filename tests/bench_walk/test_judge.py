@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pincheck.bench import Step, judge, parse
+from pincheck.bench import WalkStep, judge, parse
 from pincheck.bench.judge import ReadingError
 from pincheck.bench.step import figure
 
@@ -57,7 +57,7 @@ def test_what_is_no_reading_is_refused_with_the_unit(typed, unit):
 
 
 def step(low, high):
-    return Step("x", "off", "", "x", "measure", (), "ohm", low, high, (), "a short", "a break")
+    return WalkStep("x", "off", "", "x", "measure", (), "ohm", low, high, (), "a short", "a break")
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,7 @@ import pytest
 
 from pincheck import api
 from pincheck.bench.judge import ReadingError
-from pincheck.bench.record import Record, document, saved, text
+from pincheck.bench.record import WalkRecord, document, saved, text
 from pincheck.model.finding import Severity
 
 
@@ -19,7 +19,7 @@ def result(kind):
 
 @pytest.fixture
 def record():
-    return Record(result("clean"))
+    return WalkRecord(result("clean"))
 
 
 def step(record, name):
@@ -63,7 +63,7 @@ def test_a_failed_reading_with_power_ends_the_walk_at_its_step(record):
 
 
 def test_no_step_has_power_while_a_danger_is_open():
-    held = Record(result("planted"))
+    held = WalkRecord(result("planted"))
     assert {s.power for s in held.steps} == {"off"}
     dangers = [f.message for f in held.result.findings if f.severity is Severity.DANGER]
     assert list(held.stops) == dangers

@@ -10,7 +10,7 @@ from scipy.integrate import solve_ivp
 
 from pincheck import api
 from pincheck.bench import walk
-from pincheck.bench.record import Record, text
+from pincheck.bench.record import WalkRecord, text
 from pincheck.bench.walk import ROOM_ID, on_mains
 
 MACHINES = Path(__file__).parents[1] / "field/machines"
@@ -171,7 +171,7 @@ def test_nobody_is_sent_to_measure_or_heat_behind_a_mains_relay(name):
         assert step.role != "bed.heater"
         assert (step.high or 0) < 50 or step.unit != "V"
         assert all("relay" not in point.board for point in step.points)
-    page = "\n".join(text(Record(result)))
+    page = "\n".join(text(WalkRecord(result)))
     said = "No step for the bed heater, on mains. Mains wiring belongs to licensed practice"
     assert page.count(said) == page.count("Mains wiring") == 1
 

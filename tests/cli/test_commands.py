@@ -12,7 +12,7 @@ import pytest
 
 from pincheck import api
 from pincheck.cli.main import COMMANDS, main
-from pincheck.writing.change import Change
+from pincheck.writing.change import FileChange
 from pincheck.writing.journal import begin
 
 WIRING = ["--wiring", str(api.demo("marsh-230-c.toml"))]
@@ -339,10 +339,10 @@ def test_the_command_after_a_kill_says_what_it_mends(
     shutil.copy(api.demo("marsh-230-c.toml"), wiring)
     machine = copied(tmp_path) / "machine.cfg"
     before = machine.read_bytes()
-    begin(machine.parent, [Change(machine, "machine.cfg", before, b"[fan]\n")]).close()
+    begin(machine.parent, [FileChange(machine, "machine.cfg", before, b"[fan]\n")]).close()
     machine.write_bytes(b"[fan]\n")
     drafted = wiring / "drafted.toml"
-    begin(wiring, [Change(drafted, "drafted.toml", None, b"[assembly]\n", True)]).close()
+    begin(wiring, [FileChange(drafted, "drafted.toml", None, b"[assembly]\n", True)]).close()
     drafted.write_bytes(b"[assem")
     command = ["check", str(machine.parent), "--wiring", str(wiring / "marsh-230-c.toml")]
     main(command)

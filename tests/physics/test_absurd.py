@@ -28,7 +28,8 @@ from pincheck.physics import (
 )
 
 BEAD = ntc.BetaCurve(100000, 25, 3950)
-BLOCK = thermal.Block()
+LINER = protection.TemperatureLimit("liner", 260)
+BLOCK = thermal.ThermalBlock()
 SMALL = fan.Fan(rated_v=12, current_a=0.1)
 GUARD = monitor.WINDOW
 K = thermocouple.Thermocouple("K")
@@ -81,7 +82,7 @@ SANE: Mapping[Callable[..., object], Mapping[str, float]] = {
     partial(protection.heater_loose, BLOCK, protection=GUARD): {
         "heater_w": 40, "at_c": 210, "ambient_c": 25, "share": 0,
     },
-    partial(protection.switch_shorted, BLOCK, limits=(protection.Limit("liner", 260),)): {
+    partial(protection.switch_shorted, BLOCK, limits=(LINER,)): {
         "heater_w": 40, "ambient_c": 25, "from_c": 25,
     },
     partial(protection.false_trip_warm_up, BLOCK, protection=GUARD): {
@@ -97,7 +98,7 @@ SANE: Mapping[Callable[..., object], Mapping[str, float]] = {
     partial(supply.budget, ()): {"supply_a": 10},
     switch.dissipation_w: {"current_a": 1, "rds_on_mohm": 6, "duty": 1, "hot_factor": 1.5},
     partial(switch.load, ()): {"max_a": 8, "rds_on_mohm": 6},
-    thermal.Block: {
+    thermal.ThermalBlock: {
         "heat_capacity_j_k": 12, "loss_w_k": 0.12, "fan_loss_w_k": 0.05, "sensor_lag_s": 3,
         "dead_time_s": 1, "loose_lag_s": 10,
     },

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pincheck.physics.heater import (
-    Band,
+    ToleranceBand,
     current_a,
     current_band_a,
     element_ohm,
@@ -50,7 +50,7 @@ def test_the_tolerance_band_is_the_worst_case():
 
 def test_without_tolerance_the_band_is_one_figure():
     """Nothing is widened that nobody asked for."""
-    assert power_band_w(24, 14.4, ohm_pct=0) == Band(*[power_w(24, 14.4)] * 3)
+    assert power_band_w(24, 14.4, ohm_pct=0) == ToleranceBand(*[power_w(24, 14.4)] * 3)
 
 
 @given(volts, ohms, duties)

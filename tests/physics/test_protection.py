@@ -12,8 +12,8 @@ from pincheck.physics.protection import (
     MODEL,
     WINDOW,
     HeaterModel,
-    Limit,
     Protection,
+    TemperatureLimit,
     false_trip_fan,
     false_trip_warm_up,
     heater_loose,
@@ -21,10 +21,10 @@ from pincheck.physics.protection import (
     sensor_out_cold,
     switch_shorted,
 )
-from pincheck.physics.thermal import PLATE, Block
+from pincheck.physics.thermal import PLATE, ThermalBlock
 
-BLOCK = Block()
-QUICK = Block(sensor_lag_s=0, dead_time_s=0)
+BLOCK = ThermalBlock()
+QUICK = ThermalBlock(sensor_lag_s=0, dead_time_s=0)
 BARE = Protection("none")
 
 
@@ -34,7 +34,7 @@ def of_gain(gain_k: float, dead_time_s: float = 0) -> HeaterModel:
 
 
 blocks = st.builds(
-    Block,
+    ThermalBlock,
     heat_capacity_j_k=st.floats(8, 20),
     loss_w_k=st.floats(0.1, 0.2),
     fan_loss_w_k=st.floats(0, 0.08),
@@ -212,7 +212,11 @@ class TestSwitchShorted:
 
         300 C follow after 100 ln(315 / 225) = 33.65 s, 550 C never.
         """
-        liner, sensor, block = Limit("liner", 260), Limit("sensor", 300), Limit("block", 550)
+        liner, sensor, block = (
+            TemperatureLimit("liner", 260),
+            TemperatureLimit("sensor", 300),
+            TemperatureLimit("block", 550),
+        )
         shorted = switch_shorted(BLOCK, 60, 25, [block, sensor, liner], from_c=210)
         assert shorted.settle_c == pytest.approx(525)
         assert [way.limit for way in shorted.gives_way] == [liner, sensor, block]
@@ -225,13 +229,18 @@ class TestSwitchShorted:
 
     def test_a_heater_too_weak_to_harm(self):
         """25 + 25 / 0.12 = 233.33 C stays below every limit."""
-        shorted = switch_shorted(BLOCK, 25, 25, [Limit("liner", 240)])
+        shorted = switch_shorted(BLOCK, 25, 25, [TemperatureLimit("liner", 240)])
         assert shorted.settle_c == pytest.approx(233.33, abs=5e-3)
         assert shorted.first is None
 
     def test_a_limit_already_passed_gives_way_at_once(self):
         """Printing at 270 C with a liner for 240 C."""
-        assert switch_shorted(BLOCK, 40, 25, [Limit("liner", 240)], from_c=270).first.after_s == 0
+        assert (
+            switch_shorted(
+                BLOCK, 40, 25, [TemperatureLimit("liner", 240)], from_c=270
+            ).first.after_s
+            == 0
+        )
 
 
 class TestWarmUp:
@@ -279,7 +288,7 @@ class TestWarmUp:
         205 - 180 exp(-t / 20) is 201.70 C after 80 s and 203.79 C, 2.09 K more, after 100 s. From
         there the next 20 s would bring 0.77 K only.
         """
-        block = Block(loss_w_k=0.6, sensor_lag_s=0, dead_time_s=0)
+        block = ThermalBlock(loss_w_k=0.6, sensor_lag_s=0, dead_time_s=0)
         outcome = false_trip_warm_up(block, 108, 210, WINDOW)
         assert (outcome.trips, outcome.reaches_s) == (False, None)
 
@@ -353,14 +362,14 @@ class TestPartFan:
     def test_the_dip_grows_with_the_dead_time(self):
         """While the reading stands still nothing answers."""
         dips = [
-            false_trip_fan(Block(dead_time_s=dead), 40, 210, WINDOW).lowest_reading_c
+            false_trip_fan(ThermalBlock(dead_time_s=dead), 40, 210, WINDOW).lowest_reading_c
             for dead in (1, 3, 5)
         ]
         assert dips == sorted(dips, reverse=True)
 
     def test_a_fan_that_does_not_blow_on_the_block_changes_nothing(self):
         """No loss, no dip."""
-        outcome = false_trip_fan(Block(fan_loss_w_k=0), 40, 210, WINDOW)
+        outcome = false_trip_fan(ThermalBlock(fan_loss_w_k=0), 40, 210, WINDOW)
         assert not outcome.trips
         assert outcome.lowest_reading_c == pytest.approx(210)
 
@@ -389,7 +398,7 @@ def test_a_sampled_controller_on_independent_curves_cuts_at_the_same_time(lag, p
         block += (25 - block) / 100 * 1e-3
     expected = sampled_cut(cooling, 0.05, 210 - band, period)
     protection = evolve(WINDOW, trip_period_s=period, trip_hysteresis_c=band)
-    outcome = heater_loose(Block(sensor_lag_s=lag, dead_time_s=0), 40, 210, protection)
+    outcome = heater_loose(ThermalBlock(sensor_lag_s=lag, dead_time_s=0), 40, 210, protection)
     assert outcome.cut_after_s == pytest.approx(expected, abs=0.11)
 
 
@@ -420,7 +429,7 @@ def test_every_scenario_respects_its_physical_bounds(block, power, at_c, kind, s
         ),
         (lambda: evolve(WINDOW, trip_hysteresis_c=-1), "hysteresis -1 K"),
         (lambda: HeaterModel(0, 1), "model heating rate 0 K/s: allowed is 0.0001 to 1000 K/s"),
-        (lambda: Limit("liner", 5000), "temperature 5000 C: allowed is -60 to 1500 C"),
+        (lambda: TemperatureLimit("liner", 5000), "temperature 5000 C: allowed is -60 to 1500 C"),
         (lambda: heater_loose(BLOCK, 40, 210, WINDOW, share=2), "duty 2: allowed is 0 to 1"),
         (lambda: false_trip_fan(BLOCK, 1e5, 210, WINDOW), "power 100000 W"),
     ],

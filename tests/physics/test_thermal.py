@@ -10,20 +10,20 @@ from scipy.integrate import solve_ivp
 
 from pincheck.physics.thermal import (
     PLATE,
-    Block,
     Course,
     Stage,
+    ThermalBlock,
     heating,
     settle_c,
     time_to_c,
     trajectory,
 )
 
-BLOCK = Block()
-BIG = Block(heat_capacity_j_k=20, loss_w_k=0.20)
+BLOCK = ThermalBlock()
+BIG = ThermalBlock(heat_capacity_j_k=20, loss_w_k=0.20)
 
 blocks = st.builds(
-    Block,
+    ThermalBlock,
     heat_capacity_j_k=st.floats(5, 30),
     loss_w_k=st.floats(0.05, 0.5),
     fan_loss_w_k=st.floats(0, 0.2),
@@ -120,7 +120,7 @@ def test_the_part_fan_adds_its_loss():
 @pytest.mark.parametrize("dead", [0.0, 4.0])
 def test_block_and_reading_agree_with_an_ode_solver(lag, dead):
     """scipy's DOP853 within 0.1 % of the rise; also where lag and time constant meet."""
-    block = Block(sensor_lag_s=lag, dead_time_s=dead)
+    block = ThermalBlock(sensor_lag_s=lag, dead_time_s=dead)
     course = heating(40, 25, 25, block).then(60, settle_c(10, 25, block), block.with_fan().tau_s)
     mine = course.samples(300, 61)
     theirs = solved(course, 300, 61)
@@ -138,7 +138,7 @@ def test_a_loose_sensor_agrees_with_an_ode_solver():
 @pytest.mark.parametrize("lag", [3.0, 100.0, 150.0])
 def test_the_reading_turns_where_an_ode_solver_sees_its_maximum(lag):
     """After power goes off, the sensor still rises until the block has fallen to it."""
-    block = Block(sensor_lag_s=lag, dead_time_s=0)
+    block = ThermalBlock(sensor_lag_s=lag, dead_time_s=0)
     course = heating(60, 25, 25, block).then(50, 25, block.tau_s)
     turn = course.stages[1].turn_s(2000)
     _, sensor = solved(course, 400, 4001)
@@ -148,7 +148,7 @@ def test_the_reading_turns_where_an_ode_solver_sees_its_maximum(lag):
 
 def test_the_first_passing_of_a_level_is_found_in_a_dip():
     """A dip that ends long before the end of the search is not stepped over."""
-    course = heating(0, 210, 25, Block(sensor_lag_s=2, dead_time_s=3)).then(3, 300, 100)
+    course = heating(0, 210, 25, ThermalBlock(sensor_lag_s=2, dead_time_s=3)).then(3, 300, 100)
     lowest = course.reading_c(course.stages[1].turn_s(1e4) + 3)
     falls = course.first(lambda c: c < lowest + 0.01, 0, 1e5)
     assert falls is not None
@@ -158,7 +158,7 @@ def test_the_first_passing_of_a_level_is_found_in_a_dip():
 
 def test_the_rate_of_the_reading_is_its_derivative():
     """Central difference of the reading itself, before and after the dead time."""
-    for block in (BLOCK, Block(sensor_lag_s=0)):
+    for block in (BLOCK, ThermalBlock(sensor_lag_s=0)):
         course = heating(40, 25, 25, block)
         assert course.rate_k_s(0.5) == 0
         for time in (2.0, 20.0, 200.0):
@@ -177,7 +177,7 @@ def test_a_trajectory_starts_and_ends_where_it_should():
 
 def test_a_lag_of_next_to_nothing_is_none():
     """The smallest float above 0 does not overflow a reciprocal."""
-    course = heating(40, 25, 25, Block(sensor_lag_s=5e-324, dead_time_s=0))
+    course = heating(40, 25, 25, ThermalBlock(sensor_lag_s=5e-324, dead_time_s=0))
     assert course.reading_c(20) == course.block_c(20)
     assert list(course.turns_s(100)) == [0, 0, 100]
 
@@ -212,10 +212,13 @@ def test_time_to_and_temperature_at_are_inverses(block, start, end, power):
 @pytest.mark.parametrize(
     ("call", "said"),
     [
-        (lambda: Block(heat_capacity_j_k=0), "heat capacity 0 J/K: allowed is 0.1 to 50000 J/K"),
-        (lambda: Block(loss_w_k=-1), "heat loss -1 W/K: allowed is 0.001 to 200 W/K"),
-        (lambda: Block(sensor_lag_s=1e4), "sensor lag 10000 s: allowed is 0 to 600 s"),
-        (lambda: Block(dead_time_s=math.nan), "dead time nan s"),
+        (
+            lambda: ThermalBlock(heat_capacity_j_k=0),
+            "heat capacity 0 J/K: allowed is 0.1 to 50000 J/K",
+        ),
+        (lambda: ThermalBlock(loss_w_k=-1), "heat loss -1 W/K: allowed is 0.001 to 200 W/K"),
+        (lambda: ThermalBlock(sensor_lag_s=1e4), "sensor lag 10000 s: allowed is 0 to 600 s"),
+        (lambda: ThermalBlock(dead_time_s=math.nan), "dead time nan s"),
         (lambda: settle_c(1e6, 25, BLOCK), "power 1e\\+06 W: allowed is 0 to 5000 W"),
         (lambda: settle_c(40, 1000, BLOCK), "ambient temperature 1000 C: allowed is -50 to 150 C"),
         (lambda: time_to_c(25, 9999, 40, 25, BLOCK), "temperature 9999 C"),

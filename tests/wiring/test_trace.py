@@ -6,7 +6,7 @@ from wiring_machines import cable, connector, fit, machine
 from pincheck import resources
 from pincheck.model.claim import Place
 from pincheck.model.path import Contact
-from pincheck.model.wiring import Divider, PullResistor
+from pincheck.model.wiring import PullResistor, VoltageDivider
 from pincheck.wiring import load, trace
 
 CONFIGS = resources.folder("configs")
@@ -127,7 +127,7 @@ class TestDemo:
         assert traced.find("hotend.heater").place == Place("tool", "gpio2")
         assert traced.find("bed.heater").place == Place("main", "PA8")
         probe = traced.find("probe.signal")
-        assert probe.path.divider == Divider(10000, 20000)
+        assert probe.path.divider == VoltageDivider(10000, 20000)
         assert probe.path.pullups == (PullResistor(4700, 5.0),)
         heater = traced.find("hotend.heater")
         assert heater.supply.line().startswith("24V of Heron 2 -> tool_power 1,2 -> ")

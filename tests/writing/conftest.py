@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from attrs import Factory, define
 
-from pincheck.writing.change import Change
+from pincheck.writing.change import FileChange
 
 CALLS = (
     "open", "write", "replace", "unlink", "fsync", "ftruncate", "fchmod", "fchown", "setxattr",
@@ -85,7 +85,7 @@ class Folder:
 
     root: Path
 
-    def lay(self) -> tuple[Change, ...]:
+    def lay(self) -> tuple[FileChange, ...]:
         """Write the files anew and return the change of all."""
         for path in sorted(self.root.rglob("*"), reverse=True):
             path.unlink() if path.is_file() else path.rmdir()
@@ -98,10 +98,10 @@ class Folder:
                 os.link(path, self.root / f"{n}.again")
             # shorter, as long as it was, longer
             after = path.read_bytes().replace(b"PB", (b"", b"PC", b"!PC")[n % 3])
-            found.append(Change(path, path.name, path.read_bytes(), after))
-        return (*found, Change(self.root / "new.cfg", "new.cfg", None, b"[fan1]\n"))
+            found.append(FileChange(path, path.name, path.read_bytes(), after))
+        return (*found, FileChange(self.root / "new.cfg", "new.cfg", None, b"[fan1]\n"))
 
-    def state(self, changes: tuple[Change, ...]) -> str:
+    def state(self, changes: tuple[FileChange, ...]) -> str:
         """Return "before", "after", or what the files are otherwise; nothing else may be there."""
         names = {path.name for path in self.root.rglob("*")}
         strange = names - {"below", "2.again", "5.again", *(c.name for c in changes)}

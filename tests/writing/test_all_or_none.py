@@ -7,7 +7,7 @@ from contextlib import nullcontext, suppress
 
 import pytest
 
-from pincheck.writing.change import Change, WriteRefusedError
+from pincheck.writing.change import FileChange, WriteRefusedError
 from pincheck.writing.mend import mend
 from pincheck.writing.write import write
 from tests.writing.conftest import Disk, Folder, Killed
@@ -15,7 +15,7 @@ from tests.writing.conftest import Disk, Folder, Killed
 WHOLE = ("before", "after")
 
 
-def each_call(folder: Folder, disk: Disk) -> Iterator[tuple[int, tuple[Change, ...]]]:
+def each_call(folder: Folder, disk: Disk) -> Iterator[tuple[int, tuple[FileChange, ...]]]:
     """Yield the number of every call that a whole change makes, with the change laid anew."""
     disk.heal()
     changes = folder.lay()
@@ -35,7 +35,7 @@ def full(name: str) -> None:
     raise OSError(28, f"No space left for {name}", "/some/where/.pincheck-new-1")
 
 
-def refusal(changes: tuple[Change, ...]) -> str:
+def refusal(changes: tuple[FileChange, ...]) -> str:
     """Make a change; return why it was refused, empty where it was not."""
     try:
         write(changes)

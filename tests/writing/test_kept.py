@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from pincheck.writing.change import Change, WriteRefusedError
+from pincheck.writing.change import FileChange, WriteRefusedError
 from pincheck.writing.journal import NAME
 from pincheck.writing.mend import mend
 from pincheck.writing.write import write
@@ -13,8 +13,8 @@ from pincheck.writing.write import write
 as_root = pytest.mark.skipif(os.geteuid() != 0, reason="only root can give files away")
 
 
-def changed(path: Path, after: bytes = b"after\n") -> Change:
-    return Change(path, path.name, path.read_bytes(), after)
+def changed(path: Path, after: bytes = b"after\n") -> FileChange:
+    return FileChange(path, path.name, path.read_bytes(), after)
 
 
 @pytest.fixture
@@ -85,7 +85,7 @@ def test_a_link_put_where_a_new_file_goes_is_not_followed(file: Path) -> None:
     new = file.with_name("new.cfg")
     new.symlink_to(file)
     with pytest.raises(WriteRefusedError, match=r"new.cfg is there already"):
-        write([Change(new, "new.cfg", None, b"x")])
+        write([FileChange(new, "new.cfg", None, b"x")])
     assert file.read_bytes() == b"before\n"
 
 
@@ -106,7 +106,7 @@ def test_a_folder_made_for_a_change_goes_with_it(tmp_path: Path) -> None:
     blocked.write_bytes(b"")
     new = [tmp_path / "a" / "b" / "new.cfg", blocked / "new.cfg"]
     with pytest.raises(WriteRefusedError, match=r"new.cfg: Not a directory; nothing was changed"):
-        write([Change(path, path.name, None, b"x") for path in new])
+        write([FileChange(path, path.name, None, b"x") for path in new])
     assert [path.name for path in tmp_path.iterdir()] == ["file"]
 
 
@@ -164,7 +164,7 @@ def test_a_journal_that_leads_out_of_its_folder_is_left_alone(file: Path, tmp_pa
     mine = tmp_path / "mine"
     mine.mkdir()
     (mine / "b.cfg").write_bytes(b"after\n")
-    journal = begin(mine, [Change(mine / "b.cfg", "b.cfg", b"before\n", b"after\n")])
+    journal = begin(mine, [FileChange(mine / "b.cfg", "b.cfg", b"before\n", b"after\n")])
     journal.close()
     packed = journal.path.read_bytes()
     for name in ("../machine/a.cfg", str(file), "link/a.cfg"):

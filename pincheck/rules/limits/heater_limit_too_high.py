@@ -7,7 +7,7 @@ surface. Some firmware keeps a margin below its limit, which counts.
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, claimed, stated, value
-from pincheck.analysis.weakest_limit import Bound, beyond, bounds
+from pincheck.analysis.weakest_limit import TemperatureBound, beyond, bounds
 from pincheck.model.claim import Claim
 from pincheck.model.finding import (
     Agreement,
@@ -50,7 +50,7 @@ def heater_limit_too_high(case: Case) -> Outcomes:
             yield Unchecked(role, "max_c", "the wiring states no limit of the heated part")
 
 
-def _finding(role: str, limit: Claim, margin: Claim | None, weakest: Bound) -> Finding:
+def _finding(role: str, limit: Claim, margin: Claim | None, weakest: TemperatureBound) -> Finding:
     spare = value(margin) if margin else 0.0
     settable, mine = stated(limit) - spare, roles.name(role)
     number = Number(

@@ -17,7 +17,7 @@ from pincheck.model.finding import (
     Unchecked,
 )
 from pincheck.model.path import Wired
-from pincheck.physics.supply import Budget, Load, budget
+from pincheck.physics.supply import Load, SupplyBudget, budget
 from pincheck.rules.rule import Outcomes, example, rule
 
 
@@ -45,7 +45,7 @@ def supply_overloaded(case: Case) -> Outcomes:
             yield from (Agreement(wired.role, "current_a") for wired in users)
 
 
-def _finding(users: list[Wired], loads: list[Load], total: Budget) -> Finding:
+def _finding(users: list[Wired], loads: list[Load], total: SupplyBudget) -> Finding:
     first = next(wired for wired in users if wired.role == total.largest[0])
     most = roles.listed([f"the {roles.name(role)}" for role in total.largest[:2]])
     pairs = zip(users, loads, strict=True)

@@ -13,7 +13,7 @@ from pincheck.analysis.heated_block import quickest
 from pincheck.analysis.heater_faults import time_to_cut
 from pincheck.analysis.heater_scene import Scene, scene, with_more_power
 from pincheck.model.finding import Agreement, Change, Finding, Severity, Unchecked
-from pincheck.physics.protection import Outcome as Answer
+from pincheck.physics.protection import FaultOutcome as Answer
 from pincheck.physics.protection import Protection, false_trip_warm_up
 from pincheck.rules.rule import Outcomes, example, rule
 

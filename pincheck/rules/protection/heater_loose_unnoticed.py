@@ -21,7 +21,7 @@ from pincheck.analysis.heater_scene import Scene, scene
 from pincheck.analysis.protection_settings import HOLDING
 from pincheck.analysis.usual_settings import tightened
 from pincheck.model.finding import Agreement, Finding, Number, Severity
-from pincheck.physics.protection import Outcome as Answer
+from pincheck.physics.protection import FaultOutcome as Answer
 from pincheck.rules.rule import Outcomes, example, rule
 
 _FILE = "machine.cfg"

@@ -20,7 +20,7 @@ from pincheck.analysis.heater_faults import (
 from pincheck.analysis.heater_scene import Scene, scene
 from pincheck.analysis.protection_settings import HOLDING
 from pincheck.analysis.usual_settings import tightened
-from pincheck.analysis.weakest_limit import Bound, beyond
+from pincheck.analysis.weakest_limit import TemperatureBound, beyond
 from pincheck.model.finding import (
     Agreement,
     Fact,
@@ -29,7 +29,7 @@ from pincheck.model.finding import (
     Severity,
     Unchecked,
 )
-from pincheck.physics.protection import Outcome as Answer
+from pincheck.physics.protection import FaultOutcome as Answer
 from pincheck.rules.rule import Outcomes, example, rule
 
 
@@ -63,7 +63,7 @@ def sensor_falls_out_too_hot(case: Case) -> Outcomes:
             yield _finding(found, answer, bound)
 
 
-def _finding(found: Scene, answer: Answer, bound: Bound) -> Finding:
+def _finding(found: Scene, answer: Answer, bound: TemperatureBound) -> Finding:
     role = found.wired.role
     after = answer.cut_after_s
     when = f"the heater is cut after {after:.0f} s, at" if after else "nothing cuts it, up to"

@@ -20,9 +20,9 @@ from pincheck.analysis.heater_faults import (
 from pincheck.analysis.heater_scene import Scene, scene
 from pincheck.analysis.protection_settings import RISING
 from pincheck.analysis.usual_settings import tightened
-from pincheck.analysis.weakest_limit import Bound, beyond
+from pincheck.analysis.weakest_limit import TemperatureBound, beyond
 from pincheck.model.finding import Agreement, Fact, Finding, Number, Severity, Unchecked
-from pincheck.physics.protection import Outcome as Answer
+from pincheck.physics.protection import FaultOutcome as Answer
 from pincheck.rules.rule import Outcomes, example, rule
 
 _SEAT = "Seat and clamp the sensor, and see its reading rise within the first seconds."
@@ -60,7 +60,7 @@ def sensor_out_at_warm_up(case: Case) -> Outcomes:
             yield _finding(found, answer, bound)
 
 
-def _finding(found: Scene, answer: Answer, bound: Bound) -> Finding:
+def _finding(found: Scene, answer: Answer, bound: TemperatureBound) -> Finding:
     role, after = found.wired.role, answer.cut_after_s
     when = f"the heater is cut after {after:.0f} s, at" if after else "nothing cuts it, up to"
     changes = tightened(

@@ -9,7 +9,7 @@ from itertools import combinations
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, claimed
-from pincheck.analysis.pwm_outputs import Driven, outputs
+from pincheck.analysis.pwm_outputs import PwmOutput, outputs
 from pincheck.model.finding import Agreement, Change, Finding, Number, Severity
 from pincheck.physics.pwm import Output, clashes
 from pincheck.rules.rule import Outcomes, example, rule
@@ -46,7 +46,7 @@ def pwm_clash(case: Case) -> Outcomes:
             yield Agreement(output.role, "pwm_hz")
 
 
-def _forced(one: Driven, other: Driven) -> str:
+def _forced(one: PwmOutput, other: PwmOutput) -> str:
     """Return the timer of a clash that no choice of timers avoids, empty where there is none."""
     timer = ""
     for mine in one.timers or ():
@@ -61,7 +61,7 @@ def _forced(one: Driven, other: Driven) -> str:
     return timer
 
 
-def _finding(case: Case, one: Driven, other: Driven, timer: str) -> Finding:
+def _finding(case: Case, one: PwmOutput, other: PwmOutput, timer: str) -> Finding:
     # A servo cannot do without its 50 Hz, so the other one gives way.
     first, second = (other, one) if roles.function(one.role) == "servo" else (one, other)
     names = roles.name(first.role), roles.name(second.role)

@@ -7,7 +7,7 @@ no steps are left between off and full.
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, claimed
-from pincheck.analysis.pwm_outputs import Driven, outputs
+from pincheck.analysis.pwm_outputs import PwmOutput, outputs
 from pincheck.analysis.pwm_steps import Steps, most_steps
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Change, Finding, Number, Severity
@@ -54,12 +54,12 @@ _USUAL_HZ = 250.0
 """A frequency that two-wire fans are commonly switched at (`common practice`)."""
 
 
-def _fast(output: Driven) -> bool:
+def _fast(output: PwmOutput) -> bool:
     """Return whether a timer runs out of steps for haste; one may also count too far for 50 Hz."""
     return output.hz is not None and output.hz > _USUAL_HZ
 
 
-def _too_fast(output: Driven, frequency: Claim, most: Steps) -> Finding:
+def _too_fast(output: PwmOutput, frequency: Claim, most: Steps) -> Finding:
     return Finding(
         spots=((output.role, "pwm_hz"),),
         message=(

@@ -7,7 +7,7 @@ the chip with events and can stop a print with a timing error.
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, claimed
-from pincheck.analysis.pwm_outputs import Driven, outputs
+from pincheck.analysis.pwm_outputs import PwmOutput, outputs
 from pincheck.model.finding import Agreement, Change, Finding, Number, Severity
 from pincheck.physics.pwm import SOFTWARE_STEPS, software_max_hz, software_steps
 from pincheck.rules.rule import Outcomes, example, rule
@@ -46,7 +46,7 @@ def pwm_too_fast_for_software(case: Case) -> Outcomes:
         )  # fmt: skip
 
 
-def _change(case: Case, output: Driven) -> Change:
+def _change(case: Case, output: PwmOutput) -> Change:
     """Return what a timer can do for a part that needs the frequency, else a slower one."""
     wired = case.trace.find(output.role)
     highest = software_max_hz()

@@ -3,7 +3,7 @@
 import pytest
 
 from pincheck.analysis.heated_block import heated_by, heaviest
-from pincheck.physics.thermal import PLATE, Block
+from pincheck.physics.thermal import PLATE, ThermalBlock
 
 HEATER = "hotend.heater"
 NO_BLOCK = (
@@ -29,7 +29,7 @@ def test_the_firmwares_model_outweighs_a_budget(machine):
 @pytest.mark.parametrize("missing", ["heat_capacity_j_k", "loss_w_k"])
 def test_half_a_model_is_none(machine, missing):
     found = heated_by(machine({**MODEL, (HEATER, missing): None}, wiring=NO_BLOCK), HEATER)
-    assert (found.block, found.assumed) == (Block(), True)
+    assert (found.block, found.assumed) == (ThermalBlock(), True)
 
 
 def test_a_bed_without_figures_is_a_small_plate_and_may_be_a_heavy_one(machine):
