@@ -38,8 +38,9 @@ EPILOG = """typical commands:
 
 exit code: 0 nothing found, 1 findings at or above the chosen severity, 2 could
 not check, 3 nothing found, but not every heater, its sensor, limit, protection
-and fan could be judged. Agreement on paper is no proof: power off and unplug before you
-measure or re-plug."""
+and fan could be judged.
+Agreement on paper is no proof: power off and unplug before you measure or
+re-plug."""
 
 
 def parser(names: Sequence[str] = COMMANDS) -> argparse.ArgumentParser:
