@@ -114,6 +114,8 @@ class Connector:
 class Driver:
     """A motor driver of a board: its pins and its limits.
 
+    `enable_high` says that it is on while its enable pin is high, as few are. `uart_pin` is that of
+    the serial line by which the firmware sets it up.
     `type` is that of a chip which the firmware sets up over a wire; empty for one with a trimmer.
     `coils` are the nets of its motor where they are listed: both ends of one coil, then of the
     other.
@@ -123,6 +125,8 @@ class Driver:
     step_pin: str = ""
     dir_pin: str = ""
     enable_pin: str = ""
+    enable_high: bool = False
+    uart_pin: str = ""
     max_a: float | None = None
     sense_ohm: float | None = None
     type: str = ""

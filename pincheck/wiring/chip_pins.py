@@ -12,6 +12,7 @@ DRIVER_PINS: Mapping[str, str] = {
     "step_pin": "steps",
     "dir_pin": "direction",
     "enable_pin": "enable",
+    "uart_pin": "serial line",
 }
 
 

@@ -116,6 +116,8 @@ DRIVER: Mapping[str, Field] = {
     "step_pin": _text("chip pin for steps"),
     "dir_pin": _text("chip pin for the direction"),
     "enable_pin": _text("chip pin that enables"),
+    "enable_high": _flag("on while its enable pin is high, as few drivers are"),
+    "uart_pin": _text("chip pin of the serial line that sets it up"),
     "max_a": _number("highest current", "A", 0.05, 30),
     "sense_ohm": _number("sense resistor", "ohm", 0.005, 1),
     "coils": Field("texts", "nets of its motor: both ends of one coil, then of the other"),

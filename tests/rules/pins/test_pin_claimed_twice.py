@@ -87,6 +87,7 @@ def test_near_miss_what_may_share_a_pin(demo):
     result = demo(
         "section",
         ("machine.cfg", "enable_pin: !PB12", "enable_pin: !PB2"),
+        ("boards/heron-2.toml", 'enable_pin = "PB12"\n', ""),
         ("machine.cfg", "uart_pin: PB15", "uart_pin: PB15\ndiag_pin: ^PC1"),
         ("machine.cfg", "[mcu]", override),
     )

@@ -1,0 +1,39 @@
+"""`driver-line-differs`."""
+
+import pytest
+
+from pincheck.model.finding import Severity
+
+RULE = "driver-line-differs"
+UART = ("boards/heron-2.toml", 'enable_pin = "PA6"', 'enable_pin = "PA6"\nuart_pin = "PB13"')
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ("dir_pin: !PA5", "dir_pin: !PC9", "direction of the x motor's driver is set to PC9"),
+        ("enable_pin: !PA6", "enable_pin: !PC9", "has it at PA6"),
+        ("enable_pin: !PA6", "enable_pin: PA6", "is on while PA6 is low"),
+        ("uart_pin: PB13", "uart_pin: PC9", "has it at PB13"),
+    ],
+)
+def test_a_wrong_pin_and_a_lost_sense_are_told_at_their_line(demo, old, new, says):
+    (found,) = demo("section", UART, ("machine.cfg", old, new)).findings
+    assert (found.rule, found.role, found.severity) == (RULE, "x.motor", Severity.FAULT)
+    assert says in found.message
+    assert found.claims[0].setting.value == new.partition(": ")[2]
+
+
+def test_a_driver_that_is_on_while_high(demo):
+    high = ("boards/heron-2.toml", 'enable_pin = "PA6"', 'enable_pin = "PA6"\nenable_high = true')
+    (found,) = demo("section", high).findings
+    assert found.advice == "Take the ! before the pin away."
+    assert not demo(
+        "section", high, ("machine.cfg", "enable_pin: !PA6", "enable_pin: PA6")
+    ).findings
+
+
+def test_near_miss_a_turned_direction_and_a_wiring_that_says_no_pins(demo):
+    assert not demo("section", ("machine.cfg", "dir_pin: !PA5", "dir_pin: PA5")).findings
+    bare = ("boards/heron-2.toml", 'dir_pin = "PA5"\n', "")
+    assert not demo("section", bare, ("machine.cfg", "dir_pin: !PA5", "dir_pin: PC9")).findings
