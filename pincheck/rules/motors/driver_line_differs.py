@@ -20,7 +20,7 @@ from pincheck.model.path import Wired
 from pincheck.rules.rule import Outcomes, example, rule
 
 _LINES = {
-    "dir_pin": ("direction", "it turns one way only, into the end of the axis"),
+    "dir_pin": ("direction", "it turns one way only"),
     "enable_pin": ("enabling", "it is never switched on, or never off"),
     "uart_pin": ("serial line", "the firmware finds no driver there and stops"),
 }

@@ -63,3 +63,11 @@ def test_what_is_no_number_is_not_checked(machine, ask, value):
     assert not ask(RULE, case).findings
     unchecked = ask("sensor-falls-out-too-hot", case).unchecked
     assert "is no number" in unchecked["hotend.heater", "trip_period_s"]
+
+
+def test_cold_extrusion_let_through_by_its_switch(demo):
+    result = demo("define", ("machine.h", "#define PREVENT_COLD", "//#define PREVENT_COLD"))
+    (found,) = result.findings
+    assert (found.rule, found.severity) == ("setting-out-of-range", Severity.ADVICE)
+    assert "cold filament is ground to dust" in found.message
+    assert found.claims[0].near.key == "PREVENT_COLD_EXTRUSION"
