@@ -18,7 +18,8 @@ USUAL_C = 50.0
 class Driven:
     """A fitted hot-end fan and the role under which the firmware drives its pin.
 
-    That is its own one, or a spare output of the user's (`aux.fan`) that was put on its pin.
+    That is its own one, a spare output of the user's (`aux.fan`) that was put on its pin, or a
+    board's fan there.
     """
 
     wired: Wired
@@ -33,7 +34,12 @@ def hotend_fans(case: Case) -> Iterator[Driven]:
         if roles.family(wired.role) != "hotend.fan":
             continue
         own = next((p for p in paired if p.role == wired.role), None)
-        spare = (p for p in paired if p.kind == "agrees" and p.place == wired.place)
+        spare = (
+            pairing
+            for pairing in paired
+            if pairing.place == wired.place
+            and (pairing.kind == "agrees" or roles.family(pairing.role) == "controller.fan")
+        )
         found = own or next(spare, None)
         if found:
             yield Driven(wired, found.role, found.claim)

@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 from applied import claims_of, machine, read
 
+from pincheck import api
 from pincheck.claims import claims as claims_from
 from pincheck.model.claim import Claims, PinValue, Place, SensorValue, Value
 from pincheck.resources import folder
@@ -504,3 +505,17 @@ def test_carriages_and_their_steppers_and_the_probe_of_a_tool():
     assert value(claims, "x.motor", "current_a") == 0.9
     assert value(claims, "probe1.signal", "pin").place.pin == "PB1"
     assert [c.value.place.pin for c in claims.elsewhere] == ["PB7"]
+
+
+@pytest.mark.parametrize(
+    ("pin", "role"), [("PB6", "hotend.fan"), ("PB15", "hotend.fan"), ("PB8", "part.fan")]
+)
+def test_a_fan_that_starts_with_a_heater_is_the_hot_ends_whatever_its_name(tmp_path, pin, role):
+    """Unless it hangs where a part fan does."""
+    text = f"{EXTRUDER}[heater_fan part_cooling]\npin: {pin}\nheater: extruder\n"
+    (tmp_path / "printer.cfg").write_text(text)
+    machine = api.load_configuration(tmp_path, style="section")
+    found, _ = api.claims(machine, api.load_wiring(api.demo("marsh-230-c.toml")))
+    claim = found.find(role, "pin")
+    assert claim is not None
+    assert claim.value.place.pin == pin

@@ -7,7 +7,7 @@ off, and the filament jams above the melt zone.
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact, value
-from pincheck.analysis.hotend_fans import USUAL_C, hotend_fans
+from pincheck.analysis.hotend_fans import USUAL_C, Driven, hotend_fans
 from pincheck.model.finding import Agreement, Change, Finding, Severity, Unchecked
 from pincheck.model.role import sibling
 from pincheck.rules.rule import Outcomes, example, rule
@@ -26,6 +26,9 @@ def hotend_fan_not_thermostatic(case: Case) -> Outcomes:
     """
     for fan in hotend_fans(case):
         role = fan.wired.role
+        if roles.family(fan.by) == "controller.fan":
+            yield _as_a_boards_fan(fan)
+            continue
         power = case.known(fan.by, "on_power")
         if case.known(fan.by, "watches") is not None or isinstance(power, Unchecked):
             continue
@@ -48,3 +51,17 @@ def hotend_fan_not_thermostatic(case: Case) -> Outcomes:
             ),
             advice=f"Give its pin to a fan that follows the {roles.name(heater)}.",
         )
+
+
+def _as_a_boards_fan(fan: Driven) -> Finding:
+    name, heater = roles.name(fan.wired.role), roles.name(sibling(fan.wired.role, "heater"))
+    return Finding(
+        spots=((fan.wired.role, "watches"),),
+        message=(
+            f"The {name} is driven as a board fan: it stops half a minute after the last heater is "
+            f"switched off, while the hot end is still hot enough to soften the filament above it."
+        ),
+        claims=(fan.pin,),
+        facts=(fact(fan.wired, "watches", f"the {name} hangs there"),),
+        advice=f"Give its pin to a fan that follows the {heater}.",
+    )

@@ -122,12 +122,15 @@ def _fans(things: Things, table: dict[tuple[str, str], Group], reached: Reached)
         or ("hotend", 0)
         for name in things.of("watching fan")
     }
-    named = {name: things.named_group(name) for name in watching}
+    cools = {
+        name: {split(role)[0] for role in reached.get(("watching fan", name), ())}
+        for name in watching
+    }
+    named = {name: _said(things.named_group(name), cools[name]) for name in watching}
 
     def rank(name: str) -> tuple[bool, bool, bool]:
         """Put first what the user calls a hot end's fan, then what hangs there or watches one."""
-        there = any(split(role)[0] == "hotend" for role in reached.get(("watching fan", name), ()))
-        return not named[name], not there, watching[name][0] != "hotend"
+        return not named[name], "hotend" not in cools[name], watching[name][0] != "hotend"
 
     for name in sorted(watching, key=rank):
         if named[name] in ("hotend", ""):
@@ -138,6 +141,17 @@ def _fans(things: Things, table: dict[tuple[str, str], Group], reached: Reached)
     for kind in ("free fan", "regulated fan"):
         for name in things.of(kind):
             yield kind, name, things.named_group(name), None
+
+
+def _said(group: str, cools: set[str]) -> str:
+    """Return what the name of a fan that watches a heater says, where the copper does not deny it.
+
+    Part fans obey a command: one that starts with a heater is the hot end's, whatever it is
+    called, unless it hangs where a part fan does.
+    """
+    if "hotend" in cools or (group == "part" and "part" not in cools):
+        return "hotend"
+    return group
 
 
 def _sensors(things: Things) -> Iterator[Row]:

@@ -43,3 +43,13 @@ def test_quiet_on_the_clean_machine_and_without_certainty(machine, ask):
     assert not ask("hotend-fan-not-thermostatic", machine()).findings
     doubts = (Doubt("a file was not sent", "hotend.fan", "watches"),)
     assert not ask("hotend-fan-not-thermostatic", machine(GONE, doubts=doubts)).findings
+
+
+def test_a_board_fan_stops_while_the_hot_end_is_hot(machine, ask, pin):
+    claims = {("hotend.fan", "pin"): None, ("hotend.fan", "watches"): None}
+    asked = ask(
+        "hotend-fan-not-thermostatic", machine({**claims, ("controller.fan", "pin"): pin("PB6")})
+    )
+    assert "driven as a board fan: it stops half a minute after" in asked.finding.message
+    elsewhere = machine({**claims, ("controller.fan", "pin"): pin("PB7")})
+    assert not ask("hotend-fan-not-thermostatic", elsewhere).findings
