@@ -36,7 +36,8 @@ def canonical_pin(chip: Chip, text: str, *, analog: bool = False) -> str | None:
     The pin need not exist: `canonical_pin(chip, text) in chip.pins` tells. Plain, `ar` and `D`
     numbers and `analog` numbers mean something on chips with a usual numbering; a number beyond
     every pin of such a chip stays `D120`. With `analog`, a bare number is an analog
-    input's where the chip has that many, as in the keys of sensors in the define style.
+    input's where the chip has that many, as in the keys of sensors in the define style; an 8-bit
+    chip takes it for nothing else.
     """
     form = _form(text)
     if not form:
@@ -51,6 +52,8 @@ def canonical_pin(chip: Chip, text: str, *, analog: bool = False) -> str | None:
     numbers = chip.analog_numbers if kind == "analog" else chip.digital_numbers
     if analog and bare and number < len(chip.analog_numbers):
         numbers = chip.analog_numbers
+    if analog and bare and chip.family == "avr" and number >= len(chip.analog_numbers):
+        return f"A{number}"
     if number < len(numbers):
         return numbers[number]
     # Headers number some pins beyond the usual ones, but never more than there are.

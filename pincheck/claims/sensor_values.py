@@ -37,8 +37,12 @@ def read_sensor(
     if sensor := spelled(style.name, text):
         return SensorValue(text, sensor.id)
     for kind in style.sensor_sections:
-        if machine.shown.in_section(f"{kind} {text}"):
-            return described(machine, f"{kind} {text}", role, text)
+        for setting in machine.shown.in_section(f"{kind} {text}"):
+            name = setting.section.partition(" ")[2]
+            if name == text:
+                return described(machine, setting.section, role, text)
+            reason = f"[{setting.section}] is spelt otherwise, and small letters count"
+            return SensorValue(text, unknown=reason)
     return SensorValue(text, unknown=f"{style.sensor_word} {text!r} is in no list of sensors")
 
 

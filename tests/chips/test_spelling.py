@@ -83,7 +83,9 @@ def test_a_bare_number_of_a_sensor_key_is_an_analog_input() -> None:
     assert canonical_pin(MEGA, "13") == "PB7"
     assert canonical_pin(MEGA, "13", analog=True) == "PK5"
     assert canonical_pin(MEGA, "D13", analog=True) == "PB7"
-    assert canonical_pin(MEGA, "67", analog=True) == "PK5"
+    # Channel 67 is none, though D67 is the pin of channel 13: the firmware selects by channel.
+    assert canonical_pin(MEGA, "67", analog=True) == "A67"
+    assert "A67" not in MEGA.pins
 
 
 @pytest.mark.parametrize(

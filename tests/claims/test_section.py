@@ -519,3 +519,16 @@ def test_a_fan_that_starts_with_a_heater_is_the_hot_ends_whatever_its_name(tmp_p
     claim = found.find(role, "pin")
     assert claim is not None
     assert claim.value.place.pin == pin
+
+
+def test_small_letters_count_in_the_name_of_a_described_sensor(tmp_path):
+    """The firmware refuses a name that differs in them: it is no agreement."""
+    bead = "[thermistor bead]\ntemperature1: 25\nresistance1: 100000\nbeta: 3950\n"
+    for written, known in (("bead", True), ("Bead", False)):
+        (tmp_path / "printer.cfg").write_text(
+            bead + EXTRUDER.replace("ATC Semitec 104GT-2", written)
+        )
+        found, _ = api.claims(api.load_configuration(tmp_path, style="section"))
+        table = found.find("hotend.sensor", "table")
+        assert table is not None
+        assert bool(table.value.unknown) is not known
