@@ -46,6 +46,7 @@ _PLAUSIBLE: dict[str, tuple[float, float]] = {
     "reference_ohm": (10.0, 1e5),
     "sense_ohm": (0.001, 10.0),
     "servo_number": (0.0, 100.0),
+    "servo_count": (0.0, 4.0),
 }
 """What physics computes with, by unit or attribute; what is wilder has a finding of its own."""
 

@@ -9,6 +9,14 @@ YOURS = frozenset(
         *("trip_period_s", "trip_hysteresis_c", "max_error_ks"),
         *("watch_period_s", "watch_increase_c", "current_a"),
         *("pwm_hz", "min_duty", "kick_start_s", "threshold_c", "on_power"),
+        # the wiring does not say at which end a switch sits; the rest of an axis is judged
+        "homing_end",
+        # too few are a finding, more move nothing, and a probe counts its own without it
+        "servo_count",
+        # whether a clone of the probe reports its pin: the probe tests itself or does not
+        "bltouch pin_up_touch_mode_reports_triggered",
+        # on for prints from the card, or always: off is a finding
+        "M591 S",
         # names that a part is shown by, and what tunes a control
         *("M308 A", "M106 C", "M563 S", "PIDTEMP"),
     )

@@ -5,14 +5,14 @@ What a check writes itself and does not miss when it is wrong is green that was 
 
 import re
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 from typing import Literal
 
 from attrs import evolve, field, frozen
 
 from pincheck.check import check
-from pincheck.claims import Vocabulary
+from pincheck.claims import Vocabulary, vocabulary
 from pincheck.intake.machines import read
 from pincheck.maker.choices import YOURS
 from pincheck.maker.reference import Reference
@@ -134,13 +134,29 @@ def _seen(made: Reference, setting: Setting, new: str | None, words: Vocabulary 
     if _open(result) - _open(made.result) or result.problems:
         return "not checked"
     said = [claim for claim in made.result.claims.all if _says(claim, setting)]
-    # What stands for a whole line's letters is the claim of one of them.
-    default = new is None and any(_on_its_line(claim, setting) for claim in made.result.claims.all)
+    if new is None and said and _still_agree(result, said):
+        return "the same"
+    # What stands for a whole line's letters is the claim of one of them, or of another line.
+    default = new is None and (
+        any(_on_its_line(claim, setting) for claim in made.result.claims.all)
+        or _links(words or vocabulary(made.style), setting)
+    )
     if (said or default) and _believed(result) == _believed(made.result):
         return "the same"
     bare = f"{setting.section.partition(' ')[0]} {setting.key}".strip()
     yours = all(claim.attribute in YOURS for claim in said) if said else bare in YOURS
     return "yours" if yours else "unseen"
+
+
+def _still_agree(result: Result, said: Iterable[Claim]) -> bool:
+    """Return whether what the firmware takes without a line is judged and agrees."""
+    agreed = {(it.role, it.attribute) for it in result.verdicts if it.state == "agrees"}
+    return all((claim.role, claim.attribute) in agreed for claim in said)
+
+
+def _links(words: Vocabulary, setting: Setting) -> bool:
+    """Return whether a setting only says what belongs together."""
+    return any(entry.link for entry, _ in words.match(setting.section, setting.key))
 
 
 def _says(claim: Claim, setting: Setting) -> bool:

@@ -11,7 +11,7 @@ _TOLD = {
     "found": "named in a finding",
     "elsewhere": "told at another line",
     "not checked": "only not checked",
-    "the same": "no change to what the firmware believes",
+    "the same": "the same to the firmware, or judged without it",
     "yours": "your own choice within what the parts stand",
     "unseen": "UNSEEN",
 }

@@ -59,6 +59,7 @@ CLEAN: Mapping[Spot, Value] = {
     ("probe.signal", "pin"): pin("PB1"),
     ("probe.signal", "inverted"): False,
     ("probe.signal", "pull"): "up",
+    ("probe.signal", "probe_kind"): "servo-deployed",
     ("probe.servo", "pin"): pin("PA1"),
     ("z.endstop", "homing_pin"): PinValue("probe", virtual=True),
     ("x.endstop", "pin"): pin("PC0"),

@@ -16,6 +16,7 @@ from pincheck.readers.gcode.explain import explain
 from pincheck.readers.gcode.expression import Unknown, Value
 from pincheck.readers.gcode.files import OVERRIDE, Files
 from pincheck.readers.gcode.kinds import BY_AXIS, FOLLOWED, FURTHER, plain, selectors
+from pincheck.readers.gcode.lacking import lacking
 from pincheck.readers.gcode.objects import Objects
 from pincheck.readers.gcode.values import Budget, Values
 from pincheck.readers.gcode.words import Command, Word, commands, is_remark
@@ -145,6 +146,9 @@ class Script:
             if self.machine.later and activity is not Activity.DISABLED:
                 activity = Activity.LATER
             self._settings(command, activity, self.blocks.why())
+            if activity is Activity.ACTIVE and (lacks := lacking(command)):
+                end = command.words[-1].end
+                self.mistakes.add(command.start, end, Mistake(0, *lacks))
         if command.name == "M505":
             self._move(command)
         elif command.name in ("M98", "M501"):

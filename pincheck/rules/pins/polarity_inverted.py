@@ -7,8 +7,12 @@ round is triggered while the axis is free, and free when it is hit. The probe ha
 
 from pincheck.analysis import polarity, roles
 from pincheck.analysis.case import Case, fact
+from pincheck.model.claim import Claim
 from pincheck.model.finding import Agreement, Change, Finding, Severity, Unchecked
+from pincheck.model.path import Wired
 from pincheck.rules.rule import Outcomes, example, rule
+
+_PULSED = frozenset(("servo", "motor"))
 
 
 @rule(
@@ -29,6 +33,9 @@ def polarity_inverted(case: Case) -> Outcomes:
     """Compare the claimed inversion of every output and end stop with the copper's."""
     for wired in case.trace.wired:
         role = wired.role
+        if roles.function(role) in _PULSED:
+            yield from _pulses(case, wired)
+            continue
         load = roles.function(role) in polarity.LOADS
         stop = polarity.reads_input(wired) and roles.function(role) != "signal"
         if not (load or stop) or wired.place is None or case.claims.find(role, "pin") is None:
@@ -53,6 +60,28 @@ def polarity_inverted(case: Case) -> Outcomes:
                 facts=(fact(wired, "inverted", f"{'on' if load else 'triggered'} while {level}"),),
                 changes=(Change(role, "inverted", must, found[0]),),
             )
+
+
+def _pulses(case: Case, wired: Wired) -> Outcomes:
+    """Judge what takes pulses, where the style writes their level at the pin."""
+    claim, role = case.known(wired.role, "inverted"), wired.role
+    if not isinstance(claim, Claim) or polarity.must_invert(wired) is None:
+        return
+    servo = roles.function(role) == "servo"
+    if bool(claim.value) == polarity.must_invert(wired):
+        yield from (Agreement(role, "inverted"),) if servo else ()
+        return
+    effect = "its signal is high nearly all the time, which it does not understand" if servo else (
+        "it steps when the pulse ends, and a turn of direction can come a step too early"
+    )  # fmt: skip
+    yield Finding(
+        severity=Severity.FAULT if servo else Severity.ADVICE,
+        spots=((role, "inverted"),),
+        message=f"The pulses of the {roles.name(role)} are turned over: {effect}.",
+        claims=(claim,),
+        facts=(fact(wired, "inverted", "takes pulses that are high"),),
+        changes=(Change(role, "inverted", not claim.value, claim),),
+    )
 
 
 def _message(role: str, level: str, load: bool) -> str:

@@ -30,3 +30,19 @@ def test_an_uninverted_claim_on_an_inverting_switch_fires(machine, ask):
     fan = 'chip_pin = "PB6"\nswitch = { side = "low",'
     wiring = (("boards/heron-2.toml", fan, fan + " inverting = true,"),)
     assert ask("polarity-inverted", machine(wiring=wiring)).finding.role == "hotend.fan"
+
+
+def test_a_servo_whose_pulses_are_turned_over_does_not_move(machine, ask):
+    found = ask("polarity-inverted", machine({("probe.servo", "inverted"): True})).finding
+    assert found.severity is Severity.FAULT
+    assert [(c.attribute, c.value) for c in found.changes] == [("inverted", False)]
+
+
+def test_step_pulses_that_are_turned_over_are_advice(machine, ask):
+    found = ask("polarity-inverted", machine({("x.motor", "inverted"): True})).finding
+    assert found.severity is Severity.ADVICE
+
+
+def test_near_miss_pulses_as_they_are_say_nothing(machine, ask):
+    spots = {("x.motor", "inverted"): False, ("probe.servo", "inverted"): False}
+    assert not ask("polarity-inverted", machine(spots)).findings
