@@ -128,7 +128,7 @@ def test_one_more_contact_always_helps(rating, count):
         ),
         (lambda: track_rise_k(-1, 0.8, 1), "current -1 A"),
         (lambda: awg_diameter_mm(60), "wire gauge 60 AWG: allowed is 0 to 40 AWG"),
-        (lambda: wire_current_a(36), "wire gauge 36 AWG: allowed is 8 to 32 AWG"),
+        (lambda: wire_current_a(41), "wire gauge 41 AWG: allowed is 8 to 40 AWG"),
         (lambda: wire_drop_v(3, 24, math.inf), "wire length inf m"),
         (lambda: contacts_current_a(3, 0), "count 0: allowed is 1 to 100"),
     ],
