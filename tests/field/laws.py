@@ -23,6 +23,7 @@ _LIMITS = {
 }
 """Figures of heaters and sensors that protect, and the direction in which they protect less."""
 _SAID = ("Raises", "Weakens", "Lowers", "Switches")
+_NOTHING = re.compile(r": (?P<old>[^;]+) becomes (?P=old)(?:;|$)")
 _TO_DO = re.compile(
     r"(?:^|[.:;,] |\bor )(?:Change|Compare|Exchange|Feed|Fit|Give|Leave|Let|"
     r"Move|Put|Set|Take|Wire|Write|re-plug)\b"
@@ -41,6 +42,13 @@ def broken(
     if trial.applied != (proposal,):
         yield f"the edit does not work: {trial.refused} ({proposal.note})"
         return
+    if _NOTHING.search(proposal.note):
+        yield f"changes nothing into the same: {proposal.note}"
+    after = {(v.role, v.attribute): v for v in trial.result.verdicts}
+    for spot in proposal.finding.spots:
+        # A pin moved home may be one that the copper leaves open, as it does on the clean machine.
+        if spot[1] != "pin" and spot in after and after[spot].state == "not checked":
+            yield f"hides {spot} instead of mending it: {after[spot].reason}"
     before = {key(f): f for f in result.findings}
     for finding in trial.result.findings:
         old = before.get(key(finding))
