@@ -6,6 +6,7 @@ from attrs import frozen
 
 from pincheck.model.finding import Input, Number
 from pincheck.model.path import Path
+from pincheck.model.wiring import Track
 from pincheck.physics import conductor, supply
 
 TRACK_RISE_K = 40.0
@@ -33,6 +34,11 @@ class Strain:
         """What it may carry, with its derivation."""
         name = f"allowed for {self.what}"
         return Number(name, self.may_a, "A", self.formula, self.given, self.source)
+
+
+def track_current_a(track: Track) -> float:
+    """Return what a track carries at the allowed rise."""
+    return conductor.track_current_a(track.width_mm, track.weight_oz, track.layer, TRACK_RISE_K)
 
 
 def strains(path: Path, supply_path: Path | None) -> Iterator[Strain]:
@@ -63,7 +69,7 @@ def _on(path: Path) -> Iterator[Strain]:
     for net, track in path.tracks:
         yield Strain(
             f"the track of {net}",
-            conductor.track_current_a(track.width_mm, track.weight_oz, track.layer, TRACK_RISE_K),
+            track_current_a(track),
             f"k dT^0.44 A^0.725, dT = {TRACK_RISE_K:.0f} K, A = width x weight x "
             f"{conductor.OUNCE_MM} mm in square mil",
             "IPC-2221",

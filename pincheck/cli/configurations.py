@@ -39,7 +39,7 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
 
 def run(args: argparse.Namespace) -> int:
     """Compare, print, and return the exit code: 1 where they differ, 2 where that stays open."""
-    from pincheck.compare import configuration_json, configuration_text
+    from pincheck.compare import configuration_report
     from pincheck.compare.configurations import compare_configurations
 
     assembly = _assembly(args)
@@ -49,9 +49,9 @@ def run(args: argparse.Namespace) -> int:
     )
     found = compare_configurations(before, after)
     if args.json:
-        base.put([json.dumps(configuration_json.record(found), indent=2) + "\n"])
+        base.put([json.dumps(configuration_report.record(found), indent=2) + "\n"])
     else:
-        base.say(configuration_text.lines(found, everything=args.all))
+        base.say(configuration_report.lines(found, everything=args.all))
     if found.differs:
         return base.FOUND
     return base.CLEAN if one and two and not found.open else base.COULD_NOT_CHECK

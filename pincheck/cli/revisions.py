@@ -36,22 +36,22 @@ def _named(args: argparse.Namespace, kinds: Sequence[str]) -> Iterator[tuple[Pat
 
 
 def _boards(args: argparse.Namespace) -> int:
-    from pincheck.compare import revision_json, revision_text
+    from pincheck.compare import revision_report
     from pincheck.compare.boards import compare_boards
     from pincheck.wiring import load_board
 
     found = compare_boards(load_board(args.before), load_board(args.after))
     if args.json:
-        base.put([json.dumps(revision_json.of_boards(found), indent=2) + "\n"])
+        base.put([json.dumps(revision_report.of_boards(found), indent=2) + "\n"])
     else:
-        base.say(revision_text.board_lines(found))
+        base.say(revision_report.board_lines(found))
     same = all(change.state == "same" for change in found.sockets) and not found.settings
     return base.CLEAN if same else base.FOUND
 
 
 def _assemblies(args: argparse.Namespace) -> int:
     from pincheck import api
-    from pincheck.compare import revision_json, revision_text
+    from pincheck.compare import revision_report
     from pincheck.compare.revisions import compare
     from pincheck.compare.style_edits import style_edits
 
@@ -61,8 +61,8 @@ def _assemblies(args: argparse.Namespace) -> int:
         tuple(style_edits(before, after, base.vocabularies_of(args))),
     )
     if args.json:
-        base.put([json.dumps(revision_json.of_assemblies(found, edits), indent=2) + "\n"])
+        base.put([json.dumps(revision_report.of_assemblies(found, edits), indent=2) + "\n"])
     else:
-        base.say(revision_text.revision_lines(found, edits))
+        base.say(revision_report.revision_lines(found, edits))
     parts_stay = all(change.part_stays for change in found.roles)
     return base.FOUND if any(e.breaks for e in edits) or not parts_stay else base.CLEAN

@@ -4,11 +4,10 @@ from collections.abc import Iterator
 
 from attrs import evolve, frozen
 
-from pincheck.analysis.current_ratings import TRACK_RISE_K
 from pincheck.compare.difference import Difference, RevisionState, differing
+from pincheck.compare.figures import amps, divided, least_track, ohms
 from pincheck.compare.plugs import connector_differences
-from pincheck.model.wiring import Board, Connector, Net
-from pincheck.physics import conductor
+from pincheck.model.wiring import Board, Connector, Net, PullResistor
 
 
 @frozen
@@ -26,6 +25,11 @@ class SocketChange:
     renamed: str = ""
     differences: tuple[Difference, ...] = ()
     plug: tuple[Difference, ...] = ()
+
+    @property
+    def part_stays(self) -> bool:
+        """Whether what was plugged in goes over with its plug as it is."""
+        return self.state not in ("gained", "lost") and not self.plug
 
 
 @frozen
@@ -127,7 +131,7 @@ def _chip_pin(board: Board, net: Net) -> str:
 def _ratings(
     before: Board, old: Connector, after: Board, new: Connector
 ) -> Iterator[tuple[str, str, str]]:
-    yield "contact", _amps(old.contact_a), _amps(new.contact_a)
+    yield "contact", amps(old.contact_a), amps(new.contact_a)
     for number, (one, other) in enumerate(zip(old.pins, new.pins, strict=False), 1):
         if one and other:
             facts = _net_facts(before, before.nets[one]), _net_facts(after, after.nets[other])
@@ -135,31 +139,25 @@ def _ratings(
 
 
 def _net_facts(board: Board, net: Net) -> str:
-    words = []
-    if net.switch and net.switch.max_a:
-        words.append(f"switch {net.switch.max_a:g} A")
-    for what, pull in (("pull-up", net.pullup), ("pull-down", net.pulldown)):
-        if pull:
-            words.append(f"{what} {pull.ohm:g} ohm to {pull.to_v:g} V")
-    if net.divider:
-        words.append(f"divider {net.divider.top_ohm:g} over {net.divider.bottom_ohm:g} ohm")
-    if net.driver and (driver := board.drivers.get(net.driver)):
-        chip = f"driver {driver.type}".strip()
-        words.append(f"{chip} {_amps(driver.max_a)}, {driver.sense_ohm or 0:g} ohm")
-    if net.track:
-        track = net.track
-        allowed = conductor.track_current_a(
-            track.width_mm, track.weight_oz, track.layer, TRACK_RISE_K
-        )
-        words.append(f"track {allowed:.1f} A")
-    words.extend(
-        f"{name} {_amps(amp)}" for name, amp in (("rail", net.max_a), ("fuse", net.fuse_a)) if amp
+    driver = board.drivers.get(net.driver) if net.driver else None
+    facts = (
+        ("switch", amps(net.switch.max_a if net.switch else None)),
+        ("pull-up", _pull(net.pullup)),
+        ("pull-down", _pull(net.pulldown)),
+        ("divider", divided(net.divider)),
+        (
+            f"driver {driver.type}".strip() if driver else "",
+            f"{amps(driver.max_a)}, {driver.sense_ohm or 0:g} ohm" if driver else "",
+        ),
+        ("track", least_track([net.track] if net.track else [])),
+        ("rail", amps(net.max_a)),
+        ("fuse", amps(net.fuse_a)),
     )
-    return ", ".join(words)
+    return ", ".join(f"{name} {words}" for name, words in facts if words)
 
 
-def _amps(value: float | None) -> str:
-    return f"{value:g} A" if value else ""
+def _pull(pull: PullResistor | None) -> str:
+    return f"{ohms(pull.ohm)} to {pull.to_v:g} V" if pull else ""
 
 
 def _settings(before: Board, after: Board) -> Iterator[Difference]:

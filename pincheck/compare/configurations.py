@@ -6,7 +6,7 @@ from attrs import evolve, frozen
 
 from pincheck import styles
 from pincheck.claims import Vocabulary
-from pincheck.compare.claim_change import CLAIM_STATES, ClaimChange, ClaimState
+from pincheck.compare.difference import CLAIM_STATES, ClaimChange, ClaimState
 from pincheck.compare.same_value import compared
 from pincheck.maker.believed import believed
 from pincheck.maker.says import has_key

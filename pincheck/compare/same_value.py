@@ -1,6 +1,6 @@
 """Whether two values that two configurations claim are one and the same."""
 
-from pincheck.compare.claim_change import ClaimState
+from pincheck.compare.difference import ClaimState
 from pincheck.maker.believed import believed
 from pincheck.model.claim import Claim, Claims, PinValue, SensorValue
 from pincheck.physics.curve import Curve, OutOfRange

@@ -10,8 +10,8 @@ from jsonschema import ValidationError
 
 from pincheck import api
 from pincheck.cli.main import main
-from pincheck.compare.claim_change import ClaimChange
 from pincheck.compare.configurations import Comparison, Side, compare_configurations
+from pincheck.compare.difference import ClaimChange
 from pincheck.model.setting import STYLES, Style
 from pincheck.model.wiring import Assembly
 from pincheck.wiring import load_board

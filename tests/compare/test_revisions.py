@@ -11,7 +11,7 @@ from jsonschema import ValidationError
 
 from pincheck import api
 from pincheck.cli.main import main
-from pincheck.compare import revision_json
+from pincheck.compare import revision_report
 from pincheck.compare.boards import compare_boards
 from pincheck.compare.revisions import RoleChange, compare
 from pincheck.compare.style_edits import StyleEdits, style_edits
@@ -164,15 +164,15 @@ def test_a_mainboard_tells_its_stock_pins(tmp_path: Path) -> None:
 
 def _documents() -> Iterator[dict[str, object]]:
     for one, other in (DEMO[:2], DEMO[1:], DEMO[:0:-1]):
-        yield revision_json.of_assemblies(compare(_demo(one), _demo(other)), _edits(one, other))
+        yield revision_report.of_assemblies(compare(_demo(one), _demo(other)), _edits(one, other))
     boards = [load_board(api.demo("boards") / f"lapwing-{x}.toml") for x in "bc"]
-    yield revision_json.of_boards(compare_boards(*boards))
+    yield revision_report.of_boards(compare_boards(*boards))
 
 
 def test_documents_keep_to_the_schema(contract) -> None:
     valid = contract("revisions")
     schema = valid.schema
-    assert schema["properties"]["schema_version"]["const"] == revision_json.SCHEMA_VERSION
+    assert schema["properties"]["schema_version"]["const"] == revision_report.SCHEMA_VERSION
     for document in _documents():
         valid.validate(document)
     with pytest.raises(ValidationError):

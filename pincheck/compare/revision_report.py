@@ -1,14 +1,20 @@
-"""A comparison of revisions as text, 80 columns wide."""
+"""A comparison of revisions as text, 80 columns wide, and as JSON."""
 
 from collections.abc import Iterable, Iterator
 
+from attrs import asdict
+
 from pincheck import styles
-from pincheck.compare.boards import BoardRevision
+from pincheck.compare.boards import BoardRevision, SocketChange
 from pincheck.compare.difference import STATES, Difference
 from pincheck.compare.revisions import Revision, RoleChange
 from pincheck.compare.style_edits import StyleEdits
 from pincheck.model.printable import printable
+from pincheck.reports.json import Json
 from pincheck.reports.text import labelled, wrap
+
+SCHEMA_VERSION = 1
+"""Raised when a field changes its meaning or goes; new fields do not raise it."""
 
 _COLUMNS = (16, 15, 20, 20)
 
@@ -18,9 +24,9 @@ def revision_lines(revision: Revision, edits: Iterable[StyleEdits]) -> Iterator[
     yield from wrap(f"{revision.before.name} -> {revision.after.name}")
     yield from _summary([change.state for change in revision.roles])
     yield ""
-    yield _row("role", "state", "before", "after")
+    yield _table_row("role", "state", "before", "after")
     for change in revision.roles:
-        yield _row(change.role, change.state, change.before, change.after)
+        yield _table_row(change.role, change.state, change.before, change.after)
         yield from _differences((*change.differences, *change.plug))
     yield ""
     stays = [change.role for change in revision.roles if change.part_stays]
@@ -58,7 +64,7 @@ def _summary(states: list[str]) -> Iterator[str]:
     yield from wrap(", ".join(counts) + ".")
 
 
-def _row(*cells: str) -> str:
+def _table_row(*cells: str) -> str:
     texts = (f"{cell:<{width}}" for cell, width in zip(cells, _COLUMNS, strict=True))
     return printable(" ".join(texts).rstrip())
 
@@ -89,3 +95,50 @@ def _style(style: StyleEdits) -> Iterator[str]:
             place = styles.of(style.style).layout.where(edit.place)
             yield from wrap(f"- {place}{edit.before or '(nothing)'}", "  ")
             yield from wrap(f"+ {place}{edit.after or '(nothing)'}", "  ")
+
+
+def of_assemblies(revision: Revision, edits: Iterable[StyleEdits]) -> Json:
+    """Return the comparison of two assemblies as plain JSON values."""
+    return {
+        "schema_version": SCHEMA_VERSION,
+        "kind": "assemblies",
+        "before": revision.before.name,
+        "after": revision.after.name,
+        "rows": [_record(change, change.role) for change in revision.roles],
+        "styles": [
+            {
+                "style": style.style,
+                "drop_in": style.drop_in,
+                "blocked": style.blocked,
+                "edits": [{**asdict(edit), "roles": list(edit.roles)} for edit in style.edits],
+            }
+            for style in edits
+        ],
+        "settings": [],
+    }
+
+
+def of_boards(revision: BoardRevision) -> Json:
+    """Return the comparison of two boards as plain JSON values."""
+    return {
+        "schema_version": SCHEMA_VERSION,
+        "kind": "boards",
+        "before": revision.before.title,
+        "after": revision.after.title,
+        "rows": [_record(change, change.name, change.renamed) for change in revision.sockets],
+        "styles": [],
+        "settings": list(map(asdict, revision.settings)),
+    }
+
+
+def _record(change: RoleChange | SocketChange, name: str, renamed: str = "") -> Json:
+    return {
+        "name": name,
+        "renamed": renamed,
+        "state": change.state,
+        "before": change.before,
+        "after": change.after,
+        "differences": list(map(asdict, change.differences)),
+        "plug": list(map(asdict, change.plug)),
+        "part_stays": change.part_stays,
+    }
