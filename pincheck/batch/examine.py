@@ -7,9 +7,8 @@ from attrs import evolve, frozen
 
 from pincheck import api
 from pincheck.batch import record
-from pincheck.batch.assign import AssignmentRule, UnassignedError, assign
+from pincheck.batch.assign import AssignmentRule, Offer, Offered, UnassignedError, assign, digest_of
 from pincheck.batch.digest import content
-from pincheck.batch.offered import Offer, Offered, digest_of
 from pincheck.check import check
 from pincheck.claims import Words, vocabularies
 from pincheck.intake import Machine, gather, read

@@ -9,12 +9,10 @@ from attrs import frozen
 
 from pincheck.batch import digest, record
 from pincheck.batch.examine import Desk, SubmissionAnswer, Task, answer
-from pincheck.batch.folder import SubmissionRefusedError, locate
-from pincheck.batch.pool import Pool
+from pincheck.batch.pool import Bounds, Failure, Pool
 from pincheck.batch.progress import Progress
 from pincheck.batch.store import ALWAYS, ONCE, Store
-from pincheck.batch.submission import Submission
-from pincheck.batch.worker import Bounds, Failure
+from pincheck.batch.submission import Submission, SubmissionRefusedError, locate
 
 _DANGER = record.STATES.index("danger")
 

@@ -15,9 +15,9 @@ from pincheck.model.finding import Severity
 
 if TYPE_CHECKING:
     from pincheck.batch.examine import Desk, Task
+    from pincheck.batch.pool import Bounds
     from pincheck.batch.store import Store
     from pincheck.batch.submission import Submission
-    from pincheck.batch.worker import Bounds
 
 _EPILOG = (
     "Each entry of FOLDER is one submission: a file, a folder or an archive. Its assembly comes "
@@ -102,9 +102,9 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
 
 def run(args: argparse.Namespace) -> int:
     """Check the batch or draft a reply, and return the exit code."""
-    from pincheck.batch import assign, folder, manifest, offered
+    from pincheck.batch import assign, manifest, submission
     from pincheck.batch.examine import Desk, words_of
-    from pincheck.batch.worker import Bounds
+    from pincheck.batch.pool import Bounds
     from pincheck.intake import gather
     from pincheck.model.problem import UnreadableError
 
@@ -112,7 +112,7 @@ def run(args: argparse.Namespace) -> int:
         raise base.CannotCheckError(f"{args.folder} is no folder of submissions")
     if str(args.json_lines) == str(args.csv) == base.STANDARD_INPUT:
         raise base.CannotCheckError("only one of --json-lines and --csv can go to standard output")
-    offer = offered.offer(args.wiring or _demo(args))
+    offer = assign.offer(args.wiring or _demo(args))
     words = gather(args.words)
     if words.problems:
         raise UnreadableError(words.problems)
@@ -123,7 +123,7 @@ def run(args: argparse.Namespace) -> int:
         submissions = listed.submissions
         base.note(f"pincheck: {listed.account}")
     else:
-        submissions = tuple(folder.entries(args.folder))
+        submissions = tuple(submission.entries(args.folder))
     if not submissions:
         where = args.manifest or args.folder
         raise base.CannotCheckError(f"there is no submission in {where}: nothing was checked")
@@ -139,7 +139,7 @@ def _batch(
     submissions: tuple["Submission", ...],
     bounds: "Bounds",
 ) -> int:
-    from pincheck.batch import lines, run, sheet, summary, table
+    from pincheck.batch import export, run, summary
     from pincheck.batch.progress import Progress
     from pincheck.batch.store import Store, StoreError
 
@@ -160,12 +160,12 @@ def _batch(
             raise
         progress.end()
         if args.json_lines:
-            _write(args.json_lines, (f"{line}\n" for line in lines.lines(store)))
+            _write(args.json_lines, (f"{line}\n" for line in export.json_lines(store)))
         if args.csv:
-            _write(args.csv, sheet.lines(store))
+            _write(args.csv, export.csv_lines(store))
         if base.STANDARD_INPUT not in map(str, (args.json_lines, args.csv)):
             width = shutil.get_terminal_size().columns if sys.stdout.isatty() else None
-            base.say(table.table(store, base.ink(), width, args.first))
+            base.say(summary.table(store, base.ink(), width, args.first))
             base.say(["", *summary.summary(store)])
         return _exit_code(store, Severity[args.at_least.upper()])
 
@@ -186,9 +186,8 @@ def _reply(
 ) -> int:
     from pincheck.batch import reply
     from pincheck.batch.examine import Task
-    from pincheck.batch.folder import SubmissionRefusedError, locate
-    from pincheck.batch.pool import Pool
-    from pincheck.batch.worker import Failure
+    from pincheck.batch.pool import Failure, Pool
+    from pincheck.batch.submission import SubmissionRefusedError, locate
     from pincheck.model.nearest import nearest
 
     wanted = next((s for s in submissions if s.id == args.reply), None)

@@ -12,15 +12,14 @@ from typing import Any
 import pytest
 
 from pincheck import api
-from pincheck.batch import folder
-from pincheck.batch.assign import AssignmentRule
+from pincheck.batch import submission
+from pincheck.batch.assign import AssignmentRule, Offer, offer
 from pincheck.batch.examine import Desk
-from pincheck.batch.offered import Offer, offer
+from pincheck.batch.pool import Bounds
 from pincheck.batch.progress import Progress
 from pincheck.batch.run import run
 from pincheck.batch.store import Store
 from pincheck.batch.submission import Submission
-from pincheck.batch.worker import Bounds
 
 BOUNDS = Bounds(seconds=600, memory_mb=512)
 
@@ -81,7 +80,7 @@ def go(offered: Offer, opened: Callable[[], Store]) -> Callable[..., tuple[Store
         bounds: Bounds = BOUNDS,
         progress: Progress | None = None,
     ) -> tuple[Store, int]:
-        listed = tuple(folder.entries(where)) if submissions is None else submissions
+        listed = tuple(submission.entries(where)) if submissions is None else submissions
         store = opened()
         shown = progress or Progress(len(listed), io.StringIO())
         return store, run(where, listed, Desk(assemblies, rules), store, processes, bounds, shown)

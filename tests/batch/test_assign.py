@@ -6,9 +6,8 @@ from pathlib import Path
 import pytest
 
 from pincheck import api
-from pincheck.batch.assign import AssignmentRule, UnassignedError, rules
+from pincheck.batch.assign import AssignmentRule, Offer, UnassignedError, offer, rules
 from pincheck.batch.examine import Desk, Examined, Task, examine
-from pincheck.batch.offered import Offer, offer
 from pincheck.model.problem import UnreadableError
 
 

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from pincheck import api
+from pincheck.batch.assign import Offer, offer
 from pincheck.batch.digest import content, joined, program
 from pincheck.batch.examine import Desk, Task, answer
-from pincheck.batch.offered import Offer, offer
 
 
 def _rewrite(folder: Path) -> None:

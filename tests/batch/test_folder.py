@@ -4,8 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from pincheck.batch.folder import SubmissionRefusedError, entries, locate
-from pincheck.batch.submission import Submission
+from pincheck.batch.submission import Submission, SubmissionRefusedError, entries, locate
 
 
 @pytest.fixture

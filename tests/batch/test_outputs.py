@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from jsonschema import ValidationError
 
-from pincheck.batch import lines, sheet, summary, table
+from pincheck.batch import export, summary
 from pincheck.batch.record import SCHEMA_VERSION, STATES
 from pincheck.batch.store import Store, StoreError
 from pincheck.batch.submission import Submission
@@ -42,7 +42,7 @@ def run(customer: Callable[..., Path], go: Go) -> Store:
 
 def test_table_worst_first(run: Store) -> None:
     """Danger, fault, what could not be checked, then the rest; ties in the order of the input."""
-    shown = list(table.table(run, Ink(), 80))
+    shown = list(summary.table(run, Ink(), 80))
     assert [line[:19].strip() for line in shown[1:]] == [
         "!! danger",
         "!  fault",
@@ -58,7 +58,7 @@ def test_table_worst_first(run: Store) -> None:
 
 def test_table_cut_says_what_is_left(run: Store) -> None:
     """Nobody takes the first lines for all of them."""
-    *_, last = table.table(run, Ink(), 80, first=2)
+    *_, last = summary.table(run, Ink(), 80, first=2)
     assert last == "and 3 more, none of them worse"
 
 
@@ -68,7 +68,7 @@ def test_json_lines_keep_to_the_schema(run: Store, contract) -> None:
     schema = valid.schema
     assert tuple(schema["properties"]["state"]["enum"]) == STATES
     assert schema["properties"]["schema_version"]["const"] == SCHEMA_VERSION
-    records = [json.loads(line) for line in lines.lines(run)]
+    records = [json.loads(line) for line in export.json_lines(run)]
     assert [record["id"] for record in records] == ["1", "2", "3", "4", EVIL]
     for record in records:
         valid.validate(record)
@@ -82,9 +82,9 @@ def test_json_lines_keep_to_the_schema(run: Store, contract) -> None:
 
 def test_csv_reads_back_and_holds_no_formula(run: Store) -> None:
     """A spreadsheet gets text where a customer sent a formula."""
-    text = "".join(sheet.lines(run))
+    text = "".join(export.csv_lines(run))
     rows = list(csv.reader(io.StringIO(text, newline="")))
-    assert tuple(rows[0]) == sheet.COLUMNS
+    assert tuple(rows[0]) == export.COLUMNS
     assert [row[0] for row in rows[1:]] == ["1", "2", "3", "4", f"'{EVIL}"]
     assert rows[5][-1] == "'@now"
     assert rows[2][-1] == "'+1 \N{EM DASH} call back"
@@ -113,7 +113,7 @@ _STARTS = [
 @pytest.mark.parametrize("start", [*_STARTS, "\u200b=", "\ufeff@"])
 def test_cells_that_could_be_formulas(start: str) -> None:
     """Each start that some spreadsheet evaluates is made text, behind blanks and quotes too."""
-    shown = sheet.cell(f"{start}1")
+    shown = export.cell(f"{start}1")
     assert shown.startswith("'")
     assert shown.replace("'", "") == f"{start}1".replace("'", "")
 
@@ -121,7 +121,7 @@ def test_cells_that_could_be_formulas(start: str) -> None:
 @pytest.mark.parametrize("mark", [";", "\t", "\n", "\r\n", "; ", ';"'])
 def test_a_cell_that_is_parted_elsewhere_holds_no_formula(mark: str) -> None:
     """Where a semicolon or a tab parts cells, what comes behind it is no formula either."""
-    shown = sheet.cell(f"a{mark}=1+1")
+    shown = export.cell(f"a{mark}=1+1")
     *_, behind = re.split(r"[;\t\r\n]", shown)
     assert behind.startswith("'")
     assert shown.replace("'", "") == f"a{mark}=1+1"
@@ -129,7 +129,7 @@ def test_a_cell_that_is_parted_elsewhere_holds_no_formula(mark: str) -> None:
 
 @pytest.mark.parametrize("text", ["1=", "a - b", "PC8; 24 V", "#define FAN_PIN -1", "", '"PC8"'])
 def test_plain_text_stays_as_it_is_in_a_cell(text: str) -> None:
-    assert sheet.cell(text) == text
+    assert export.cell(text) == text
 
 
 def test_summary(run: Store) -> None:

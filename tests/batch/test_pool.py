@@ -14,8 +14,7 @@ from typing import Any
 import pytest
 
 from pincheck.batch import pool as pool_module
-from pincheck.batch.pool import Pool
-from pincheck.batch.worker import Bounds, Failure
+from pincheck.batch.pool import Bounds, Failure, Pool
 
 _CALL: Callable[[Any], Any] = operator.call
 """The workers answer a task by calling it."""

@@ -8,9 +8,8 @@ import pytest
 
 from pincheck import api
 from pincheck.batch import reply
-from pincheck.batch.assign import AssignmentRule
+from pincheck.batch.assign import AssignmentRule, Offer
 from pincheck.batch.examine import Desk, Task
-from pincheck.batch.offered import Offer
 from pincheck.cli.desk import draft
 
 _MARKUP = re.compile(r"[\x00-\x09\x0b-\x1f\x7f-\x9f`<>|]|\*\*|^#", re.M)

@@ -10,12 +10,12 @@ from typing import Any
 import pytest
 
 from pincheck import api
-from pincheck.batch import lines, pool, table
-from pincheck.batch.changes import changes, listed
-from pincheck.batch.offered import offer
+from pincheck.batch import export, pool, summary
+from pincheck.batch.assign import offer
+from pincheck.batch.pool import Bounds
 from pincheck.batch.store import Store
 from pincheck.batch.submission import Submission
-from pincheck.batch.worker import Bounds
+from pincheck.batch.summary import changes, listed
 from pincheck.reports.text import Ink
 
 Go = Callable[..., tuple[Store, int]]
@@ -23,7 +23,7 @@ Dump = Callable[[sqlite3.Connection], list[tuple[Any, ...]]]
 
 
 def _records(store: Store) -> dict[str, dict[str, Any]]:
-    return {row.id: lines.record(row) for row in store.rows()}
+    return {row.id: export.record(row) for row in store.rows()}
 
 
 def test_hostile_among_good_all_accounted_for(batches: ModuleType, go: Go, tmp_path: Path) -> None:
@@ -66,7 +66,9 @@ def test_same_with_one_process_and_with_two(
     for processes in (1, 2):
         (tmp_path / "store.sqlite").unlink(missing_ok=True)
         store, _ = go(where, processes=processes)
-        written.append((list(lines.lines(store)), list(table.table(store, Ink())), dump(store.db)))
+        written.append(
+            (list(export.json_lines(store)), list(summary.table(store, Ink())), dump(store.db))
+        )
     assert written[0] == written[1]
 
 

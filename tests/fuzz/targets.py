@@ -12,7 +12,7 @@ from pathlib import Path
 from attrs import frozen
 
 from pincheck import api
-from pincheck.batch import assign, manifest, offered
+from pincheck.batch import assign, manifest
 from pincheck.check import check
 from pincheck.claims import claims, vocabulary
 from pincheck.edits.patch import diff
@@ -35,7 +35,7 @@ FILES: dict[Style, str] = {
 _KEPT = tempfile.TemporaryDirectory(prefix="pincheck-fuzz-")
 SCRATCH = Path(_KEPT.name)
 ASSEMBLY = api.load_wiring(api.demo("marsh-230-c.toml"))
-OFFER = offered.offer([api.demo("")])
+OFFER = assign.offer([api.demo("")])
 ALLOWED = (UnreadableError, WriteRefusedError)
 
 

@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 
 from pincheck import api
+from pincheck.batch.assign import offer
 from pincheck.batch.examine import Desk, Task, answer
-from pincheck.batch.offered import offer
 from pincheck.edits.trial import attempt
 from pincheck.maker.release import release
 from pincheck.model import limits
