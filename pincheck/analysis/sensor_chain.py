@@ -8,6 +8,7 @@ from pincheck.analysis.weakest_limit import bounds
 from pincheck.model.claim import Claim, SensorValue
 from pincheck.model.finding import Input, Number, Unchecked
 from pincheck.model.path import Wired
+from pincheck.model.wiring import Part
 from pincheck.physics.believed import SensorReading, reading, true_c_when
 from pincheck.physics.curve import Curve, OutOfRange
 from pincheck.physics.divider import Converter, Divider, RtdAmplifier, parallel_ohm
@@ -116,19 +117,11 @@ class Chain:
 
         The reference resistor behind a digital converter counts as exact.
         """
-        part = self.wired.part
         pullup_pct = self.divider.tolerance_pct if isinstance(self.divider, Divider) else 0.0
         try:
-            if self.fitted.kind != "ntc":
-                return self.fitted.band(true_c, pullup_pct)
-            r25_pct, beta_pct = part.tolerance_pct, part.beta_tolerance_pct
-            r25_pct = self.fitted.r25_pct if r25_pct is None else r25_pct
-            beta_pct = self.fitted.beta_pct if beta_pct is None else beta_pct
-            if r25_pct or beta_pct:
-                return ntc_band(true_c, self.curve, r25_pct, beta_pct, pullup_pct)
+            return part_band(self.wired.part, self.fitted, self.curve, true_c, pullup_pct)
         except ValueError:  # a tolerance or temperature that the formula does not hold for
-            pass
-        return None
+            return None
 
     def number(self, name: str, row: SensorReading) -> Number:
         """Return what the firmware believes, with the resistances on the way to it."""
@@ -167,6 +160,21 @@ class Chain:
     def source(self) -> str:
         """Return the sources of both curves."""
         return "; ".join(dict.fromkeys(filter(None, (self.fitted.source, self.assumed.source))))
+
+
+def part_band(
+    part: Part, fitted: Sensor, curve: Curve, true_c: float, pullup_pct: float
+) -> Band | None:
+    """Return the tolerance of a fitted sensor and its pull-up, None where nobody gives any.
+
+    Raises:
+        ValueError: a tolerance or temperature that the formula does not hold for.
+    """
+    if fitted.kind != "ntc":
+        return fitted.band(true_c, pullup_pct)
+    r25_pct = fitted.r25_pct if part.tolerance_pct is None else part.tolerance_pct
+    beta_pct = fitted.beta_pct if part.beta_tolerance_pct is None else part.beta_tolerance_pct
+    return ntc_band(true_c, curve, r25_pct, beta_pct, pullup_pct) if r25_pct or beta_pct else None
 
 
 def _ohm(converter: Converter) -> float:

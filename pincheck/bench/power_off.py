@@ -3,18 +3,16 @@
 from collections.abc import Callable, Iterator
 from functools import partial
 
-from attrs import evolve, frozen
+from attrs import evolve
 
 from pincheck.analysis import roles
 from pincheck.analysis.heater_element import resistance_ohm
+from pincheck.analysis.sensor_chain import fitted_sensor, part_band
 from pincheck.bench.plug import LEADS_OHM, Plug, plug
 from pincheck.bench.step import TestPoint, WalkStep
 from pincheck.model.finding import Input, Number
 from pincheck.model.path import Wired
 from pincheck.model.role import split
-from pincheck.physics.curve import Curve, OutOfRange
-from pincheck.physics.tolerance import ntc_band
-from pincheck.sensors import Sensor, UnknownSensorError, sensor
 from pincheck.wiring.copper import Copper, NetKey
 
 OPEN_OHM = 1e6
@@ -32,26 +30,17 @@ _HEATER_PCT, _COIL_PCT = 10.0, 15.0
 _CLOSED_OHM = 2.0
 
 
-@frozen
-class _Kind:
-    """How the resistance of a kind of part is measured, and what a wrong one means."""
-
-    do: str
-    too_low: str
-    too_high: str
-
-
-_HEATER = _Kind(
+_HEATER = (
     "between the two pins.",
     "a stronger part, one for a lower voltage, or a short: do not power it",
     "a weaker part, a bad crimp, or a broken wire",
 )
-_SENSOR = _Kind(
+_SENSOR = (
     "between the two pins, with the part at room temperature.",
     "warmer than the room, another part, or a short",
     "colder than the room, another part, a bad crimp or a broken wire",
 )
-_COIL = _Kind(
+_COIL = (
     "between the two pins of one coil.",
     "another motor, or a short between windings",
     "the two pins belong to different coils, or a wire is broken",
@@ -74,20 +63,24 @@ def power_off(copper: Copper, trace: tuple[Wired, ...], room_c: float) -> Iterat
 
 
 def _resistance(
-    wired: Wired, at: Plug, kind: _Kind, ends: tuple[float, float], number: Number
+    wired: Wired, at: Plug, words: tuple[str, str, str], ends: tuple[float, float], number: Number
 ) -> WalkStep:
-    """Return the step that measures a part, whose own resistance is `ends`, through its wires."""
+    """Return the step that measures a part, whose own resistance is `ends`, through its wires.
+
+    `words` say how it is measured, and what a lower and a higher figure mean.
+    """
+    do, too_low, too_high = words
     return _off(
         id=f"{wired.role} resistance",
         role=wired.role,
         title=f"{roles.name(wired.role)}, resistance",
-        do=f"{at.pull} {kind.do}",
+        do=f"{at.pull} {do}",
         points=at.points[:2],
         low=ends[0] + at.wires_ohm,
         high=ends[1] + at.wires_ohm + LEADS_OHM,
         numbers=(evolve(number, inputs=(*number.inputs, *at.inputs())),),
-        too_low=kind.too_low,
-        too_high=kind.too_high,
+        too_low=too_low,
+        too_high=too_high,
     )
 
 
@@ -107,43 +100,27 @@ def _either_way(ohm: float, pct: float) -> tuple[float, float]:
     return ohm * (1 - pct / 100), ohm * (1 + pct / 100)
 
 
-def known_sensor(wired: Wired) -> Sensor | None:
-    """Return the catalogue's sensor of a fitted part, None where it has none with a curve."""
-    try:
-        found = sensor(wired.part.sensor)
-    except UnknownSensorError:
+def sensor_ohms(wired: Wired, room_c: float) -> tuple[float, float] | None:
+    """Return lowest and highest resistance of a fitted sensor in a room.
+
+    None for one without a curve, or out of its range.
+    """
+    found = fitted_sensor(wired.part.sensor)
+    if found is None or found.curve is None:
         return None
-    return found if found.curve else None
-
-
-def sensor_ohms(wired: Wired, found: Sensor, room_c: float) -> tuple[float, float] | None:
-    """Return lowest and highest resistance of a fitted sensor in a room; None out of range."""
-    curve = found.curve
-    assert curve is not None
     try:
-        off = ROOM_K + _tolerance_k(wired, found, curve, room_c)
-        ends = sorted(curve.ohm(room_c + k) for k in (-off, off))
-    except (OutOfRange, ValueError):
+        band = part_band(wired.part, found, found.curve, room_c, 0.0)
+        off = ROOM_K + (band.worst_k if band else 0.0)
+        ends = sorted(found.curve.ohm(room_c + k) for k in (-off, off))
+    except ValueError:
         return None
     return ends[0], ends[1]
 
 
-def _tolerance_k(wired: Wired, found: Sensor, curve: Curve, room_c: float) -> float:
-    part = wired.part
-    if found.kind == "ntc":
-        r25 = found.r25_pct if part.tolerance_pct is None else part.tolerance_pct
-        beta = found.beta_pct if part.beta_tolerance_pct is None else part.beta_tolerance_pct
-        return ntc_band(room_c, curve, r25, beta, 0.0).worst_k
-    band = found.band(room_c, 0.0)
-    return band.worst_k if band else 0.0
-
-
 def _sensor(wired: Wired, at: Plug, room_c: float) -> Iterator[WalkStep]:
-    found = known_sensor(wired)
-    ends = sensor_ohms(wired, found, room_c) if found else None
-    if found is None or ends is None or len(at.points) < 2:
+    found, ends = fitted_sensor(wired.part.sensor), sensor_ohms(wired, room_c)
+    if found is None or found.curve is None or ends is None or len(at.points) < 2:
         return
-    assert found.curve is not None
     formula = f"R({room_c:g} C) of {found.name}, {ROOM_K:g} K and the part's tolerance either way"
     inputs = (Input("room", room_c, "C", "as read"),)
     number = Number("resistance", found.curve.ohm(room_c), "ohm", formula, inputs, found.source)

@@ -8,7 +8,7 @@ from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.analysis.heater_scene import Scene, scene
 from pincheck.analysis.sensor_chain import Chain, chain
-from pincheck.bench.power_off import ROOM_K, known_sensor, sensor_ohms
+from pincheck.bench.power_off import ROOM_K, sensor_ohms
 from pincheck.bench.step import TestPoint, WalkStep
 from pincheck.model.finding import Input, Number
 from pincheck.model.path import Wired
@@ -36,6 +36,11 @@ _FASTEST, _SLOWEST = 0.6, 1.8
 
 _SHOWN_K = 2.0
 
+_ANSWERS = (
+    "Ask the firmware for the state of the {plain}: open while untouched, triggered while you "
+    "hold it. Nothing may home before both are right."
+)
+_MOVES = "Move the {plain} a little, away from any end: it runs smoothly and the right way."
 _COMMANDED = "Switch the {plain} fully on: it turns{mates}, blowing the way it should."
 _BY_HEAT = (
     "The {plain} stands still while the hot end is cold. Heat it just past the fan's threshold: "
@@ -52,7 +57,7 @@ def power_on(case: Case, copper: Copper, room_c: float) -> Iterator[WalkStep]:
             yield from _sensor(case, copper, wired, room_c)
     for wired in trace:
         if split(wired.role)[2] in ("endstop", "signal") or wired.part.kind == "endstop":
-            yield _switch(wired)
+            yield _look(wired, "answers", _ANSWERS)
     fans = [wired for wired in trace if split(wired.role)[2] == "fan"]
     by_heat = {wired.role for wired in fans if case.claims.find(wired.role, "threshold_c")}
     for wired in fans:
@@ -60,7 +65,7 @@ def power_on(case: Case, copper: Copper, room_c: float) -> Iterator[WalkStep]:
             yield _fan(copper, wired, _COMMANDED)
     for wired in trace:
         if split(wired.role)[2] == "motor":
-            yield _motor(wired)
+            yield _look(wired, "moves", _MOVES)
     for wired in trace:
         if split(wired.role)[2] == "heater":
             yield from _heat(case, wired, room_c)
@@ -123,7 +128,7 @@ def _where(keys: list[NetKey | None], wanted: NetKey) -> tuple[int, ...]:
 
 
 def _sensor(case: Case, copper: Copper, wired: Wired, room_c: float) -> Iterator[WalkStep]:
-    plain, known = roles.name(wired.role), known_sensor(wired)
+    plain = roles.name(wired.role)
     both = chain(case, wired)
     shown = _shown(both, room_c) if isinstance(both, Chain) else None
     note, off_k = "", ROOM_K + _SHOWN_K
@@ -149,7 +154,7 @@ def _sensor(case: Case, copper: Copper, wired: Wired, room_c: float) -> Iterator
         too_high="wrong sensor table, wrong pull-up, or a short: do not heat",
         note=note,
     )
-    ends = sensor_ohms(wired, known, room_c) if known else None
+    ends = sensor_ohms(wired, room_c)
     pulls = wired.path.pullups
     if ends is None or len(pulls) != 1 or wired.fit.connector is None:
         return
@@ -198,32 +203,24 @@ def _unsure_k(both: Chain, room_c: float) -> float:
     return (band.worst_k if band else 0.0) + resolution_c(room_c, both.curve, both.divider)
 
 
-def _switch(wired: Wired) -> WalkStep:
+def _look(wired: Wired, does: str, do: str, mates: str = "") -> WalkStep:
+    """Return a step that is only looked at: whether a part does what is asked."""
     plain = roles.name(wired.role)
     return WalkStep(
-        id=f"{wired.role} answers",
+        id=f"{wired.role} {does}",
         power="on",
         role=wired.role,
-        title=f"{plain} answers",
-        do=(
-            f"Ask the firmware for the state of the {plain}: open while untouched, triggered "
-            "while you hold it. Nothing may home before both are right."
-        ),
+        title=f"{plain} {does}",
+        do=do.format(plain=plain, mates=mates),
     )
 
 
 def _fan(copper: Copper, wired: Wired, do: str) -> WalkStep:
-    plain, volts, place = roles.name(wired.role), wired.supply_v, wired.fit.connector
+    volts, place = wired.supply_v, wired.fit.connector
     mates = [f"the {roles.name(role)}" for role in wired.switch_mates]
     verb = "turns" if len(mates) == 1 else "turn"
     with_it = f" ({roles.listed(mates)} {verb} with it)" if mates else ", and no other"
-    step = WalkStep(
-        id=f"{wired.role} turns",
-        power="on",
-        role=wired.role,
-        title=f"{plain} turns",
-        do=do.format(plain=plain, mates=with_it),
-    )
+    step = _look(wired, "turns", do, with_it)
     if not volts or place is None or len(wired.fit.pins) < 2:
         return step
     return evolve(
@@ -249,17 +246,6 @@ def _own_points(copper: Copper, wired: Wired) -> tuple[TestPoint, ...]:
     )
 
 
-def _motor(wired: Wired) -> WalkStep:
-    plain = roles.name(wired.role)
-    return WalkStep(
-        id=f"{wired.role} moves",
-        power="on",
-        role=wired.role,
-        title=f"{plain} moves",
-        do=f"Move the {plain} a little, away from any end: it runs smoothly and the right way.",
-    )
-
-
 def _heat(case: Case, wired: Wired, room_c: float) -> Iterator[WalkStep]:
     group = split(wired.role)[0]
     plain, target = roles.name(wired.role), FIRST_HEAT_C.get(group)
@@ -272,26 +258,18 @@ def _heat(case: Case, wired: Wired, room_c: float) -> Iterator[WalkStep]:
         f"nothing else gets warm. Time it to {timed:g} C; switch off at once if another figure "
         "rises."
     )
+    step = _look(wired, "warms", do)
     if not isinstance(found, Scene):
-        yield WalkStep(
-            id=f"{wired.role} warms",
-            power="on",
-            role=wired.role,
-            title=f"{plain} warms the right sensor",
-            do=do,
-            note=f"No time can be computed: {found}.",
-        )
+        title, note = f"{plain} warms the right sensor", f"No time can be computed: {found}."
+        yield evolve(step, title=title, note=note)
         return
     course = heating(found.heater.power_w, room_c, room_c, found.block)
     takes = course.first(lambda shown_c: shown_c >= timed, 0.0, 3600.0)
     if takes is None or timed <= room_c:
         return
-    yield WalkStep(
-        id=f"{wired.role} warms",
-        power="on",
-        role=wired.role,
+    yield evolve(
+        step,
         title=f"{plain} warms to {timed:g} C",
-        do=do,
         unit="s",
         low=takes * _FASTEST,
         high=takes * _SLOWEST,

@@ -7,8 +7,7 @@ from pathlib import Path
 from attrs import define, field
 
 from pincheck.analysis import roles
-from pincheck.bench.judge import Judgement, judge, parse
-from pincheck.bench.step import WalkStep
+from pincheck.bench.step import Judgement, WalkStep, judge, parse
 from pincheck.bench.walk import ROOM_ID, on_mains, walk
 from pincheck.model.finding import Finding, Result, Severity
 from pincheck.reports import words

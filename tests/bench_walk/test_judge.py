@@ -7,8 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pincheck.bench import WalkStep, judge, parse
-from pincheck.bench.judge import ReadingError
-from pincheck.bench.step import figure
+from pincheck.bench.step import ReadingError, figure
 
 
 @pytest.mark.parametrize(

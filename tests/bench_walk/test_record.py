@@ -6,8 +6,8 @@ from functools import cache
 import pytest
 
 from pincheck import api
-from pincheck.bench.judge import ReadingError
 from pincheck.bench.record import WalkRecord, document, saved, text
+from pincheck.bench.step import ReadingError
 from pincheck.model.finding import Severity
 
 
