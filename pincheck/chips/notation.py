@@ -7,18 +7,12 @@ separated by `;`, each a pin name and its functions:
 """
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 
 from pincheck.chips.model import ChipPin, ConverterChannel, TimerChannel
 
 _RANGE = re.compile(r"(.*?)(\d+)(?:-(\d+))?")
 _CONVERTER = re.compile(r"A(?:DC|FEC)\d*")
-_CHUNK = re.compile(r"(\d+)")
-
-
-def natural(name: str) -> tuple[str | int, ...]:
-    """Return a sort key that puts PA2 before PA10."""
-    return tuple(int(part) if part.isdigit() else part for part in _CHUNK.split(name))
 
 
 def expand(ranges: str) -> Iterator[str]:
@@ -35,20 +29,6 @@ def expand(ranges: str) -> Iterator[str]:
         yield from (f"{stem}{number}" for number in range(first, last + 1))
 
 
-def collapse(pins: Iterable[str]) -> str:
-    """Return the shortest ranges for pins; the inverse of `expand`, sorted."""
-    runs: list[tuple[str, int, int]] = []
-    for pin in sorted(pins, key=natural):
-        match = _RANGE.fullmatch(pin)
-        assert match
-        stem, number = match[1], int(match[2])
-        if runs and runs[-1][0] == stem and runs[-1][2] == number - 1:
-            runs[-1] = stem, runs[-1][1], number
-        else:
-            runs.append((stem, number, number))
-    return " ".join(f"{s}{a}-{b}" if b > a else f"{s}{a}" for s, a, b in runs)
-
-
 def functions(text: str) -> dict[str, str]:
     """Return the functions of each pin named in `text`, as text."""
     entries = (entry.strip().partition(" ") for entry in text.split(";"))
@@ -59,11 +39,6 @@ def unite(into: dict[str, str], other: Mapping[str, str]) -> None:
     """Add the pins of `other`, and the functions its pins have beyond those known."""
     for pin, text in other.items():
         into[pin] = " ".join(dict.fromkeys([*into.get(pin, "").split(), *text.split()]))
-
-
-def join(table: Mapping[str, str]) -> str:
-    """Return one text for the functions of pins; the inverse of `functions`, sorted."""
-    return ";".join(f"{pin} {table[pin]}" for pin in sorted(table, key=natural) if table[pin])
 
 
 def parse(name: str, text: str) -> ChipPin:

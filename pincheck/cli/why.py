@@ -59,7 +59,7 @@ def _example(example: "Example") -> Iterator[str]:
 
 def _of_finding(args: argparse.Namespace) -> Iterator[str]:
     from pincheck import api
-    from pincheck.reports import derivation
+    from pincheck.reports import figure
     from pincheck.reports.text import finding_lines
 
     assembly = base.assembly_of(args)
@@ -72,4 +72,4 @@ def _of_finding(args: argparse.Namespace) -> Iterator[str]:
     finding = result.findings[number - 1]
     yield from finding_lines(finding, number)
     yield ""
-    yield from derivation.lines(finding)
+    yield from figure.derivation(finding)

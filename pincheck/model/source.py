@@ -83,11 +83,6 @@ class Source:
         line = bisect_right(self._line_starts, start)
         return Span(self.name, line, start - self._line_starts[line - 1] + 1, start, end)
 
-    def byte_range(self, span: Span) -> tuple[int, int]:
-        """Return the byte offsets of a span in `data`, end exclusive."""
-        start = len(self.bom) + len(self.text[: span.start].encode(self.encoding))
-        return start, start + len(self.text[span.start : span.end].encode(self.encoding))
-
     def line(self, number: int) -> str:
         """Return line `number` (from 1) without its ending; an empty string past the end."""
         starts = self._line_starts

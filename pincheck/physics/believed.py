@@ -6,7 +6,7 @@ from typing import Literal
 
 from attrs import frozen
 
-from pincheck.physics.allowed import allowed
+from pincheck.physics.bounds import allowed
 from pincheck.physics.curve import Curve
 from pincheck.physics.divider import Converter, full_scale
 
@@ -81,20 +81,6 @@ def readings(
         yield reading(true_c, fitted, fitted_divider, assumed, assumed_divider)
 
 
-def error_curve(
-    fitted: Curve,
-    fitted_divider: Converter,
-    assumed: Curve,
-    assumed_divider: Converter,
-    low_c: float = 0.0,
-    high_c: float = 300.0,
-    step_c: float = 5.0,
-) -> tuple[tuple[float, float], ...]:
-    """Return (true C, error in K) of `readings` with the same arguments."""
-    rows = readings(fitted, fitted_divider, assumed, assumed_divider, low_c, high_c, step_c)
-    return tuple((row.true_c, row.error_c) for row in rows)
-
-
 def worst_error(
     fitted: Curve,
     fitted_divider: Converter,
@@ -109,13 +95,16 @@ def worst_error(
     Raises:
         ValueError: `fitted` holds nothing from `low_c` to `high_c`.
     """
-    rows = error_curve(fitted, fitted_divider, assumed, assumed_divider, low_c, high_c, step_c)
-    if not rows:
+    both = fitted, fitted_divider, assumed, assumed_divider
+    worst = max(
+        readings(*both, low_c, high_c, step_c), key=lambda it: abs(it.error_c), default=None
+    )
+    if worst is None:
         raise ValueError(
             f"range {low_c:g} to {high_c:g} C: allowed is what the fitted curve holds, "
             f"{fitted.low_c:g} to {fitted.high_c:g} C"
         )
-    return max(rows, key=lambda row: abs(row[1]))
+    return worst.true_c, worst.error_c
 
 
 def true_c_when(

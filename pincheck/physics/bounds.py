@@ -1,10 +1,9 @@
-"""Allowed ranges of the electrical and thermal figures; beyond them a unit was mistaken."""
+"""Allowed ranges of physical figures: what lies beyond is refused, a unit was mistaken."""
 
+import math
 from typing import Any
 
 from attrs import frozen
-
-from pincheck.physics.allowed import allowed
 
 
 @frozen
@@ -42,3 +41,15 @@ AMBIENT = Range("ambient temperature", -50.0, 150.0, "C")
 TEMPERATURE = Range("temperature", -60.0, 1500.0, "C")
 DURATION = Range("time", 0.0, 1e6, "s")
 FREQUENCY = Range("frequency", 0.001, 1e9, "Hz")
+
+
+def allowed(quantity: str, value: float, low: float, high: float, unit: str) -> float:
+    """Return `value` when it lies from `low` to `high`, both in `unit`.
+
+    Raises:
+        ValueError: outside, or not a number; names the quantity and its allowed range.
+    """
+    if math.isfinite(value) and low <= value <= high:
+        return value
+    tail = f" {unit}" if unit else ""
+    raise ValueError(f"{quantity} {value:g}{tail}: allowed is {low:g} to {high:g}{tail}")

@@ -77,30 +77,6 @@ def track_current_a(
     return float(_factor(layer) * _RISE.check(rise_k) ** 0.44 * area**0.725)
 
 
-def track_rise_k(
-    current_a: float, width_mm: float, weight_oz: float, layer: Layer = "outer"
-) -> float:
-    """Return how far a track warms over its surroundings (IPC-2221, see `track_current_a`).
-
-    Raises:
-        ValueError: current, width, weight or layer outside its allowed range.
-    """
-    at_1_k = track_current_a(width_mm, weight_oz, layer, rise_k=1.0)
-    return float((CURRENT.check(current_a) / at_1_k) ** (1 / 0.44))
-
-
-def track_width_mm(
-    current_a: float, weight_oz: float, layer: Layer = "outer", rise_k: float = 10.0
-) -> float:
-    """Return the width that carries a current at `rise_k` (IPC-2221, see `track_current_a`).
-
-    Raises:
-        ValueError: current, weight, layer or rise outside its allowed range.
-    """
-    at_1_mm = track_current_a(1.0, weight_oz, layer, rise_k)
-    return float((CURRENT.check(current_a) / at_1_mm) ** (1 / 0.725))
-
-
 def awg_diameter_mm(n: int) -> float:
     """Return the diameter of a solid wire, 0.127 mm x 92^((36 - n) / 39) (ASTM B258).
 

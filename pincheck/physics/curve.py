@@ -2,7 +2,7 @@
 
 from typing import Protocol
 
-from pincheck.physics.allowed import allowed
+from pincheck.physics.bounds import allowed
 
 KELVIN = 273.15
 """0 C in kelvin (ITS-90)."""

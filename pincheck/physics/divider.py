@@ -5,7 +5,7 @@ from typing import Protocol
 
 from attrs import frozen
 
-from pincheck.physics.allowed import allowed
+from pincheck.physics.bounds import allowed
 
 
 class Converter(Protocol):

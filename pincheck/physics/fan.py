@@ -56,7 +56,6 @@ class OnSupply:
 
     fit: SupplyFit
     current_a: float
-    speed_ratio: float
     power_ratio: float
 
 
@@ -73,7 +72,7 @@ def on_supply(fan: Fan, volt: float) -> OnSupply:
     fit: SupplyFit = (
         "below" if volt < fan.lowest_v else "above" if volt > fan.highest_v else "within"
     )
-    return OnSupply(fit, fan.current_a * ratio**2, ratio, ratio**3)
+    return OnSupply(fit, fan.current_a * ratio**2, ratio**3)
 
 
 def total_a(fans: tuple[Fan, ...]) -> float:

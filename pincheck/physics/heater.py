@@ -54,15 +54,6 @@ def power_w(volt: float, ohm: float, duty: float = 1.0) -> float:
     return DUTY.check(duty) * VOLTAGE.check(volt) * current_a(volt, ohm)
 
 
-def power_on_w(rated_v: float, rated_w: float, volt: float, duty: float = 1.0) -> float:
-    """Return the mean power of an element rated for one voltage on another, P (U / U_rated)^2.
-
-    Raises:
-        ValueError: voltage, power or duty outside its allowed range.
-    """
-    return power_w(volt, element_ohm(rated_v, rated_w), duty)
-
-
 def power_band_w(
     volt: float, ohm: float, ohm_pct: float, volt_pct: float = 0.0, duty: float = 1.0
 ) -> ToleranceBand:
@@ -76,18 +67,4 @@ def power_band_w(
         power_w(volt * (1 - up_v), ohm * (1 + up_ohm), duty),
         power_w(volt, ohm, duty),
         power_w(volt * (1 + up_v), ohm * (1 - up_ohm), duty),
-    )
-
-
-def current_band_a(volt: float, ohm: float, ohm_pct: float, volt_pct: float = 0.0) -> ToleranceBand:
-    """Return the current in A with the tolerances of resistance and supply, worst case.
-
-    Raises:
-        ValueError: a figure outside its allowed range.
-    """
-    up_v, up_ohm = TOLERANCE.check(volt_pct) / 100, TOLERANCE.check(ohm_pct) / 100
-    return ToleranceBand(
-        current_a(volt * (1 - up_v), ohm * (1 + up_ohm)),
-        current_a(volt, ohm),
-        current_a(volt * (1 + up_v), ohm * (1 - up_ohm)),
     )

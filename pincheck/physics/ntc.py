@@ -9,7 +9,7 @@ from typing import Self
 
 from attrs import field, frozen
 
-from pincheck.physics.allowed import allowed
+from pincheck.physics.bounds import allowed
 from pincheck.physics.curve import KELVIN, inside_c, inside_ohm, kelvin
 
 LOW_C, HIGH_C = -60.0, 500.0

@@ -4,7 +4,7 @@ import math
 
 from attrs import frozen
 
-from pincheck.physics.allowed import allowed
+from pincheck.physics.bounds import allowed
 from pincheck.physics.curve import inside_c, inside_ohm
 
 A, B, C = 3.9083e-3, -5.775e-7, -4.183e-12

@@ -5,7 +5,7 @@ from typing import Literal, get_args
 
 from attrs import field, frozen
 
-from pincheck.physics.allowed import allowed
+from pincheck.physics.bounds import allowed
 from pincheck.physics.curve import OutOfRange
 from pincheck.physics.its90 import K_EXPONENTIAL, REFERENCE
 

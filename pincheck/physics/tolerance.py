@@ -4,7 +4,7 @@ import math
 
 from attrs import frozen
 
-from pincheck.physics.allowed import allowed
+from pincheck.physics.bounds import allowed
 from pincheck.physics.curve import Curve, slope_ohm_k
 
 

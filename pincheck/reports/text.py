@@ -2,6 +2,8 @@
 
 import textwrap
 from collections.abc import Iterable, Iterator
+from difflib import get_close_matches
+from posixpath import basename
 
 from attrs import frozen
 
@@ -10,8 +12,8 @@ from pincheck.model.edit import Proposal
 from pincheck.model.finding import Finding, Result, Severity
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem
+from pincheck.model.reading import NotSent
 from pincheck.reports import words
-from pincheck.reports.missing import missing
 
 WIDTH = 80
 _ANSI = {"bold": "1", "red": "1;31", "yellow": "33", "green": "32", "dim": "2"}
@@ -164,3 +166,27 @@ def unchecked_lines(result: Result) -> Iterator[str]:
             subsequent_indent="    ",
             break_on_hyphens=False,
         )
+
+
+_ALIKE = 0.75
+
+
+def missing(result: Result) -> Iterator[str]:
+    """Yield each missing file once: where it is asked for, and which idle file is called so alike
+    that the name may be misspelt. Files set aside for their names are left out."""
+    reading, claims = result.reading, result.claims
+    used = {setting.source.name for setting in reading.settings}
+    names = (*(source.name for source in reading.sources), *reading.unused)
+    idle = {basename(name): name for name in names if name not in used}
+    told: dict[str, NotSent] = {}
+    for it in claims.not_sent:
+        if it not in claims.apart:
+            told.setdefault(it.name, it)
+    for name, it in told.items():
+        asked = f"{it.asked_by.span.source}:{it.asked_by.span.line}: " if it.asked_by else ""
+        if it.why:
+            yield f"{asked}{name} was not read: {it.why}"
+            continue
+        near = get_close_matches(basename(name), idle, 1, _ALIKE)
+        hint = f"; {idle[near[0]]} is there and nothing asks for it: is that meant?" if near else ""
+        yield f"{asked}{name}{hint}"

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem
 from pincheck.reports import words
-from pincheck.reports.missing import missing
+from pincheck.reports.text import missing
 from pincheck.screen.base_screen import BaseScreen
 from pincheck.screen.engine import Checked
 from pincheck.screen.page import PageLine, Run, heading, labelled, paragraph, text

@@ -11,9 +11,8 @@ from textual.widget import Widget
 from textual.widgets import Input
 
 from pincheck.bench import record as records
-from pincheck.bench.judge import Judgement, ReadingError
 from pincheck.bench.record import STOP, WalkRecord
-from pincheck.bench.step import WalkStep
+from pincheck.bench.step import Judgement, ReadingError, WalkStep
 from pincheck.bench.walk import ROOM_ID
 from pincheck.reports import words
 from pincheck.reports.glyphs import Glyphs

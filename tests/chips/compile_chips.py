@@ -6,16 +6,16 @@ share a table of pin functions as long as they agree on every pin that both have
 """
 
 import json
+import re
 from collections.abc import Iterable, Mapping
 from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
 import device_data
-from device_data import Part
+from device_data import Part, natural
 
 from pincheck import resources
-from pincheck.chips.notation import collapse, join
 
 TARGET = Path(resources.__file__).parent / "chips" / "data" / "compiled.json"
 
@@ -35,6 +35,25 @@ samd51g19 samd51j19 samd51j20 samd51n20 samd51p20 same51 same54
 same70n same70q
 rp2040
 """
+
+
+def collapse(pins: Iterable[str]) -> str:
+    """Return the shortest ranges for pins; the inverse of `expand`, sorted."""
+    runs: list[tuple[str, int, int]] = []
+    for pin in sorted(pins, key=natural):
+        match = re.fullmatch(r"(.*?)(\d+)", pin)
+        assert match
+        stem, number = match[1], int(match[2])
+        if runs and runs[-1][0] == stem and runs[-1][2] == number - 1:
+            runs[-1] = stem, runs[-1][1], number
+        else:
+            runs.append((stem, number, number))
+    return " ".join(f"{s}{a}-{b}" if b > a else f"{s}{a}" for s, a, b in runs)
+
+
+def join(table: Mapping[str, str]) -> str:
+    """Return one text for the functions of pins; the inverse of `functions`, sorted."""
+    return ";".join(f"{pin} {table[pin]}" for pin in sorted(table, key=natural) if table[pin])
 
 
 def compiled(lines: Iterable[str]) -> dict[str, Any]:

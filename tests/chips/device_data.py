@@ -16,7 +16,7 @@ from modm_devices.parser import DeviceParser
 
 from pincheck.chips.model import SPECIAL_WORDS
 from pincheck.chips.names import key_of, matches, tidy
-from pincheck.chips.notation import natural, unite
+from pincheck.chips.notation import unite
 
 _SPECIAL_SIGNALS = (
     ("debug", r"(sys|debug|jtag|ice)\.j?(tms|tck|tdi|tdo|swdio|swclk|swdclk|n?jtrst|trst|swo)"),
@@ -35,6 +35,11 @@ _TCC_CHANNELS = {
     "samd5": {"TCC0": 6, "TCC1": 4, "TCC2": 3, "TCC3": 2, "TCC4": 2},
     "same5": {"TCC0": 6, "TCC1": 4, "TCC2": 3, "TCC3": 2, "TCC4": 2},
 }
+
+
+def natural(name: str) -> tuple[str | int, ...]:
+    """Return a sort key that puts PA2 before PA10."""
+    return tuple(int(part) if part.isdigit() else part for part in re.split(r"(\d+)", name))
 
 
 @frozen

@@ -4,11 +4,11 @@ import json
 from importlib.metadata import version
 
 import pytest
-from compile_chips import LINES, TARGET, compiled
+from compile_chips import LINES, TARGET, collapse, compiled, join
 from device_data import parts_named
 
 from pincheck.chips import chip, load
-from pincheck.chips.notation import collapse, expand, functions, join
+from pincheck.chips.notation import expand, functions
 
 
 @pytest.fixture(scope="module")

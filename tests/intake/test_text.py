@@ -54,15 +54,6 @@ def test_latin_1_is_read_and_said_with_the_place_of_the_byte() -> None:
     assert not problem.fatal
 
 
-def test_byte_range_of_a_span_counts_the_mark_and_wide_characters() -> None:
-    data = b"\xef\xbb\xbf" + "# é\nmax: 5\n".encode()
-    source, _ = decode("a.cfg", data)
-    assert source is not None
-    span = source.span(source.text.index("5"), source.text.index("5") + 1)
-    start, end = source.byte_range(span)
-    assert data[start:end] == b"5"
-
-
 @pytest.mark.parametrize(
     ("data", "words"),
     [

@@ -36,8 +36,6 @@ K = thermocouple.Thermocouple("K")
 
 SANE: Mapping[Callable[..., object], Mapping[str, float]] = {
     conductor.track_current_a: {"width_mm": 0.8, "weight_oz": 1, "rise_k": 10},
-    conductor.track_rise_k: {"current_a": 3, "width_mm": 0.8, "weight_oz": 1},
-    conductor.track_width_mm: {"current_a": 3, "weight_oz": 1, "rise_k": 10},
     conductor.awg_diameter_mm: {"n": 24},
     conductor.wire_ohm_m: {"awg": 24, "copper_c": 20},
     conductor.wire_drop_v: {"current_a": 3, "awg": 24, "length_m": 0.5, "copper_c": 20},
@@ -55,9 +53,7 @@ SANE: Mapping[Callable[..., object], Mapping[str, float]] = {
     heater.current_a: {"volt": 24, "ohm": 14.4},
     heater.rms_current_a: {"volt": 24, "ohm": 14.4, "duty": 1},
     heater.power_w: {"volt": 24, "ohm": 14.4, "duty": 1},
-    heater.power_on_w: {"rated_v": 24, "rated_w": 40, "volt": 24, "duty": 1},
     heater.power_band_w: {"volt": 24, "ohm": 14.4, "ohm_pct": 5, "volt_pct": 5, "duty": 1},
-    heater.current_band_a: {"volt": 24, "ohm": 14.4, "ohm_pct": 5, "volt_pct": 5},
     monitor.HeaterModel: {
         "rate_k_s": 3, "cooling_k_s": 0.6, "cooling_exponent": 1.3, "dead_time_s": 2,
     },

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pincheck.physics.allowed import allowed
+from pincheck.physics.bounds import allowed
 
 
 @given(st.floats(allow_nan=True, allow_infinity=True))

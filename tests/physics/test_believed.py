@@ -6,7 +6,6 @@ from hypothesis import strategies as st
 
 from pincheck.physics.believed import (
     believed_c,
-    error_curve,
     reading,
     readings,
     resolution_c,
@@ -102,15 +101,15 @@ def test_worst_error_and_direction():
     assert error_c < -10
 
 
-def test_error_curve_covers_the_range_with_both_ends():
+def test_readings_cover_the_range_with_both_ends():
     """Steps of 7 K from 0 to 20 C end at 20; the range is cut to what the part's curve holds."""
-    assert [row[0] for row in error_curve(GLASS, D47, BEAD, D47, 0, 20, 7)] == [0, 7, 14, 20]
-    assert [row[0] for row in error_curve(GLASS, D47, BEAD, D47, 290, 400, 5)] == [290, 295, 300]
+    assert [row.true_c for row in readings(GLASS, D47, BEAD, D47, 0, 20, 7)] == [0, 7, 14, 20]
+    assert [row.true_c for row in readings(GLASS, D47, BEAD, D47, 290, 400, 5)] == [290, 295, 300]
     assert list(readings(GLASS, D47, BEAD, D47, 310, 400)) == []
     with pytest.raises(ValueError, match="range 310 to 400 C: allowed"):
         worst_error(GLASS, D47, BEAD, D47, 310, 400)
     with pytest.raises(ValueError, match="step 0 K: allowed"):
-        error_curve(GLASS, D47, BEAD, D47, step_c=0)
+        list(readings(GLASS, D47, BEAD, D47, step_c=0))
 
 
 @given(st.floats(-50, 300), st.floats(500, 20000))

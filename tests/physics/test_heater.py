@@ -7,10 +7,8 @@ from hypothesis import strategies as st
 from pincheck.physics.heater import (
     ToleranceBand,
     current_a,
-    current_band_a,
     element_ohm,
     power_band_w,
-    power_on_w,
     power_w,
     rms_current_a,
 )
@@ -24,13 +22,12 @@ def test_a_12_v_element_on_24_v_gives_four_times_its_power():
     """R = 12 x 12 / 40 = 3.6 ohm; I = 24 / 3.6 = 6.667 A; P = 24 x 24 / 3.6 = 160 W."""
     assert element_ohm(12, 40) == pytest.approx(3.6)
     assert current_a(24, 3.6) == pytest.approx(6.667, abs=5e-4)
-    assert power_on_w(12, 40, 24) == pytest.approx(160)
+    assert power_w(24, element_ohm(12, 40)) == pytest.approx(160)
 
 
 def test_a_cap_lowers_the_mean_power_but_not_the_current_of_a_pulse():
     """A quarter of 160 W is 40 W; copper is heated as by 6.667 x sqrt(0.25) = 3.333 A."""
     assert power_w(24, 3.6, duty=0.25) == pytest.approx(40)
-    assert power_on_w(12, 40, 24, duty=0.25) == pytest.approx(40)
     assert rms_current_a(24, 3.6, 0.25) == pytest.approx(3.333, abs=5e-4)
 
 
@@ -38,14 +35,9 @@ def test_the_tolerance_band_is_the_worst_case():
     """24 V within 5 % and 14.4 ohm within 10 %.
 
     Power: 22.8^2 / 15.84 = 32.82 W, 576 / 14.4 = 40 W, 25.2^2 / 12.96 = 49.00 W.
-    Current: 22.8 / 15.84 = 1.439 A, 24 / 14.4 = 1.667 A, 25.2 / 12.96 = 1.944 A.
     """
     power = power_band_w(24, 14.4, ohm_pct=10, volt_pct=5)
     assert (power.low, power.nominal, power.high) == pytest.approx((32.818, 40, 49), abs=5e-4)
-    current = current_band_a(24, 14.4, ohm_pct=10, volt_pct=5)
-    assert (current.low, current.nominal, current.high) == pytest.approx(
-        (1.4394, 1.6667, 1.9444), abs=5e-5
-    )
 
 
 def test_without_tolerance_the_band_is_one_figure():
@@ -62,7 +54,7 @@ def test_power_equals_the_square_of_the_rms_current_times_resistance(volt, ohm, 
 @given(volts, st.floats(1, 1000))
 def test_an_element_on_its_own_voltage_gives_its_rated_power(volt, watt):
     """Rating to resistance and back."""
-    assert power_on_w(volt, watt, volt) == pytest.approx(watt)
+    assert power_w(volt, element_ohm(volt, watt)) == pytest.approx(watt)
 
 
 @pytest.mark.parametrize(
