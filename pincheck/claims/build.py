@@ -36,9 +36,13 @@ def claims(
     """
     machine = Interpretation(reading, assembly, vocabulary or built_in(reading.style))
     made: list[Claim] = []
-    bounds: list[Claim] = []
+    bounds: list[tuple[Claim, bool]] = []
     for match in machine.matches:
-        (bounds if match.entry.least else made).extend(claims_of(machine, match))
+        found, entry = claims_of(machine, match), match.entry
+        if entry.least or entry.most:
+            bounds.extend((claim, entry.most) for claim in found)
+        else:
+            made.extend(found)
     kept, overridden = _settled(made)
     board_doubt = ""
     if machine.style.board_header:
@@ -101,15 +105,20 @@ def _settled(made: Iterable[Claim]) -> tuple[list[Claim], list[Pair]]:
     return kept, overridden
 
 
-def _bounded(kept: list[Claim], bounds: Iterable[Claim]) -> list[Claim]:
-    """Return the claims with each further bound that is lower in the place of the higher one."""
-    for bound in bounds:
+def _bounded(kept: list[Claim], bounds: Iterable[tuple[Claim, bool]]) -> list[Claim]:
+    """Return the claims with each further bound in the place of the one that it outdoes.
+
+    The lower of two counts, or the higher where a bound is of that kind.
+    """
+    for bound, higher in bounds:
         at = next((n for n, c in enumerate(kept) if c.active and _spot(c) == _spot(bound)), None)
         if at is None:
             kept.append(bound)
         elif not isinstance(bound.value, float) or bound.doubt:
             kept[at] = evolve(kept[at], unknown=kept[at].unknown or bound.doubt)
-        elif isinstance(now := kept[at].value, float) and bound.value < now:
+        elif isinstance(now := kept[at].value, float) and (
+            bound.value > now if higher else bound.value < now
+        ):
             kept[at] = bound
     return kept
 

@@ -28,8 +28,8 @@ class Entry:
     that the user describes) and `link` (what ties things together: a tool to its heaters) is set.
     `read_as` names the conversion of the value; `scale`, `per`, `invert`, `words` and `constant`
     refine it. `needs` are conditions on other keys. `default` is what the firmware takes where
-    the key is missing though one of `beside` is there. `least` is one of several bounds: it
-    counts where it is lower than what else is claimed.
+    the key is missing though one of `beside` is there. `least` and `most` are one of several
+    bounds: it counts where it is lower, or higher, than what else is claimed.
     """
 
     key: str
@@ -51,6 +51,7 @@ class Entry:
     several: bool = False
     spare: bool = False
     least: bool = False
+    most: bool = False
     basis: str = "common practice"
     at: Span | None = field(default=None, eq=False, repr=False)
 

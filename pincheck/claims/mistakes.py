@@ -65,6 +65,7 @@ _FIELDS: Mapping[str, type | tuple[type, ...]] = {
     "several": bool,
     "spare": bool,
     "least": bool,
+    "most": bool,
     "basis": str,
 }
 _TOP: Mapping[str, type] = {

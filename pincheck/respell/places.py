@@ -47,7 +47,7 @@ def placements(
     found = []
     # a key that something else keeps from counting is no place: the edit would change nothing
     for entry in machine.vocabulary.entries:
-        if entry.attribute != attribute:
+        if entry.attribute != attribute or entry.most:
             continue
         for section, groups in _sections(machine, entry, role):
             needs = [need for need in entry.needs if entry.key not in need and need != without]

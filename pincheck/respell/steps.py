@@ -5,6 +5,7 @@ from collections.abc import Container, Iterator, Sequence
 
 from attrs import evolve
 
+from pincheck.claims.convert import claims_of
 from pincheck.claims.entry import PINS, Entry, Vocabulary
 from pincheck.claims.interpretation import Interpretation, Match
 from pincheck.claims.load import vocabulary as built_in
@@ -53,7 +54,7 @@ def steps_in(machine: Interpretation, changes: Sequence[Change]) -> tuple[Step, 
     """
     found: dict[Step, None] = {}
     by_setting: dict[int | str, list[Change]] = {}
-    for change in changes:
+    for change in (each for one in changes for each in _with_bounds(machine, one)):
         if change.value is None and change.claim and change.claim.setting:
             found[_retired(machine, change.claim.setting)] = None
             continue
@@ -65,6 +66,23 @@ def steps_in(machine: Interpretation, changes: Sequence[Change]) -> tuple[Step, 
         made = {step.key if isinstance(step, Add) else step.setting.key for step in found}
         found.update(dict.fromkeys(_of_group(machine, group, made)))
     return tuple(found)
+
+
+def _with_bounds(machine: Interpretation, change: Change) -> Iterator[Change]:
+    """Yield a change of the higher of several bounds, and what the others need so as to hold it."""
+    yield change
+    told = change.role, change.attribute
+    same = [match for match in machine.matches if match.entry.attribute == change.attribute]
+    if not any(match.entry.most for match in same) or not isinstance(change.value, float):
+        return
+    own = change.claim.setting if change.claim else None
+    for match in same:
+        if own and (match.setting is own or match.setting.value.strip() == own.key):
+            continue
+        for claim in claims_of(machine, match):
+            higher = isinstance(claim.value, float) and claim.value > change.value
+            if (claim.role, claim.attribute) == told and higher:
+                yield evolve(change, claim=claim)
 
 
 def _retired(machine: Interpretation, setting: Setting) -> Retire:

@@ -26,12 +26,6 @@ Swap = tuple[str, str, str]
         ),
         (
             "define",
-            [("boards/heron-2.toml", "max_a = 8.0, rds_on_mohm = 6.0", "max_a = 1.5")],
-            "hotend.heater",
-            "BANG_MAX everywhere else",
-        ),
-        (
-            "define",
             [("boards/heron-2.toml", 'X_MIN_PIN = "PC0"', 'X_MAX_PIN = "PC0"\nX_MIN_PIN = "PC6"')],
             "x.endstop",
             "home to that end instead",

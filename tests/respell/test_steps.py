@@ -77,6 +77,9 @@ def says(claim: Claim | None, wanted: Value) -> bool:
     return value == wanted
 
 
+CONTROLLED = "#define TEMP_SENSOR_0 5\n#define PIDTEMP\n"
+
+
 @pytest.mark.parametrize("name", MACHINES)
 def test_every_claim_of_the_demo_can_be_changed_and_reads_so_again(name: str) -> None:
     """The round trip over all claims of a machine, one at a time."""
@@ -112,11 +115,19 @@ def test_every_claim_of_the_demo_can_be_changed_and_reads_so_again(name: str) ->
         ),
         (
             "define",
-            "#define TEMP_SENSOR_0 5\n#define PIDTEMP\n#define PID_MAX 255//A8\n",
+            f"{CONTROLLED}#define BANG_MAX 255\n#define PID_MAX 200//A8\n",
             "hotend.heater",
             "max_power",
             0.5,
-            "#define TEMP_SENSOR_0 5\n#define PIDTEMP\n#define PID_MAX 128//A8\n",
+            f"{CONTROLLED}#define BANG_MAX 128\n#define PID_MAX 128//A8\n",
+        ),
+        (
+            "define",
+            f"{CONTROLLED}#define BANG_MAX 255\n#define PID_MAX BANG_MAX\n",
+            "hotend.heater",
+            "max_power",
+            0.5,
+            f"{CONTROLLED}#define BANG_MAX 128\n#define PID_MAX BANG_MAX\n",
         ),
         (
             "define",

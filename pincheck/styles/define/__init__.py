@@ -73,8 +73,6 @@ class Define(Style):
 
     def withheld(self, step: Step, plan: Plan) -> Iterator[str]:
         key, text = key_of(step), getattr(step, "text", "")
-        if key == "PID_MAX" and "BANG_MAX" not in map(key_of, plan.steps):
-            yield "PID_MAX caps the power near the target only, BANG_MAX everywhere else"
         if plan.senses and text.isdecimal() and int(text) > _LAST_CHANNEL:
             yield "a plain number may mean a channel of the converter here, not a pin"
         end = _END.fullmatch(key)

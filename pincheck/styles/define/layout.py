@@ -86,7 +86,8 @@ def _main(ground: Ground) -> Iterator[Row]:
     yield from keys("", "HOTEND_OVERSHOOT BED_OVERSHOOT")
     if hotends:
         yield Row("", "PIDTEMP", "", "control of the hot end; tune its figures on the machine")
-        yield Row("", "PID_MAX")
+        yield Row("", "BANG_MAX")
+        yield Row("", "PID_MAX", "BANG_MAX", "near the target, as far from it")
         yield Row("", "PREVENT_COLD_EXTRUSION", "", "switches the next line on")
     yield from keys("", "EXTRUDE_MINTEMP MAX_BED_POWER THERMAL_PROTECTION_HOTENDS "
                         "THERMAL_PROTECTION_BED THERMAL_PROTECTION_CHAMBER")  # fmt: skip

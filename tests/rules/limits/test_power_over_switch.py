@@ -54,3 +54,22 @@ def test_a_fuse_that_is_too_small_blows(machine, ask):
     found = ask(RULE, machine(wiring=wiring)).finding
     assert found.severity is Severity.FAULT
     assert found.message == ("The bed heater draws 8.3 A, but the fuse may carry 5.5 A: it blows.")
+
+
+WEAK = ("boards/heron-2.toml", "max_a = 8.0, rds_on_mohm = 6.0", "max_a = 1.5")
+NEAR = ("machine.h", "#define PID_MAX BANG_MAX", "#define PID_MAX 200")
+
+
+def _over(result):
+    return [found for found in result.findings if found.rule == RULE]
+
+
+def test_a_cap_near_the_target_alone_is_none(demo):
+    """Far from the target the heater runs at BANG_MAX."""
+    (found,) = _over(demo("define", WEAK, NEAR))
+    assert found.claims[0].setting.key == "BANG_MAX"
+
+
+def test_near_miss_both_are_capped(demo):
+    far = ("machine.h", "#define BANG_MAX 255", "#define BANG_MAX 200")
+    assert not _over(demo("define", WEAK, far))

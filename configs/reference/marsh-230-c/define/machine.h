@@ -31,7 +31,8 @@
 #define HOTEND_OVERSHOOT 15                  // targets end this far below the limit
 #define BED_OVERSHOOT 10                     // targets end this far below the limit
 #define PIDTEMP                              // control of the hot end; tune its figures on the machine
-#define PID_MAX 255                          // 1.7 A, which everything on its way carries
+#define BANG_MAX 255                         // 1.7 A, which everything on its way carries
+#define PID_MAX BANG_MAX                     // near the target, as far from it
 #define PREVENT_COLD_EXTRUSION               // switches the next line on
 #define EXTRUDE_MINTEMP 170                  // colder filament is not pushed
 #define MAX_BED_POWER 255                    // 8.3 A, which everything on its way carries
