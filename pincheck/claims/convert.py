@@ -140,12 +140,17 @@ def _watched(machine: Interpretation, own: str, text: str, attribute: str) -> It
     """Yield a claim of every heater that a fan watches, the one of its own hot end first."""
     style = machine.style
     found = []
-    for name in filter(None, map(str.strip, text.replace(":", ",").split(","))):
+    names = [*filter(None, map(str.strip, text.replace(":", ",").split(",")))]
+    # Scripts may name several, of which one is there; and what was not sent may set it up.
+    all_told = not machine.not_sent and (len(names) == 1 or not style.numbered)
+    for name in names:
         if style.numbered and name.startswith("-"):
             return
         group = style.heater(name, machine.groups)
-        if group is None:
-            yield Claim(own, attribute, text, unknown=f"no heater {name!r} is set up")
+        main = group and group[0] in ("hotend", "bed") and not style.numbered
+        if group is None or (main and name not in machine.shown.sections):
+            unknown = "" if all_told else f"no heater {name!r} is set up"
+            yield Claim(own, attribute, text if unknown else "none", unknown=unknown)
             return
         known = (f"{group[0]}{group[1] or ''}.{function}" for function in ("heater", "sensor"))
         if (watched := next(filter(is_role, known), None)) is None:

@@ -1,7 +1,8 @@
-"""The hot-end fan watches another heater.
+"""The hot-end fan watches another heater, or a fan one that does not exist.
 
 A hot-end fan that follows the bed runs only while the bed is warm. With a cold bed, or after the
-bed is switched off, the hot end stays hot without its fan and jams.
+bed is switched off, the hot end stays hot without its fan and jams. A fan that waits for what
+nothing sets up never starts.
 """
 
 from collections.abc import Iterator
@@ -23,12 +24,19 @@ from pincheck.rules.rule import Outcomes, example, rule
 )
 def hotend_fan_watches_wrong_heater(case: Case) -> Outcomes:
     """Compare the watched heater with the fan's own hot end."""
+    own_heater = {fan.by: str(sibling(fan.wired.role, "heater")) for fan in hotend_fans(case)}
+    for role in case.roles:
+        claim = case.known(role, "watches")
+        if isinstance(claim, Claim) and claim.value == "none":
+            yield _waits_for_nothing(claim, own_heater.get(role))
     for fan in hotend_fans(case):
         role = fan.by
         claim = case.known(role, "watches")
         own = str(sibling(fan.wired.role, "heater"))
         if isinstance(claim, Unchecked):
             yield claim
+        elif claim and claim.value == "none":
+            continue
         elif isinstance(claim, Claim) and any(_watches(w, own) for w in _watched(case, role)):
             yield Agreement(role, "watches")
         elif isinstance(claim, Claim):
@@ -44,6 +52,22 @@ def hotend_fan_watches_wrong_heater(case: Case) -> Outcomes:
                 facts=(fact(fan.wired, "watches", f"cools the {roles.name(own)}"),),
                 changes=(Change(role, "watches", own, claim),),
             )
+
+
+def _waits_for_nothing(claim: Claim, own: str | None) -> Finding:
+    """Tell of a fan that watches what no line sets up."""
+    role = claim.role
+    named = f" {claim.setting.value.strip()!r}" if claim.setting else ""
+    return Finding(
+        spots=((role, "watches"),),
+        message=(
+            f"The {roles.name(role)} watches{named}, and no heater or sensor of that name is set "
+            f"up: the firmware refuses the line, or the fan never starts."
+        ),
+        claims=(claim,),
+        changes=(Change(role, "watches", own, claim),) if own else (),
+        advice="Name what it is to start with.",
+    )
 
 
 def _watched(case: Case, role: str) -> Iterator[str]:

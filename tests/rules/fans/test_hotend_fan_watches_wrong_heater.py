@@ -1,6 +1,9 @@
 """`hotend-fan-watches-wrong-heater`."""
 
+import pytest
+
 from pincheck.model.claim import Claim
+from pincheck.model.finding import Severity
 
 RULE = "hotend-fan-watches-wrong-heater"
 
@@ -45,3 +48,25 @@ def test_a_fan_that_shares_a_switch_needs_its_own_hot_end_watched_too(machine, a
 
 def test_quiet_where_the_switch_follows_both_hot_ends(machine, ask):
     assert not ask(RULE, _pair(machine, "hotend.heater", "hotend1.heater")).findings
+
+
+NOWHERE = [
+    ("section", ("toolhead.cfg", "heater: extruder", "heater: nowhere"), "'nowhere'"),
+    ("section", ("toolhead.cfg", "heater: extruder", "heater: extruder3"), "'extruder3'"),
+    ("gcode", ("toolhead.g", "M106 P1 S1 H1 T50", "M106 P1 S1 H906 T50"), "'906'"),
+]
+
+
+@pytest.mark.parametrize(("style", "swap", "named"), NOWHERE)
+def test_a_fan_that_waits_for_what_nothing_sets_up(demo, style, swap, named):
+    (found,) = [f for f in demo(style, swap).findings if f.rule == RULE]
+    assert found.severity is Severity.FAULT
+    assert f"watches {named}, and no heater or sensor of that name" in found.message
+    assert [(c.attribute, c.value) for c in found.changes] == [("watches", "hotend.heater")]
+
+
+def test_near_miss_a_file_that_was_not_sent_may_set_it_up(demo):
+    included = "[include more.cfg]\n[heater_fan hotend_fan]"
+    swaps = (("toolhead.cfg", "[heater_fan hotend_fan]", included),
+             ("toolhead.cfg", "heater: extruder", "heater: nowhere"))  # fmt: skip
+    assert not [f for f in demo("section", *swaps).findings if f.rule == RULE]
