@@ -71,3 +71,13 @@ def test_cold_extrusion_let_through_by_its_switch(demo):
     assert (found.rule, found.severity) == ("setting-out-of-range", Severity.ADVICE)
     assert "cold filament is ground to dust" in found.message
     assert found.claims[0].near.key == "PREVENT_COLD_EXTRUSION"
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [("M302 P1", 1), ("M302 P1 S170", 1), ("M302 P0 S170", 0), ("M302 P1\nM302 P0", 0)],
+)
+def test_cold_extrusion_let_through_by_a_command(demo, said: str, told: int):
+    result = demo("gcode", ("toolhead.g", "M302 S170 R130", said))
+    assert [f.rule for f in result.findings] == ["setting-out-of-range"] * told
+    assert all(f.severity is Severity.ADVICE and f.span.line for f in result.findings)
