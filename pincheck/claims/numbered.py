@@ -53,9 +53,11 @@ def _who(machine: Interpretation, kind: str, number: str) -> tuple[Setting | Non
     match kind:
         case "axis":
             setting = _used(machine, f"M574 {number}")
-            stop = setting and machine.shown.active(setting.section, "S")
-            by_probe = stop is not None and text_of(stop) == "2"
-            return (None, "") if by_probe else (setting, str(role(number.lower(), 0, "endstop")))
+            said = ((key, machine.shown.active(f"M574 {number}", key)) for key in ("S", number))
+            # type 2 is the probe, and end 0 no end stop at all
+            if any(it and (key, text_of(it)) in (("S", "2"), (number, "0")) for key, it in said):
+                return None, ""
+            return setting, str(role(number.lower(), 0, "endstop"))
         case "probe":
             kind_of = machine.shown.active("M558", "P")
             fits = kind_of is not None and text_of(kind_of) == number

@@ -1,6 +1,7 @@
 """What start-up scripts claim."""
 
 import shutil
+from pathlib import Path
 
 import pytest
 from applied import claims_of, machine
@@ -480,3 +481,13 @@ def test_a_heater_number_that_stands_for_no_role_is_said() -> None:
     found = claims_of("gcode", "M106 P2 H906 T45\n")
     (watches,) = (claim for claim in found.all if claim.attribute == "watches")
     assert watches.unknown == "no heater or sensor '906' is known"
+
+
+@pytest.mark.parametrize(("end", "claimed"), [("X1", True), ("X0", False), ("X2", True)])
+def test_end_0_is_no_end_stop_on_the_boards_own_pin(end: str, claimed: bool) -> None:
+    shelduck = Path(__file__).parents[1] / "field/machines/shelduck"
+    text = (shelduck / "config/config.g").read_text(encoding="utf-8")
+    script = Source.of_text("config.g", text.replace("M574 X1 Y1 S1", f"M574 {end} Y1 S1"))
+    found = claims_of("gcode", script, assembly=load(shelduck / "assembly.toml"))
+    for attribute in ("pin", "homing_pin"):
+        assert (found.find("x.endstop", attribute) is not None) == claimed
