@@ -155,7 +155,7 @@ def test_a_part_of_a_machine_loses_nothing() -> None:
 
 
 def test_another_system_folder() -> None:
-    """Later calls look there first, and then where they did before."""
+    """Later calls look there, and what it lacks was not sent; a whole path stays what it is."""
     files = {
         "card/sys/config.g": 'M505 P"other"\nM98 P"a.g"\nM98 P"b.g"\nM98 P"/sys/a.g"\n',
         "card/sys/a.g": "M1\n",
@@ -164,7 +164,26 @@ def test_another_system_folder() -> None:
     }
     reading = read("gcode", *(Source.of_text(name, text) for name, text in files.items()))
     places = [it.source.name for it in reading.settings if it.section in ("M1", "M2", "M3")]
-    assert places == ["card/sys/other/a.g", "card/sys/b.g", "card/sys/a.g"]
+    assert places == ["card/sys/other/a.g", "card/sys/a.g"]
+    assert [missing.name for missing in reading.not_sent] == ["b.g"]
+
+
+@pytest.mark.parametrize(
+    ("start", "folder", "sent"),
+    [
+        ("sys/", "alt", False),
+        ("", "alt", False),
+        ("", "0:/alt", False),
+        ("", "/sys", True),
+        ("sys/", "0:/sys/", True),
+    ],
+)
+def test_a_system_folder_that_was_not_sent(start: str, folder: str, sent: bool) -> None:
+    script = f'M505 P"{folder}"\nM98 P"a.g"\n'
+    files = {f"{start}config.g": script, f"{start}a.g": "M1\n"}
+    reading = read("gcode", *(Source.of_text(name, text) for name, text in files.items()))
+    assert [missing.name for missing in reading.not_sent] == ([] if sent else ["a.g"])
+    assert any(it.section == "M1" for it in reading.settings) == sent
 
 
 def test_a_path_of_the_card_below_any_folder() -> None:

@@ -28,7 +28,8 @@ class Files:
 
     A call names a file of the card ("0:/sys/toolhead.g", "/macros/fans.g") or one of the folder
     of system files ("toolhead.g"), which `move` changes; an upload may have any folder on top of
-    the card's own. Where no path fits, a base name that only one file has will do.
+    the card's own. Where no path fits, a base name that only one file has will do, unless the
+    folder was changed: a file of the old one is then another file.
     """
 
     def __init__(self, sources: Sequence[Source], start: Source | None = None) -> None:
@@ -39,10 +40,14 @@ class Files:
             self._by_name.setdefault(name, source)
             self._by_base.setdefault(basename(name), []).append(source)
         self._start = self.system = dirname(normpath(start.name).lower()) if start else None
+        self._moved = False
 
     def named(self, path: str, asked_by: Source) -> Source | None:
         """Return the file that a call means, None where it is not at hand."""
-        for way in self._ways(path, asked_by):
+        ways = self._ways(path, asked_by)
+        if self._moved and not _DRIVE.sub("", path).startswith("/"):
+            return self._by_name.get(next(ways))
+        for way in ways:
             if basename(way) and way in self._by_name:
                 return self._by_name[way]
         same_base = self._by_base.get(basename(normpath(path.lower())), [])
@@ -58,15 +63,17 @@ class Files:
         while above[-1]:
             above.append(dirname(above[-1]))
         yield from (normpath(join(place, inner)) for place in above)
-        yield normpath(join(folder, inner.partition("/")[2] or "."))
+        if below := inner.partition("/")[2]:
+            yield normpath(join(folder, below))
 
     def move(self, path: str, asked_by: Source) -> None:
-        """Let calls look first into another folder, as far as it is at hand (M505)."""
-        names = tuple(self._by_name)
-        for way in self._ways(path, asked_by):
-            if any(name.startswith(f"{way}/") for name in names):
-                self.system = way
-                return
+        """Let calls look into another folder, whether it is at hand or not (M505)."""
+        ways = tuple(self._ways(path, asked_by))
+        there = (w for w in ways if any(name.startswith(f"{w}/") for name in self._by_name))
+        way = next(there, ways[0])
+        # an upload without folders is that of the usual one
+        if way != "sys" or self._start:
+            self.system, self._moved = way, True
 
     def started_by_events(self, tools: Iterable[str]) -> Iterator[Source]:
         """Yield the scripts that start by themselves in a machine that runs, with these tools."""
