@@ -13,16 +13,25 @@ from pincheck.model.setting import Activity
 
 
 def lost_claims(machine: Interpretation, kept: Iterable[Claim]) -> Iterator[tuple[Claim, Lost]]:
-    """Yield each claim that a lost setting would make, unless it holds all the same."""
+    """Yield each claim that a lost setting would make, unless it holds all the same.
+
+    What came too early and is said once more, whatever its value, takes nothing away.
+    """
+    settings = machine.reading.settings
+    again = {(s.section, s.key) for s in settings if s.activity is Activity.ACTIVE}
     holds = {(c.role, c.attribute, c.value) for c in kept if not c.doubt}
     why = {id(lost.setting): lost for lost in machine.reading.lost}
     # What one letter needs of another, the lost line itself may say.
     said = [evolve(lost.setting, activity=Activity.ACTIVE) for lost in machine.reading.lost]
     shown = Shown(said, conditions=machine.vocabulary.conditions)
     for match in machine.lost:
+        lost = why[id(match.setting)]
+        early = lost.by is not None and not lost.afresh
+        if early and (match.setting.section, match.setting.key) in again:
+            continue
         for claim in _claims(machine, match, shown):
             if (claim.role, claim.attribute, claim.value) not in holds:
-                yield evolve(claim, setting=match.setting), why[id(match.setting)]
+                yield evolve(claim, setting=match.setting), lost
 
 
 def _claims(machine: Interpretation, match: Match, shown: Shown) -> Iterator[Claim]:

@@ -60,3 +60,14 @@ def test_near_miss_the_servo_that_is_there_and_a_macro_that_nothing_calls(lost) 
 
 def test_near_miss_what_is_lost_and_said_again_holds(lost) -> None:
     assert lost((HEATER, LIMIT + HEATER)) == []
+
+
+def test_near_miss_what_came_too_early_is_said_again_with_another_value(lost) -> None:
+    early = "M143 H1 S240\n"
+    assert lost((HEATER, early + HEATER)) == []
+
+
+@pytest.mark.parametrize("again", ["M143 H1 A0\n", "if a.b\n  M143 H1 S255\n", "; M143 H1 S255\n"])
+def test_what_is_not_surely_said_again_is_lost(lost, again: str) -> None:
+    (finding,) = lost((HEATER, "M143 H1 S240\n" + HEATER), (LIMIT, again))
+    assert finding.message.startswith("M143 H1 at toolhead.g:5 is lost")
