@@ -95,9 +95,11 @@ class Pins:
         if pin is None:
             if board is None:
                 return PinValue(text, unknown=f"no wiring explains the pin {name!r}")
-            listed = self.style.name in board.pin_names and not self.style.board_header
+            # Names of headers that were not sent are not wrong, and without a list none is.
+            listed = bool(board.pin_names.get(self.style.name)) or self.style.in_capitals
+            misnamed = listed and not self.style.board_header
             reason = f"{board.title} has no pin {name!r}"
-            return PinValue(text, unknown=reason, misnamed=listed or self.style.in_capitals)
+            return PinValue(text, unknown=reason, misnamed=misnamed)
         return PinValue(text, Place(board_key, pin), misnamed=self._in_small(name, pin))
 
     def _in_small(self, name: str, pin: str) -> bool:

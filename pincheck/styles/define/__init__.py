@@ -28,6 +28,7 @@ class Define(Style):
     comment = "//"
     one_chip = True
     bare_gpio = True
+    in_capitals = True
     # Headers know these pins by two digits alone: P2_04.
     port_mark, port_digits = "_", 2
     bare_says_yes = True
