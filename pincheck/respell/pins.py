@@ -59,6 +59,8 @@ def _name(pins: Pins, place: Place, chip_name: str, old: str, like: str) -> str:
     aliases = {name: pin for (of, name), pin in pins.aliases.items() if of == key}
     manner = old if canonical_by_syntax(old) or old in own or old in aliases else like
     known = chip(board.chip) if board and board.chip else None
+    if known and known.family == "avr" and style.one_chip and not canonical_by_syntax(manner):
+        manner = "0"  # the headers of 8-bit boards know their pins by numbers alone
     if manner in aliases:
         tables = (aliases, own)
     elif style.board_names_first or manner in own or _is_number(manner):

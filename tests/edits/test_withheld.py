@@ -57,7 +57,7 @@ def test_no_plain_number_is_written_for_a_sensor(tmp_path: Path) -> None:
     result = api.check(
         api.load_configuration(root / "config"), api.load_wiring(root / "assembly.toml")
     )
-    _is_withheld(result, "hotend.sensor", "plain number may mean a channel")
+    _is_withheld(result, "hotend.sensor", "would not say 'PK5'")
 
 
 def _is_withheld(result: Result, role: str, reason: str) -> None:
