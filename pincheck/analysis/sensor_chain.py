@@ -12,6 +12,7 @@ from pincheck.model.wiring import Part
 from pincheck.physics.believed import SensorReading, reading, true_c_when
 from pincheck.physics.curve import Curve, OutOfRange
 from pincheck.physics.divider import Converter, Divider, RtdAmplifier, parallel_ohm
+from pincheck.physics.shares import SharesCurve
 from pincheck.physics.tolerance import Band, ntc_band
 from pincheck.sensors import (
     Sensor,
@@ -19,6 +20,7 @@ from pincheck.sensors import (
     fitted_curve,
     from_letters,
     from_points,
+    from_shares,
     sensor,
     spelled,
 )
@@ -89,6 +91,12 @@ class Chain:
             return False
         off = taken.reference_ohm / fitted.reference_ohm
         return abs(off * self.curve.ohm(0.0) / self.assumed_curve.ohm(0.0) - 1) <= SAME_REFERENCE
+
+    @property
+    def says_no_pullup(self) -> bool:
+        """Whether the firmware looks shares up in a table that nothing gives a pull-up for."""
+        by_share = isinstance(self.assumed_curve, SharesCurve)
+        return by_share and self.pullup is None and self.assumed.pullup_ohm is None
 
     @property
     def one_nominal(self) -> bool:
@@ -190,8 +198,11 @@ def assumed_sensor(case: Case, claim: Claim) -> Sensor | None:
     assert isinstance(value_, SensorValue)
     if value_.figures:
         figures = dict(value_.figures)
-        points = figures.get("points")
+        points, shares, ohm = map(figures.get, ("points", "shares", "pullup_ohm"))
         try:
+            if isinstance(shares, tuple):
+                pullup_ohm = ohm if isinstance(ohm, float) else None
+                return from_shares(shares, value_.written, value_.at, pullup_ohm)
             if isinstance(points, tuple):
                 return from_points(points)
             return from_letters(figures.get("r25_ohm"), figures.get("beta_k"), figures.get("c"))  # type: ignore[arg-type]
@@ -262,6 +273,9 @@ def _chain(case: Case, wired: Wired) -> Chain | Unchecked | None:
     taken = _assumed_divider(case, wired, assumed, pullup, divider)
     if isinstance(taken, str):
         return Unchecked(role, "table", taken)
+    assumed_curve = assumed.curve
+    if isinstance(assumed_curve, SharesCurve) and isinstance(taken, Divider):
+        assumed_curve = evolve(assumed_curve, pullup_ohm=taken.pullup_ohm)
     group = role.split(".")[0]
     limits = (bound.max_c for bound in bounds(case, group) if bound.whole)
     usual = _USUAL_C.get(roles.family(role).split(".")[0], _HOT_C)
@@ -273,7 +287,7 @@ def _chain(case: Case, wired: Wired) -> Chain | Unchecked | None:
         fitted,
         assumed,
         curve,
-        assumed.curve,
+        assumed_curve,
         divider,
         taken,
         pullup,

@@ -9,6 +9,7 @@ from pincheck.claims.numbers import read_number
 from pincheck.claims.pattern import filled, matched
 from pincheck.claims.shown import SEEN, all_hold, text_of
 from pincheck.model.claim import SensorValue
+from pincheck.model.reading import SensorTable
 from pincheck.model.role import split
 from pincheck.model.setting import Activity, Setting
 from pincheck.sensors import spelled
@@ -27,15 +28,19 @@ def read_sensor(
     may also name a section that describes the sensor.
     """
     style = machine.style
+    pretended = (known := spelled(style.name, text)) is not None and known.fixed_c is not None
+    table = machine.reading.tables.get(text)
+    if table and not (pretended and table.unknown):
+        return _of_table(text, table)
     if text.lower() in own_marks:
         return described(machine, section, role, text)
     figures, doubt = figures_of(machine, section, role)
     if (nominal := figures.get("r0_ohm")) is not None:
-        known = _PLATINUM.get(nominal, "")
-        doubt = doubt or ("" if known else f"no platinum sensor has {nominal:g} ohm at 0 C")
-        return SensorValue(text, known, unknown=doubt)
-    if sensor := spelled(style.name, text):
-        return SensorValue(text, sensor.id)
+        platinum = _PLATINUM.get(nominal, "")
+        doubt = doubt or ("" if platinum else f"no platinum sensor has {nominal:g} ohm at 0 C")
+        return SensorValue(text, platinum, unknown=doubt)
+    if known:
+        return SensorValue(text, known.id)
     for kind in style.sensor_sections:
         for setting in machine.shown.in_section(f"{kind} {text}"):
             name = setting.section.partition(" ")[2]
@@ -44,6 +49,15 @@ def read_sensor(
             reason = f"[{setting.section}] is spelt otherwise, and small letters count"
             return SensorValue(text, unknown=reason)
     return SensorValue(text, unknown=f"{style.sensor_word} {text!r} is in no list of sensors")
+
+
+def _of_table(text: str, table: SensorTable) -> SensorValue:
+    """Return the sensor of a table that was handed over: it counts, whatever is usual."""
+    if table.unknown:
+        return SensorValue(text, unknown=table.unknown)
+    pullup = (("pullup_ohm", table.pullup_ohm),) if table.pullup_ohm else ()
+    at = f"{table.file}:{table.span.line}" if table.span else table.file
+    return SensorValue(text, figures=(("shares", table.rows), *pullup), at=at)
 
 
 def described(machine: Interpretation, section: str, role: str, text: str = "") -> SensorValue:

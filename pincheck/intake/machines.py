@@ -163,7 +163,9 @@ def read(machine: Machine) -> Reading:
             machine.main.name, message, expected=styles.of(machine.style).files.shown, fatal=True
         )
         raise UnreadableError((*reading.problems, nothing))
-    return evolve(reading, unused=tuple(s.name for s in machine.others if not s.unread))
+    tables = {table.file for table in reading.tables.values()}
+    unused = (s.name for s in machine.others if not s.unread and s.name not in tables)
+    return evolve(reading, unused=tuple(unused))
 
 
 _IN_FORCE = (Activity.ACTIVE, Activity.POSSIBLE)

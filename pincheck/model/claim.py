@@ -51,13 +51,16 @@ class SensorValue:
 
     `sensor` is the catalogue's identifier, empty for one that the user described by figures:
     then `figures` holds them by name and unit (`r25_ohm`, `beta_k`, `c`, or `points` as
-    ((temp_c, ohm), ...)). `unknown` says why neither is known.
+    ((temp_c, ohm), ...)), or those of a table of the firmware (`shares` as ((share of full
+    scale, temp_c), ...) and `pullup_ohm`), which stands `at` a file and line. `unknown` says why
+    neither is known.
     """
 
     written: str
     sensor: str = ""
     figures: tuple[tuple[str, float | tuple[tuple[float, float], ...]], ...] = ()
     unknown: str = ""
+    at: str = ""
 
 
 Value = PinValue | SensorValue | float | bool | str

@@ -155,6 +155,15 @@ Real headers have two, as for the steps of a motor; of more than these, the firs
 DEFINE_CALL_DEPTH = 50
 """Macro calls inside the brackets of macro calls: each costs a few stack frames."""
 
+TABLE_ENTRIES = 255
+"""Entries of one table of a sensor: the style's firmware counts them in a byte (from memory)."""
+
+TABLE_NUMBER_CHARS = 20
+"""Characters of one number in a table: counts have four digits."""
+
+TABLE_COMMENT_CHARS = 20_000
+"""Characters of a table's comments in which the pull-up is sought: they have a few lines."""
+
 # Wiring files and all other TOML.
 
 WIRING_BYTES = 128 * 1024

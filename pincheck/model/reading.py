@@ -1,10 +1,12 @@
 """What a style's reader makes of the files of one machine."""
 
+from collections.abc import Mapping
+
 from attrs import field, frozen
 
 from pincheck.model.problem import Problem
 from pincheck.model.setting import Setting, Style
-from pincheck.model.source import Source
+from pincheck.model.source import Source, Span
 
 
 @frozen
@@ -39,6 +41,21 @@ class Lost:
     afresh: bool = False
 
 
+@frozen
+class SensorTable:
+    """A sensor's table that was handed over with the configuration, as the firmware looks it up.
+
+    `rows` are (share of the converter's full scale, temperature in C), shares rising; `pullup_ohm`
+    is the pull-up that its comments give, if any. `unknown` says why there is none of it.
+    """
+
+    file: str
+    span: Span | None = None
+    rows: tuple[tuple[float, float], ...] = ()
+    pullup_ohm: float | None = None
+    unknown: str = ""
+
+
 @frozen(slots=False)
 class Reading:
     """Settings of one machine in the order the firmware meets them, with what went wrong.
@@ -46,7 +63,8 @@ class Reading:
     Later settings override earlier ones unless the style says otherwise; the reader marks the
     losers `Activity.DISABLED` and pairs them in `overridden` as (loser, winner). `lost` are those
     that do nothing although no other one takes their place. `unused` names the files that were
-    handed over and that nothing asks for.
+    handed over and that nothing asks for. `tables` are the sensor tables that the settings select,
+    by the word that selects them.
     """
 
     style: Style
@@ -57,3 +75,4 @@ class Reading:
     problems: tuple[Problem, ...] = ()
     lost: tuple[Lost, ...] = ()
     unused: tuple[str, ...] = ()
+    tables: Mapping[str, SensorTable] = field(factory=dict, repr=False)

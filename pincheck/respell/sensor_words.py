@@ -32,7 +32,14 @@ def sensor_words(machine: Interpretation, role: str, value: SensorValue) -> str:
         raise ValueError(error.message) from None
     if not known:
         raise ValueError(f"the {style} style has no word for {value.sensor}")
-    return known[0]
+    # what the usual table of a number says is no promise where the upload has its own one
+    own = machine.reading.tables
+    usual = next((word for word in known if word not in own), "")
+    if not usual:
+        raise ValueError(
+            f"table {known[0]}, usual for {value.sensor}, is {own[known[0]].file} here"
+        )
+    return usual
 
 
 def _pullup_ohm(machine: Interpretation, role: str) -> float | None:

@@ -5,6 +5,7 @@ from pincheck.sensors.described import (
     from_letters,
     from_platinum,
     from_points,
+    from_shares,
     letters,
 )
 from pincheck.sensors.load import (
@@ -30,6 +31,7 @@ __all__ = [
     "from_letters",
     "from_platinum",
     "from_points",
+    "from_shares",
     "letters",
     "nearest",
     "same_part",

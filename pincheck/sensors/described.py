@@ -8,11 +8,15 @@ from attrs import evolve
 from pincheck.physics.curve import KELVIN, Curve, OutOfRange
 from pincheck.physics.ntc import BetaCurve, CalibrationPoint, SteinhartHartCurve
 from pincheck.physics.platinum import PlatinumCurve
+from pincheck.physics.shares import SharesCurve
 from pincheck.sensors.load import catalogue
 from pincheck.sensors.sensor import Sensor
 
 DEFAULT_LETTERS = (100000.0, 4725.0, 7.06e-8)
 """R25, B and C of a start-up script that gives none (from memory)."""
+
+_ANY_OHM = 4700.0
+"""What shares are turned to ohm with where no pull-up is known: it cancels out."""
 
 LIKE_K = 0.5
 PROBED_C = (25.0, 100.0, 150.0, 200.0, 250.0)
@@ -73,6 +77,28 @@ def from_points(points: Iterable[CalibrationPoint], pullup_ohm: float | None = N
     curve = SteinhartHartCurve(a, b, c)
     r25, beta, cubic = curve.letters()
     return _described(curve, f"{_id(r25, beta)}-c{cubic:.3g}", pullup_ohm, "three points")
+
+
+def from_shares(
+    rows: tuple[tuple[float, float], ...], word: str, at: str, pullup_ohm: float | None = None
+) -> Sensor:
+    """Return the sensor of (share of full scale, C) under the word that selects it, read `at`.
+
+    An open wire reads the last row and a shorted one the first: lookups hold the ends.
+
+    Raises:
+        ValueError: rows that no sensor could have.
+    """
+    curve = SharesCurve(rows, pullup_ohm or _ANY_OHM)
+    return Sensor(
+        id=f"table-{word}-of-the-upload",
+        name=f"table {word} of the upload ({at})",
+        kind="ntc" if rows[0][1] > rows[-1][1] else "platinum",
+        curve=curve,
+        pullup_ohm=pullup_ohm,
+        source=f"{at}, the firmware's own table",
+        reads_c=(curve.low_c, curve.high_c),
+    )
 
 
 def from_platinum(r0_ohm: float, pullup_ohm: float | None = None) -> Sensor:

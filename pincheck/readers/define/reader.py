@@ -10,6 +10,7 @@ from pincheck.model.source import Source
 from pincheck.readers.define.headers import Headers
 from pincheck.readers.define.run import Run
 from pincheck.readers.define.settings import Settings
+from pincheck.readers.define.tables import tables
 
 
 @contextmanager
@@ -37,6 +38,7 @@ def read(
     `#undef` takes it away) or commented out; the condition of a disabled or commented-out one is
     that of the branch that keeps it out. `resolved` is its value with all macros replaced and
     all arithmetic done, as after the last line of the last header, for what may be in force only.
+    Tables of sensors are read where a setting selects them.
 
     Raises:
         UnreadableError: there is more of something than any machine has.
@@ -47,6 +49,7 @@ def read(
             if number not in headers.met:
                 Run(headers, number, ()).through()
         settings = tuple(Settings(headers).all())
+        own, wrong = tables(settings, headers.sources)
     met = sorted(
         headers.met,
         key=lambda n: headers.starts.index(n) if n in headers.starts else n + len(headers.sources),
@@ -64,7 +67,8 @@ def read(
             and not headers.rows[loser][2]  # under an undecided condition it may never have stood
         ),
         not_sent=tuple(headers.not_sent.values()),
-        problems=(*headers.problems, *problems),
+        problems=(*headers.problems, *problems, *wrong),
+        tables=own,
     )
 
 

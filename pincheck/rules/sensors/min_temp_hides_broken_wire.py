@@ -21,6 +21,7 @@ from pincheck.model.finding import (
 )
 from pincheck.model.path import Wired
 from pincheck.model.role import sibling, split
+from pincheck.physics.shares import SharesCurve
 from pincheck.rules.rule import Outcomes, example, rule
 from pincheck.sensors import Sensor
 
@@ -31,6 +32,8 @@ _SURE_C = {"ntc": -40.0, "platinum": -240.0}
 """Every sensor without contact reads colder: with 4.7 k, a 100 k thermistor comes to -40 C at
 0.1 % of the converter's range below its end (`common practice`)."""
 _USUAL_C = 5.0
+_WITHOUT_CONTACT = {"ntc": "broken", "platinum": "shorted"}
+"""What the wire of a sensor is that reads the cold end of its table, by the sensor's kind."""
 
 
 @rule(
@@ -55,7 +58,7 @@ def min_temp_hides_broken_wire(case: Case) -> Outcomes:
             yield Unchecked(wired.role, "min_c", "the files set no lowest temperature")
         elif claim is None:
             continue  # such firmware tells an open sensor from the converter's own reading
-        elif assumed and assumed.kind == "ntc" and assumed.reads_c:
+        elif assumed and assumed.reads_c and assumed.kind in _WITHOUT_CONTACT:
             yield _at_the_end_of_the_table(wired, claim, assumed, assumed.reads_c[0])
         else:
             yield _by_kind(wired, claim, found)
@@ -67,8 +70,9 @@ def _at_the_end_of_the_table(
     """Judge a minimum by the temperature at which the firmware's own table ends."""
     if value(claim) > end_c:
         return Agreement(claim.role, "min_c")
-    source = "the style's public tables"
-    return _finding(wired, claim, "broken", end_c, assumed.name, "cold end of the table", source)
+    own = assumed.source if isinstance(assumed.curve, SharesCurve) else ""
+    what, source = _WITHOUT_CONTACT[assumed.kind], own or "the style's public tables"
+    return _finding(wired, claim, what, end_c, assumed.name, "cold end of the table", source)
 
 
 def _by_kind(

@@ -18,6 +18,8 @@ from pincheck.rules.rule import Outcomes, example, rule
 _SAME = 0.05
 """Resistors of 1 and 5 % stand for each other (`common practice`)."""
 
+_RATIOS = "the firmware's table does not say which pull-up it is for"
+
 
 @rule(
     Severity.DANGER,
@@ -42,7 +44,9 @@ def sensor_pullup_differs(case: Case) -> Outcomes:
             continue
         elif isinstance(found.assumed_divider, Divider):
             fitted, taken = found.divider.pullup_ohm, found.assumed_divider.pullup_ohm
-            if abs(taken / fitted - 1) <= _SAME:
+            if found.says_no_pullup and belief.worst(found, found.readings()):
+                yield Unchecked(wired.role, "pullup_ohm", _RATIOS)
+            elif abs(taken / fitted - 1) <= _SAME:
                 yield Agreement(wired.role, "pullup_ohm")
             else:
                 yield _finding(found, fitted, taken)

@@ -29,8 +29,11 @@ _WITH_A_MAIN_HEADER = (
     "pins.h",
     "pins_*.h",
     "src/pins/pins.h",
-    "thermistor_*.h",
 )
+_TABLE = re.compile(r"\btemptable_\d++\s*+\[")
+_SELECTED = re.compile(r"TEMP_SENSOR_\w++[ \t]++(\d{1,5})\b")
+_OF_TABLES = ("", "thermistor/", "src/module/thermistor/")
+"""Folders of the firmware's own sensor tables, beside the main header."""
 
 
 class DefineFiles(Files):
@@ -95,9 +98,15 @@ class DefineFiles(Files):
         return define.Files(sources)
 
     def included(self, source: Source) -> Iterator[str]:
+        """Yield what a header includes, and the sensor tables that the firmware then includes."""
         from pincheck.readers import define
 
-        return define.includes(source)
+        yield from define.includes(source)
+        for number in sorted(set(_SELECTED.findall(source.text))):
+            yield from (f"{folder}thermistor_{number}.h" for folder in _OF_TABLES)
+
+    def bare(self, lines: str) -> tuple[Counts, str] | None:
+        return ((0,), "a sensor's table") if _TABLE.search(lines) else None
 
     def beside(self, source: Source, paths: Sequence[str]) -> Iterator[str]:
         yield from [basename(path) for path in paths]
