@@ -2,7 +2,8 @@
 
 A fan needs a certain duty to start from rest. Where the firmware's own minimum is below that and
 no kick at full power starts it, low settings leave it standing, though the firmware shows it as
-running. A hot-end fan whose speed when on is that low never turns.
+running. A hot-end fan whose speed when on is that low stops after the kick at the latest, and a
+power cap that low holds for the kick as well: the fan never turns.
 """
 
 from pincheck.analysis import roles
@@ -21,6 +22,8 @@ from pincheck.model.path import Wired
 from pincheck.physics.fan import start
 from pincheck.rules.rule import Outcomes, example, rule
 
+_DUTIES = {"min_duty": "lowest duty", "on_power": "duty when on", "max_power": "power cap"}
+
 
 @rule(
     Severity.FAULT,
@@ -38,6 +41,10 @@ def fan_min_duty_too_low(case: Case) -> Outcomes:
         role, needs = wired.role, wired.part.min_duty
         kick = case.known(role, "kick_start_s")
         kick_s = value(kick) if isinstance(kick, Claim) else 0.0
+        cap = case.known(role, "max_power")
+        if isinstance(cap, Claim) and needs is not None and 0 < value(cap) < needs:
+            yield _finding(wired, cap, needs)
+            continue
         for attribute in ("min_duty", "on_power"):
             lowest = case.known(role, attribute)
             if attribute == "on_power" and case.known(role, "watches") is None:
@@ -50,16 +57,24 @@ def fan_min_duty_too_low(case: Case) -> Outcomes:
             elif needs is None:
                 if attribute == "min_duty":
                     yield Unchecked(role, attribute, f"part {wired.part.id} gives no lowest duty")
-            elif start(value(lowest), needs, kick_s) != "may stand still":
+            elif start(value(lowest), needs, _helps(attribute, kick_s)) != "may stand still":
                 yield Agreement(role, attribute)
-            elif not isinstance(kick, Unchecked):
+            elif attribute == "on_power" or not isinstance(kick, Unchecked):
                 yield _finding(wired, lowest, needs)
+
+
+def _helps(attribute: str, kick_s: float) -> float:
+    """Return the kick, in s, that keeps a fan turning: none at a speed that never rises again."""
+    return 0.0 if attribute == "on_power" else kick_s
 
 
 def _finding(wired: Wired, lowest: Claim, needs: float) -> Finding:
     role, given = wired.role, value(lowest)
-    always = lowest.attribute == "on_power"
-    if always:
+    capped = lowest.attribute == "max_power"
+    always = capped or lowest.attribute == "on_power"
+    if capped:
+        told = f"the firmware caps it at {given:.0%}, a kick too: it {roles.left_alone(role)}"
+    elif always:
         told = f"the firmware gives it {given:.0%} when it is on: it {roles.left_alone(role)}"
     else:
         shown = "it stands still while it is shown as running"
@@ -75,7 +90,7 @@ def _finding(wired: Wired, lowest: Claim, needs: float) -> Finding:
                 "duty missing to start",
                 needs - given,
                 "",
-                f"duty needed - {'duty when on' if always else 'lowest duty'}",
+                f"duty needed - {_DUTIES[lowest.attribute]}",
                 (claimed(lowest), Input("duty needed", needs, "", part_of(wired))),
                 "data sheet of the part",
             ),

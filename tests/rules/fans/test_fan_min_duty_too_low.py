@@ -52,3 +52,20 @@ def test_a_fan_on_command_may_start_at_rest(machine, ask):
 def test_near_miss_enough_when_on(machine, ask):
     asked = ask(RULE, machine({("hotend.fan", "on_power"): 0.5}))
     assert asked.agreed == {("hotend.fan", "on_power")}
+
+
+def test_a_cap_below_what_the_fan_needs_holds_for_the_kick_too(machine, ask):
+    spots = {("part.fan", "max_power"): 0.1, ("part.fan", "kick_start_s"): 1.0}
+    found = ask(RULE, machine(spots)).finding
+    assert found.severity is Severity.FAULT
+    assert found.spots == (("part.fan", "max_power"),)
+    assert "caps it at 10%, a kick too" in found.message
+
+
+def test_a_hot_end_fan_that_stops_after_its_kick(machine, ask):
+    spots = {("hotend.fan", "on_power"): 0.1, ("hotend.fan", "kick_start_s"): 1.0}
+    assert ask(RULE, machine(spots)).finding.severity is Severity.FAULT
+
+
+def test_near_miss_a_cap_that_the_fan_starts_at(machine, ask):
+    assert not ask(RULE, machine({("part.fan", "max_power"): 0.2})).findings
