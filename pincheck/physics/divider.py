@@ -59,15 +59,6 @@ class Divider:
             return math.inf
         return max(0.0, self.pullup_ohm * share / (1.0 - share) - self.series_ohm)
 
-    def counts(self, ohm: float) -> float:
-        """Return the converter's reading, 0 to 2^bits - 1, not rounded."""
-        return self.fraction(ohm) * full_scale(self)
-
-    def ohm(self, counts: float) -> float:
-        """Return the sensor's ohm behind a reading of 0 to 2^bits - 1; a ValueError outside."""
-        allowed("reading", counts, 0.0, full_scale(self), "counts")
-        return self.ohm_at(counts / full_scale(self))
-
 
 @frozen
 class RtdAmplifier:

@@ -4,7 +4,7 @@ from typing import Literal
 
 from attrs import field, frozen
 
-from pincheck.physics.bounds import CURRENT, DURATION, DUTY, RATED_CURRENT, VOLTAGE, Range
+from pincheck.physics.bounds import DURATION, DUTY, RATED_CURRENT, VOLTAGE, Range
 
 SupplyFit = Literal["below", "within", "above"]
 Start = Literal["starts", "starts with the kick", "may stand still"]
@@ -73,16 +73,6 @@ def on_supply(fan: Fan, volt: float) -> OnSupply:
         "below" if volt < fan.lowest_v else "above" if volt > fan.highest_v else "within"
     )
     return OnSupply(fit, fan.current_a * ratio**2, ratio**3)
-
-
-def total_a(fans: tuple[Fan, ...]) -> float:
-    """Return the running current of fans on one switch."""
-    return sum(fan.current_a for fan in fans)
-
-
-def inrush_a(fans: tuple[Fan, ...]) -> float:
-    """Return the current at switch-on of fans on one switch, all starting together."""
-    return sum(CURRENT.check(fan.current_a * fan.inrush_ratio) for fan in fans)
 
 
 def start(lowest_duty: float, fan_min_duty: float, kick_start_s: float = 0.0) -> Start:

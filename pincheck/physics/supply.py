@@ -6,9 +6,6 @@ from attrs import field, frozen
 
 from pincheck.physics.bounds import CURRENT, DUTY, RATED_CURRENT
 
-CONTINUOUS_SHARE = 0.8
-"""Share of its rating that a supply should carry for hours (`common practice`)."""
-
 FUSE_HOLDS = 1.10
 """Blade fuses hold 110 % for 100 h and open at 135 % within 30 min (ISO 8820-3, from memory)."""
 
@@ -27,7 +24,7 @@ class SupplyBudget:
     """Everything on at once against the supply's rating.
 
     `peak_a` ignores power caps, since pulses of several outputs may coincide; `mean_a` counts
-    them. `mean_ratio` and `peak_ratio` are shares of the rating; `largest` are the names of the
+    them. `mean_ratio` is its share of the rating; `largest` are the names of the
     loads, the largest mean current first.
     """
 
@@ -35,18 +32,12 @@ class SupplyBudget:
     peak_a: float
     supply_a: float
     mean_ratio: float
-    peak_ratio: float
     largest: tuple[str, ...]
 
     @property
     def overloaded(self) -> bool:
         """Whether even the mean current exceeds the rating."""
         return self.mean_ratio > 1
-
-    @property
-    def lasts(self) -> bool:
-        """Whether the mean current stays within `CONTINUOUS_SHARE` of the rating."""
-        return self.mean_ratio <= CONTINUOUS_SHARE
 
 
 def budget(loads: Iterable[Load], supply_a: float) -> SupplyBudget:
@@ -60,4 +51,4 @@ def budget(loads: Iterable[Load], supply_a: float) -> SupplyBudget:
     mean = sum(load.current_a * load.duty for load in ordered)
     peak = sum(load.current_a for load in ordered)
     names = tuple(load.name for load in ordered)
-    return SupplyBudget(mean, peak, rating, mean / rating, peak / rating, names)
+    return SupplyBudget(mean, peak, rating, mean / rating, names)

@@ -6,22 +6,23 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pincheck.physics.divider import Divider, RtdAmplifier, parallel_ohm
+from pincheck.physics.divider import Divider, RtdAmplifier, full_scale, parallel_ohm
 
 
 def test_by_hand():
-    """4700 ohm on 4700: half of 4095. 100 ohm in the sensor's wire: 4800/9500 of 4095 = 2069.05."""
-    assert Divider(4700).counts(4700) == pytest.approx(2047.5)
-    assert Divider(4700, series_ohm=100).counts(4700) == pytest.approx(2069.053, abs=0.001)
-    assert Divider(4700, bits=10).counts(math.inf) == 1023
+    """4700 ohm on 4700: a half. 100 ohm in the sensor's wire: 4800/9500."""
+    assert Divider(4700).fraction(4700) == pytest.approx(0.5)
+    assert Divider(4700, series_ohm=100).fraction(4700) == pytest.approx(4800 / 9500)
+    assert Divider(4700).fraction(math.inf) == 1
+    assert full_scale(Divider(4700, bits=10)) == 1023
 
 
 def test_pull_up_to_a_higher_voltage_saturates():
     """5 V over a 3.3 V converter: 10 k on 4.7 k is 5 x 10/14.7 = 3.40 V, past full scale."""
     divider = Divider(4700, scale=5 / 3.3)
-    assert divider.counts(10000) == 4095
-    assert divider.counts(1000) == pytest.approx(4095 * 5 / 3.3 * 1000 / 5700)
-    assert divider.ohm(4095) == pytest.approx(4700 * 0.66 / 0.34)
+    assert divider.fraction(10000) == 1
+    assert divider.fraction(1000) == pytest.approx(5 / 3.3 * 1000 / 5700)
+    assert divider.ohm_at(1) == pytest.approx(4700 * 0.66 / 0.34)
 
 
 def test_rtd_converter_by_hand():
@@ -40,16 +41,16 @@ def test_rtd_converter_by_hand():
     st.floats(1, 1e6),
 )
 def test_inverts(pullup_ohm, bits, series_ohm, scale, ohm):
-    """The ohm behind the counts are the ohm that made them."""
+    """The ohm behind the share are the ohm that made them."""
     divider = Divider(pullup_ohm, bits, 1.0, series_ohm, scale)
-    assert divider.ohm(divider.counts(ohm)) == pytest.approx(ohm, rel=1e-6, abs=1e-6)
+    assert divider.ohm_at(divider.fraction(ohm)) == pytest.approx(ohm, rel=1e-6, abs=1e-6)
 
 
 @given(st.floats(1, 1e6), st.floats(1.001, 2))
 def test_rises_with_resistance(ohm, factor):
-    """More ohm, more counts, never past full scale."""
+    """A larger share, never past full scale."""
     divider = Divider(4700)
-    assert divider.counts(ohm) < divider.counts(ohm * factor) <= 4095
+    assert divider.fraction(ohm) < divider.fraction(ohm * factor) <= 1
 
 
 def test_parallel_pull_ups():
@@ -70,8 +71,8 @@ def test_parallel_pull_ups():
         (lambda: Divider(4700, tolerance_pct=-1), "pull-up tolerance -1 %"),
         (lambda: Divider(4700, series_ohm=-1), "series resistance -1 ohm"),
         (lambda: Divider(4700, scale=0), "scale of the divider 0: allowed is 0.01 to 1000"),
-        (lambda: Divider(4700).counts(-1), "resistance -1 ohm: allowed"),
-        (lambda: Divider(4700).ohm(5000), "reading 5000 counts: allowed is 0 to 4095 counts"),
+        (lambda: Divider(4700).fraction(-1), "resistance -1 ohm: allowed"),
+        (lambda: Divider(4700).ohm_at(2), "fraction of full scale 2: allowed is 0 to 1"),
         (lambda: RtdAmplifier(0), "reference resistor 0 ohm"),
     ],
 )

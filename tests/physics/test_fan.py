@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pincheck.physics.fan import Fan, inrush_a, on_supply, start, total_a
+from pincheck.physics.fan import Fan, on_supply, start
 
 SMALL = Fan(rated_v=12, current_a=0.1)
 
@@ -31,13 +31,6 @@ def test_a_range_from_the_data_sheet_wins():
     strict = Fan(rated_v=12, current_a=0.1, supply_min_v=10.8, supply_max_v=13.2)
     assert on_supply(strict, 7).fit == "below"
     assert on_supply(strict, 13.8).fit == "above"
-
-
-def test_fans_on_one_switch():
-    """0.1 + 0.15 = 0.25 A; at the start 0.1 x 2 + 0.15 x 3 = 0.65 A."""
-    fans = (SMALL, Fan(rated_v=24, current_a=0.15, inrush_ratio=3))
-    assert total_a(fans) == pytest.approx(0.25)
-    assert inrush_a(fans) == pytest.approx(0.65)
 
 
 @pytest.mark.parametrize(

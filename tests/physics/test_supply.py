@@ -10,26 +10,19 @@ from pincheck.physics.supply import Load, budget
 def test_the_budget_with_everything_on():
     """24 V, 15 A: bed 9 A capped at 60 %, heater 1.667 A, fans 0.3 A.
 
-    Mean 5.4 + 1.667 + 0.3 = 7.367 A, 49.1 % of 15 A; pulses together 10.967 A, 73.1 %.
+    Mean 5.4 + 1.667 + 0.3 = 7.367 A, 49.1 % of 15 A; pulses together 10.967 A.
     """
     total = budget([Load("heater", 5 / 3), Load("bed", 9, duty=0.6), Load("fans", 0.3)], 15)
     assert total.mean_a == pytest.approx(7.367, abs=5e-4)
     assert total.mean_ratio == pytest.approx(0.491, abs=5e-4)
     assert total.peak_a == pytest.approx(10.967, abs=5e-4)
-    assert total.peak_ratio == pytest.approx(0.731, abs=5e-4)
     assert total.largest == ("bed", "heater", "fans")
-    assert total.lasts
     assert not total.overloaded
 
 
-@pytest.mark.parametrize(
-    ("amps", "lasts", "overloaded"),
-    [(8, True, False), (8.1, False, False), (10, False, False), (10.1, False, True)],
-)
-def test_a_supply_lasts_at_80_percent_and_is_overloaded_past_its_rating(amps, lasts, overloaded):
-    """Edges of the two judgements on 10 A."""
-    total = budget([Load("all", amps)], 10)
-    assert (total.lasts, total.overloaded) == (lasts, overloaded)
+@pytest.mark.parametrize(("amps", "overloaded"), [(10, False), (10.1, True)])
+def test_a_supply_is_overloaded_past_its_rating(amps, overloaded):
+    assert budget([Load("all", amps)], 10).overloaded == overloaded
 
 
 @given(st.lists(st.tuples(st.floats(0, 50), st.floats(0, 1)), min_size=1, max_size=8))
