@@ -15,8 +15,7 @@ from attrs import evolve
 
 from pincheck.intake import Machine, gather, gather_bytes, machines, read
 from pincheck.model.claim import Claims
-from pincheck.model.edit import Proposal
-from pincheck.model.finding import Result
+from pincheck.model.finding import Proposal, Result
 from pincheck.model.path import Trace
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.setting import Style

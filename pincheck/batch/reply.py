@@ -2,8 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from pincheck.model.edit import Proposal
-from pincheck.model.finding import Finding, Result, Severity
+from pincheck.model.finding import Finding, Proposal, Result, Severity
 from pincheck.model.printable import printable
 from pincheck.reports import words
 from pincheck.reports.text import wrap

@@ -12,8 +12,8 @@ from pincheck.claims.pattern import filled, places
 from pincheck.claims.shown import all_hold
 from pincheck.model import limits
 from pincheck.model.claim import Claim, Doubt
+from pincheck.model.problem import refusal
 from pincheck.model.reading import NotSent
-from pincheck.model.refusal import refusal
 from pincheck.model.role import split
 from pincheck.model.setting import Activity, Setting
 

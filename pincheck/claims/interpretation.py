@@ -18,8 +18,8 @@ from pincheck.claims.templates import needed
 from pincheck.model import limits
 from pincheck.model.claim import Place
 from pincheck.model.path import Trace
+from pincheck.model.problem import refusal
 from pincheck.model.reading import NotSent, Reading
-from pincheck.model.refusal import refusal
 from pincheck.model.role import Role, role
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.wiring import Assembly

@@ -4,7 +4,7 @@ import argparse
 from pathlib import Path
 
 from pincheck.cli import base
-from pincheck.model.edit import Proposal
+from pincheck.model.finding import Proposal
 
 
 def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:

@@ -3,7 +3,7 @@
 import difflib
 from collections.abc import Iterable, Iterator, Sequence
 
-from pincheck.model.edit import Edit
+from pincheck.model.finding import Edit
 from pincheck.model.printable import printable
 from pincheck.model.source import Source
 

@@ -6,8 +6,7 @@ from pincheck.claims.interpretation import Interpretation
 from pincheck.edits.weakening import weakening
 from pincheck.edits.withheld import withheld
 from pincheck.model.attribute import ATTRIBUTES
-from pincheck.model.edit import Proposal
-from pincheck.model.finding import Finding, Result
+from pincheck.model.finding import Finding, Proposal, Result
 from pincheck.model.setting import Setting
 from pincheck.respell.lines import edits
 from pincheck.respell.steps import steps_in

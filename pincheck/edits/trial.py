@@ -8,8 +8,7 @@ from pincheck.edits.patch import OverlapError, overlapping, patched
 from pincheck.edits.propose import propose
 from pincheck.intake.machines import Machine
 from pincheck.model.attribute import ATTRIBUTES
-from pincheck.model.edit import Proposal
-from pincheck.model.finding import Finding, Result
+from pincheck.model.finding import Finding, Proposal, Result
 from pincheck.model.problem import UnreadableError
 
 Recheck = Callable[[Machine], Result]

@@ -6,7 +6,7 @@ from pincheck import api
 from pincheck.claims import Vocabulary
 from pincheck.edits.trial import Trial
 from pincheck.intake.machines import Machine
-from pincheck.model.edit import Proposal
+from pincheck.model.finding import Proposal
 from pincheck.model.wiring import Assembly
 
 

@@ -1,4 +1,4 @@
-"""What rules yield, and what a check comes to."""
+"""What rules yield, what a check comes to, and the edits that are offered for it."""
 
 from collections.abc import Iterator
 from enum import IntEnum
@@ -193,3 +193,28 @@ class Result:
     def of(self, role: str, attribute: str) -> Iterator[Verdict]:
         """Yield the verdicts of one spot (none or one)."""
         return (v for v in self.verdicts if (v.role, v.attribute) == (role, attribute))
+
+
+@frozen
+class Edit:
+    """A replacement of the characters `start` to `end` of one source."""
+
+    source: str
+    start: int
+    end: int
+    replacement: str
+
+
+@frozen
+class Proposal:
+    """The edits that remove one finding, applied together or not at all.
+
+    `note` says in words what is done; its first word names a raised limit or a weakened
+    protection, and `safe` is then False. `blocked` says why no edit can be made.
+    """
+
+    finding: Finding
+    edits: tuple[Edit, ...] = ()
+    note: str = ""
+    safe: bool = True
+    blocked: str = ""

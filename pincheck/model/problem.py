@@ -2,8 +2,9 @@
 
 from attrs import frozen
 
+from pincheck.model import limits
 from pincheck.model.printable import cut
-from pincheck.model.source import Span
+from pincheck.model.source import Source, Span
 
 _NAME_CHARS = 240
 """Characters of a name as messages show it: systems take 255 bytes, archives tens of thousands."""
@@ -42,3 +43,21 @@ class UnreadableError(Exception):
     def __init__(self, problems: tuple[Problem, ...]) -> None:
         super().__init__("\n".join(map(str, problems)))
         self.problems = problems
+
+
+class TooMuchError(Exception):
+    """A bound on all files of one machine together is passed; the message says which."""
+
+
+def refusal(source: Source, at: int, bound: str) -> UnreadableError:
+    """Return the error that refuses a whole machine; `at` is where it passes `bound`."""
+    span = source.span(at, at)
+    problem = Problem(
+        source.name,
+        f"{bound}, far beyond any machine: nothing was checked",
+        span,
+        source.line(span.line)[: limits.PROBLEM_CHARS],
+        "the configuration of one machine",
+        fatal=True,
+    )
+    return UnreadableError((problem,))

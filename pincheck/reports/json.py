@@ -9,8 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from pincheck.model.claim import Claim
-from pincheck.model.edit import Proposal
-from pincheck.model.finding import Fact, Finding, Number, Result, Severity
+from pincheck.model.finding import Fact, Finding, Number, Proposal, Result, Severity
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem
 from pincheck.model.source import Span

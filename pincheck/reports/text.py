@@ -8,8 +8,7 @@ from posixpath import basename
 from attrs import frozen
 
 from pincheck.model.attribute import COLUMNS
-from pincheck.model.edit import Proposal
-from pincheck.model.finding import Finding, Result, Severity
+from pincheck.model.finding import Finding, Proposal, Result, Severity
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem
 from pincheck.model.reading import NotSent

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 
 from pincheck import styles
-from pincheck.model.edit import Edit
+from pincheck.model.finding import Edit
 from pincheck.model.reading import Reading
 from pincheck.styles.step import Add, Disable, Enable, Replace, Retire, Step
 

@@ -11,8 +11,7 @@ from textual.widget import Widget
 from textual.worker import get_current_worker
 
 from pincheck.edits.trial import MENDED, Trial
-from pincheck.model.edit import Proposal
-from pincheck.model.finding import Finding, Severity
+from pincheck.model.finding import Finding, Proposal, Severity
 from pincheck.model.source import Source
 from pincheck.reports import words
 from pincheck.screen.base_screen import BaseScreen, CheckAgain

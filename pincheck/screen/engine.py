@@ -9,8 +9,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from attrs import field, frozen
 
-from pincheck.model.edit import Proposal
-from pincheck.model.finding import Result
+from pincheck.model.finding import Proposal, Result
 from pincheck.model.setting import Style
 from pincheck.model.wiring import Assembly
 

@@ -7,8 +7,7 @@ from textual.binding import Binding, BindingType
 
 from pincheck.edits.patch import OverlapError, patched
 from pincheck.model.claim import Claim, PinValue
-from pincheck.model.edit import Proposal
-from pincheck.model.finding import Finding, Result
+from pincheck.model.finding import Finding, Proposal, Result
 from pincheck.reports import charts, words
 from pincheck.reports.glyphs import Glyphs
 from pincheck.reports.text import finding_lines

@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING
 
 from attrs import define, field, frozen
 
-from pincheck.model.edit import Proposal
-from pincheck.model.finding import Finding, Result
+from pincheck.model.finding import Finding, Proposal, Result
 from pincheck.model.problem import Problem
 from pincheck.reports.glyphs import LINES, Glyphs
 from pincheck.screen.engine import Checked, Engine

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pincheck import resources
-from pincheck.model.edit import Edit
+from pincheck.model.finding import Edit
 from pincheck.model.reading import Reading
 from pincheck.model.setting import Setting
 from pincheck.model.source import Source

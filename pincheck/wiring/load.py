@@ -6,8 +6,7 @@ from typing import Any, Literal
 
 from pincheck.model import limits
 from pincheck.model.printable import printable
-from pincheck.model.problem import Problem, UnreadableError
-from pincheck.model.refusal import refusal
+from pincheck.model.problem import Problem, UnreadableError, refusal
 from pincheck.model.source import Source
 from pincheck.model.wiring import Assembly, Board, Part
 from pincheck.toml.document import parse

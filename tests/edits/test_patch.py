@@ -4,7 +4,7 @@ import pytest
 
 from pincheck.edits.patch import OverlapError, diff, overlapping, patched
 from pincheck.intake.text import decode
-from pincheck.model.edit import Edit
+from pincheck.model.finding import Edit
 from pincheck.model.source import Source
 
 TEXT = "[fan]\npin: PB7  # part fan °\nmax_power: 1.0\n"

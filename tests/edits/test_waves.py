@@ -10,8 +10,7 @@ from pincheck import api
 from pincheck.cli.main import main
 from pincheck.edits.trial import attempt
 from pincheck.intake import Machine
-from pincheck.model.edit import Edit, Proposal
-from pincheck.model.finding import Result
+from pincheck.model.finding import Edit, Proposal, Result
 
 
 def wanted(proposals: tuple[Proposal, ...]) -> list[Proposal]:

@@ -7,7 +7,7 @@ import pytest
 from pincheck.edits.patch import patched
 from pincheck.edits.write import write
 from pincheck.intake import gather
-from pincheck.model.edit import Edit
+from pincheck.model.finding import Edit
 from pincheck.model.source import Source
 from pincheck.writing.change import WriteRefusedError
 

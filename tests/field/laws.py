@@ -6,8 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from pincheck.edits.trial import attempt, key
 from pincheck.intake import Machine
 from pincheck.model.claim import Claims
-from pincheck.model.edit import Edit, Proposal
-from pincheck.model.finding import Result
+from pincheck.model.finding import Edit, Proposal, Result
 from pincheck.model.source import Source
 
 _LIMITS = {

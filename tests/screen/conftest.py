@@ -13,8 +13,17 @@ from textual.events import Key
 from pincheck import api
 from pincheck.edits.trial import Trial, attempt
 from pincheck.intake import Machine, read
-from pincheck.model.edit import Edit, Proposal
-from pincheck.model.finding import Fact, Finding, Input, Number, Result, Severity, Verdict
+from pincheck.model.finding import (
+    Edit,
+    Fact,
+    Finding,
+    Input,
+    Number,
+    Proposal,
+    Result,
+    Severity,
+    Verdict,
+)
 from pincheck.model.wiring import Assembly
 from pincheck.screen.app import PincheckApp
 from pincheck.screen.base_screen import BaseScreen

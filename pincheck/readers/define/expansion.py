@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
 from pincheck.model import limits
-from pincheck.model.refusal import TooMuchError
+from pincheck.model.problem import TooMuchError
 from pincheck.readers.define import calls, derived, expression
 from pincheck.readers.define.arguments import MisuseError, UndecidedError, arguments, named
 from pincheck.readers.define.lines import Define

@@ -6,9 +6,8 @@ from collections.abc import Iterator, Sequence
 from itertools import count, pairwise
 
 from pincheck.model import limits
-from pincheck.model.problem import Problem
+from pincheck.model.problem import Problem, refusal
 from pincheck.model.reading import NotSent
-from pincheck.model.refusal import refusal
 from pincheck.model.source import Source
 from pincheck.readers.define.expansion import Expansion
 from pincheck.readers.define.lines import Define, Directive, Line, Mention, lines

@@ -6,8 +6,8 @@ from difflib import get_close_matches
 
 from pincheck.model import limits
 from pincheck.model.printable import cut
+from pincheck.model.problem import TooMuchError, refusal
 from pincheck.model.reading import NotSent
-from pincheck.model.refusal import TooMuchError, refusal
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source
 from pincheck.readers.define.arguments import UndecidedError

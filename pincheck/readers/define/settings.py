@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from pincheck.model import limits
-from pincheck.model.refusal import TooMuchError, refusal
+from pincheck.model.problem import TooMuchError, refusal
 from pincheck.model.setting import Activity, Setting
 from pincheck.readers.define import expression
 from pincheck.readers.define.arguments import UndecidedError

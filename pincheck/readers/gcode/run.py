@@ -6,9 +6,8 @@ from collections.abc import Iterator, Sequence, Set
 from attrs import define, field
 
 from pincheck.model import limits
-from pincheck.model.problem import Problem, UnreadableError
+from pincheck.model.problem import Problem, UnreadableError, refusal
 from pincheck.model.reading import NotSent
-from pincheck.model.refusal import refusal
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source
 from pincheck.readers.gcode.blocks import Block, Blocks, Truth, both, joined, opposite

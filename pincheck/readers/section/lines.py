@@ -5,8 +5,7 @@ import re
 from attrs import define, field, frozen
 
 from pincheck.model import limits
-from pincheck.model.problem import Problem
-from pincheck.model.refusal import refusal
+from pincheck.model.problem import Problem, refusal
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source
 from pincheck.readers.mistakes import MERGE, Mistake, Mistakes

@@ -6,9 +6,8 @@ from attrs import define, evolve, field
 
 from pincheck.model import limits
 from pincheck.model.printable import cut
-from pincheck.model.problem import Problem, UnreadableError
+from pincheck.model.problem import Problem, UnreadableError, refusal
 from pincheck.model.reading import NotSent, Reading
-from pincheck.model.refusal import refusal
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source
 from pincheck.readers.mistakes import Mistakes, unread

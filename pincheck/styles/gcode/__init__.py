@@ -5,7 +5,7 @@ from collections.abc import Container, Mapping, Sequence
 
 from attrs import evolve
 
-from pincheck.model.edit import Edit
+from pincheck.model.finding import Edit
 from pincheck.model.reading import Reading
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Container, Mapping, Sequence
 
-from pincheck.model.edit import Edit
+from pincheck.model.finding import Edit
 from pincheck.model.reading import Reading
 from pincheck.model.source import Source
 from pincheck.styles.files import Files
