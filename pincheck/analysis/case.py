@@ -40,6 +40,8 @@ _PLAUSIBLE: dict[str, tuple[float, float]] = {
     "J/K": (0.1, 50_000.0),
     "W/K": (0.001, 200.0),
     "K/s": (1e-4, 1000.0),
+    "pulses": (0.1, 1000.0),
+    "poll_s": (1e-6, 36_000.0),
     "model_gain_k": (1.0, 5000.0),
     "model_cooling_exponent": (0.5, 3.0),
     "pullup_ohm": (1.0, 1e7),

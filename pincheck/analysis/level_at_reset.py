@@ -23,22 +23,22 @@ def levels(wired: Wired, boot: BootLevel, logic_v: float, chip: str) -> tuple[Le
     A part with an output has one at rest and one when it is triggered. Behind a divider, and of
     an output that feeds the line from its supply, nobody can say.
     """
-    part = wired.part
-    if wired.path.divider or part.output == "pnp" or (part.output and not part.triggered):
+    signal = wired.signal
+    if wired.path.divider or signal.output == "pnp" or (signal.output and not signal.triggered):
         return ()
     pulled = _pulled(wired, boot, logic_v, chip)
-    if not part.output:
+    if not signal.output:
         return (Level(pulled),) if pulled else ()
     low, high = _driven(wired, 0.0), pulled
-    if part.output == "push-pull":
-        high = _driven(wired, part.signal_v) if part.signal_v else None
-    rest, triggered = (low, high) if part.triggered == "high" else (high, low)
+    if signal.output == "push-pull":
+        high = _driven(wired, signal.signal_v) if signal.signal_v else None
+    rest, triggered = (low, high) if signal.triggered == "high" else (high, low)
     both = ((rest, ""), (triggered, "triggered"))
     return tuple(Level(number, when) for number, when in both if number)
 
 
 def _driven(wired: Wired, volt: float) -> Number:
-    given = Input("output", wired.part.output, "", f"part {wired.part.id}")
+    given = Input("output", wired.signal.output, "", f"part {wired.part.id}")
     return Number("voltage at reset", volt, "V", "driven by the part", (given,))
 
 

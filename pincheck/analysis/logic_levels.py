@@ -49,10 +49,10 @@ def high_level(wired: Wired, chip: Chip | None) -> High | None:
     A push-pull or PNP output gives its signal voltage, and never more than its supply; an open
     output is lifted by the strongest pull-up to a rail.
     """
-    part, path, pull_ohm = wired.part, wired.path, 0.0
-    if part.output in ("push-pull", "pnp"):
-        volt = min(filter(None, (part.signal_v, wired.supply_v)), default=None)
-        origin = f"part {part.id}"
+    signal, path, pull_ohm = wired.signal, wired.path, 0.0
+    if signal.output in ("push-pull", "pnp"):
+        volt = min(filter(None, (signal.signal_v, wired.supply_v)), default=None)
+        origin = f"part {wired.part.id}"
     else:
         volt = max((pull.to_v for pull in path.pullups), default=None)
         origin = "pull-up of the board"

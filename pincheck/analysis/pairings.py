@@ -176,5 +176,5 @@ def _is_driven(role: str, place: Place, all_: tuple[Pairing, ...]) -> bool:
 def shareable(role: str, other: str) -> bool:
     """Return whether two roles may name one pin: an endstop and the probe, or two of a kind."""
     kinds = {roles.function(role), roles.function(other)}
-    alike = roles.family(role) == roles.family(other) and "heater" not in kinds
+    alike = roles.family(role) == roles.family(other) and not kinds & {"heater", "tachometer"}
     return alike or same_job(role, other) or kinds == {"endstop", "signal"} or kinds == {"motor"}

@@ -18,7 +18,7 @@ _STILL_LOW = 0.3
 
 def reads_input(wired: Wired) -> bool:
     """Return whether the part gives a digital level: a probe, an end stop, a filament switch."""
-    return bool(wired.part.output) and wired.role.rpartition(".")[2] != "servo"
+    return bool(wired.signal.output)
 
 
 def inverted(case: Case, wired: Wired) -> tuple[Claim | None, bool] | Unchecked:
@@ -43,7 +43,7 @@ def must_invert(wired: Wired) -> bool | None:
     flipped = bool(wired.path.switch and wired.path.switch.inverting)
     if not reads_input(wired):
         return flipped
-    return None if not wired.part.triggered else (wired.part.triggered == "low") ^ flipped
+    return None if not wired.signal.triggered else (wired.signal.triggered == "low") ^ flipped
 
 
 def pull(case: Case, role: str) -> tuple[Claim | None, str] | Unchecked:
@@ -57,7 +57,7 @@ def pull(case: Case, role: str) -> tuple[Claim | None, str] | Unchecked:
 def outweighs(wired: Wired) -> bool:
     """Return whether the board's own pull sets the level though the chip pulls against it."""
     path = wired.path
-    if wired.part.needs_pull == "up":
+    if wired.signal.needs_pull == "up":
         resistors = [pull.ohm for pull in path.pullups]
     else:
         resistors = [pull.ohm for pull in path.pulldowns]
@@ -70,7 +70,7 @@ def outweighs(wired: Wired) -> bool:
 
 def pull_needed(wired: Wired) -> Literal["", "up", "down"]:
     """Return the pull that only the chip can give: the part needs it and no resistor is there."""
-    need, path = wired.part.needs_pull, wired.path
+    need, path = wired.signal.needs_pull, wired.path
     # The lower resistor of a divider holds the line down as well as a pull-down does.
     down = bool(path.pulldowns or path.divider)
     return "" if (path.pullups if need == "up" else down) else need

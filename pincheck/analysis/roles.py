@@ -1,6 +1,6 @@
 """Roles in plain words, and what happens to a part when its pin is elsewhere."""
 
-from pincheck.model.role import split
+from pincheck.model.role import sibling, split
 
 _FUNCTIONS = {
     ("hotend", "heater"): "hot-end heater",
@@ -32,6 +32,8 @@ STOPS_THE_NOZZLE = frozenset(("probe.signal", "probe.servo"))
 def name(role: str) -> str:
     """Return a role in plain words: `part1.fan` is the "second part fan"."""
     group, number, function = split(role)
+    if function == "tachometer":
+        return f"{name(sibling(role, 'fan'))}'s tachometer"
     plain = _FUNCTIONS.get((group, function), f"{group} {function}")
     nth = _ORDINALS[number] if number < len(_ORDINALS) else f"{number + 1}th "
     return nth + plain
@@ -82,6 +84,7 @@ _LEFT_ALONE_FUNCTION = {
     "endstop": "is never seen (the axis drives into its end)",
     "motor": "does not turn",
     "output": "is never switched",
+    "tachometer": "is not read (nobody learns that the fan stands still)",
 }
 
 

@@ -56,7 +56,7 @@ def power_off(copper: Copper, trace: tuple[Wired, ...], room_c: float) -> Iterat
         make = _BY_FUNCTION.get(split(wired.role)[2])
         if found and make:
             yield from make(wired, found, room_c)
-        if found and wired.part.output == "switch":
+        if found and wired.signal.output == "switch":
             yield from _switch(wired, found)
     yield from _apart(copper, trace)
     yield from _rails(copper)
@@ -143,9 +143,9 @@ def _motor(wired: Wired, at: Plug, _: float) -> Iterator[WalkStep]:
 
 
 def _switch(wired: Wired, at: Plug) -> Iterator[WalkStep]:
-    if wired.part.triggered not in ("high", "low") or len(at.points) < 2:
+    if wired.signal.triggered not in ("high", "low") or len(at.points) < 2:
         return
-    plain, closed_idle = roles.name(wired.role), wired.part.triggered == "high"
+    plain, closed_idle = roles.name(wired.role), wired.signal.triggered == "high"
     most = _CLOSED_OHM + at.wires_ohm
     for state, closed in (("untouched", closed_idle), ("hit", not closed_idle)):
         way = "closed" if closed else "open"

@@ -48,6 +48,8 @@ def read(
     None of them has a setting; `setting` says what is known of the text. What cannot be read
     becomes a claim of the text itself that says why it is unknown.
     """
+    if entry.nth > 1 and len(machine.style.pieces(text)) < entry.nth:
+        return
     if entry.read_as in PINS:
         yield from _pin_claims(machine, entry, role_, text, setting)
         return
@@ -190,14 +192,15 @@ def _pin_claims(
     if shared:
         text = machine.pins.shared.get(name.strip(), text)
     listed = style.pieces(text)
-    for piece in listed if entry.several or shared else listed[:1]:
+    own = listed[entry.nth - 1 :][:1] if not shared else listed
+    for piece in listed if entry.several else own:
         pin = machine.pins.read(piece.text, analog=entry.read_as == "analog pin")
         if unresolved and setting and pin.unknown:
             pin = evolve(pin, unknown=setting.unknown or pin.unknown, misnamed=False)
         yield Claim(role_, entry.attribute, pin, unknown=pin.unknown)
     if not style.pulls or entry.attribute != "pin" or pin.absent or pin.virtual:
         return
-    written = style.parted(listed[0].text)
+    written = style.parted(own[0].text)
     if entry.read_as in ("input pin", "output pin"):
         yield Claim(role_, "inverted", written.inverted != entry.invert)
     if entry.read_as == "pulse pin":

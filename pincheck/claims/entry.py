@@ -29,7 +29,8 @@ class Entry:
     `read_as` names the conversion of the value; `scale`, `per`, `invert`, `words` and `constant`
     refine it. `needs` are conditions on other keys. `default` is what the firmware takes where
     the key is missing though one of `beside` is there. `least` and `most` are one of several
-    bounds: it counts where it is lower, or higher, than what else is claimed.
+    bounds: it counts where it is lower, or higher, than what else is claimed. `nth` is
+    the pin of a list that it is about; without that many pins there it claims nothing.
     """
 
     key: str
@@ -49,6 +50,7 @@ class Entry:
     default: str | None = None
     beside: tuple[str, ...] = ()
     several: bool = False
+    nth: int = 1
     spare: bool = False
     least: bool = False
     most: bool = False

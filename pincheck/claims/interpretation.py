@@ -191,7 +191,12 @@ class Interpretation:
         found = {}
         for match in self.matches if fitted else ():
             thing = thing_of(match.entry, match.groups)
-            if thing and match.entry.attribute == "pin":
+            # The tachometer of a fan tells nothing that the fan's own pin does not.
+            if (
+                thing
+                and match.entry.attribute == "pin"
+                and function_of(match.entry) != "tachometer"
+            ):
                 analog = match.entry.read_as == "analog pin"
                 first = self.style.pieces(text_of(match.setting))[0]
                 place = self.pins.read(first.text, analog=analog).place

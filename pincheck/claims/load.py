@@ -125,7 +125,7 @@ def _joined(old: Vocabulary, new: Vocabulary) -> Vocabulary:
 def _identity(entry: Entry) -> tuple[str, ...]:
     """Return what two entries share if the later one replaces the other."""
     says = (entry.attribute, entry.figure, entry.link)
-    return (entry.section.lower(), entry.key.lower(), *says)
+    return (entry.section.lower(), entry.key.lower(), str(entry.nth), *says)
 
 
 def _vocabulary(values: Mapping[str, Any], style: Style, places: Sequence[Span]) -> Vocabulary:

@@ -8,6 +8,7 @@ from attrs import frozen
 from pincheck import styles
 from pincheck.claims.interpretation import ROLE_FORM, THING_FORM
 from pincheck.claims.templates import Conditions, entry_faults, loops, need_faults
+from pincheck.model import limits
 from pincheck.model.attribute import ATTRIBUTES, ValueKind
 from pincheck.model.nearest import nearest
 from pincheck.model.problem import Problem
@@ -63,6 +64,7 @@ _FIELDS: Mapping[str, type | tuple[type, ...]] = {
     "default": str,
     "beside": list,
     "several": bool,
+    "nth": int,
     "spare": bool,
     "least": bool,
     "most": bool,
@@ -80,7 +82,13 @@ _TOP: Mapping[str, type] = {
     "doubts": list,
     "entries": list,
 }
-_WORDS = {str: "text", bool: "true or false", list: "a list", dict: "a table"}
+_WORDS = {
+    str: "text",
+    bool: "true or false",
+    int: "a whole number",
+    list: "a list",
+    dict: "a table",
+}
 
 
 @frozen
@@ -200,6 +208,8 @@ def _entry_problems(
         yield at.wrong(name, message)
     if not 1e-9 <= abs(row.get("scale", 1.0)) <= 1e9:
         yield at.wrong("scale", "no unit is that far from another", "0.001 or 1000, say")
+    if not 1 <= row.get("nth", 1) <= limits.PINS:
+        yield at.wrong("nth", "no list has that many pins", f"1 to {limits.PINS}")
     if not all(isinstance(word, str | bool) for word in row.get("words", {}).values()):
         yield at.wrong("words", "a word means a text, true or false")
     yield from _role_problems(at, row.get("role", ""), bool(row.get("attribute")))

@@ -8,7 +8,7 @@ YOURS = frozenset(
         *("max_c", "min_c", "min_extrude_c", "max_power", "overshoot_c"),
         *("trip_period_s", "trip_hysteresis_c", "max_error_ks"),
         *("watch_period_s", "watch_increase_c", "current_a"),
-        *("pwm_hz", "min_duty", "kick_start_s", "threshold_c", "on_power"),
+        *("pwm_hz", "poll_s", "min_duty", "kick_start_s", "threshold_c", "on_power"),
         # the wiring does not say at which end a switch sits; the rest of an axis is judged
         "homing_end",
         # too few are a finding, more move nothing, and a probe counts its own without it

@@ -106,12 +106,7 @@ def _filled(
                 text, whys = _prefixed(style, text, want, signs)
             key = add.section, add.key
             line = Line("", *key, text, tuple(whys), (want.role,))
-            if key in said and said[key].text != text:
-                raise CannotExpressError(
-                    f"{want.role} needs {add.key} {text}, {said[key].roles[0]} needs "
-                    f"{said[key].text}: the {frame.style} style has one setting for both"
-                )
-            said[key] = _both(said[key], line) if key in said else line
+            said[key] = _both(style, said[key], line) if key in said else line
     return said
 
 
@@ -146,9 +141,18 @@ def _prefixed(
     return f"{quote}{new}{quote}", said
 
 
-def _both(one: Line, other: Line) -> Line:
+def _both(style: Style, one: Line, other: Line) -> Line:
+    """Return one line of two that set the same key: equal, or each another pin of a list."""
+    bare = [line.text.strip('"') for line in (one, other)]
+    text = bare[0] if bare[0] == bare[1] else style.merged(*bare)
+    if text is None:
+        raise CannotExpressError(
+            f"{other.roles[0]} needs {one.key} {other.text}, {one.roles[0]} needs {one.text}: "
+            f"the {style.name} style has one setting for both"
+        )
     return evolve(
         one,
+        text=one.text.replace(bare[0], text) if bare[0] else one.text,
         whys=tuple(dict.fromkeys((*one.whys, *other.whys))),
         roles=tuple(dict.fromkeys((*one.roles, *other.roles))),
     )

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from pincheck import styles
 from pincheck.analysis import roles
 from pincheck.analysis.hotend_fans import USUAL_C
+from pincheck.analysis.tachometer import longest_poll, rounded_down_s
 from pincheck.chips import chip as chip_named
 from pincheck.claims import vocabulary
 from pincheck.maker.pins import led
@@ -22,9 +23,17 @@ KICK_S = 0.3
 
 
 def fans(assembly: Assembly, trace: Trace, style: Style) -> Iterator[Want]:
-    """Yield control and drive of every fan that has a pin of its own."""
+    """Yield control and drive of every fan that has a pin of its own, and what it counts."""
+    known = vocabulary(style).attributes
     for wired, place in led(trace):
         role, part = wired.role, wired.part
+        if roles.function(role) == "tachometer":
+            if part.tachometer.pulses and "pulses" in known:
+                yield Want(role, "pulses", part.tachometer.pulses, "pulses of one turn")
+            longest = longest_poll(wired)
+            if not isinstance(longest, str) and "poll_s" in known:
+                why = f"half a pulse lasts {1000 * longest.value:.2f} ms at full speed"
+                yield Want(role, "poll_s", rounded_down_s(longest.value), why)
         if roles.function(role) != "fan":
             continue
         if roles.family(role) == "hotend.fan":

@@ -64,18 +64,20 @@ def _probe(role: str, claims: Claims, board: Board, catalogue: Catalogue) -> Ite
     kind = claims.find(role, "probe_kind")
     for part in _of_kind("probe", board, catalogue):
         same_kind = kind is None or part.probe_kind == kind.value
-        if same_kind and part.triggered == _level(role, claims):
+        if same_kind and part.signal.triggered == _level(role, claims):
             yield part
 
 
 def _stop(role: str, claims: Claims, board: Board, catalogue: Catalogue) -> Iterator[Part]:
-    for part in _of_kind("endstop", board, catalogue):
-        named = part.id.startswith("filament") == role.startswith("filament")
-        if part.output == "switch" and named and part.triggered == _level(role, claims):
-            yield part
-    for part in _of_kind("endstop", board, catalogue):
-        if part.output == "switch" and part.triggered == _level(role, claims):
-            yield part
+    level = _level(role, claims)
+    fitting = [
+        part
+        for part in _of_kind("endstop", board, catalogue)
+        if (part.signal.output, part.signal.triggered) == ("switch", level)
+    ]
+    filament = role.startswith("filament")
+    yield from (part for part in fitting if part.id.startswith("filament") == filament)
+    yield from fitting
 
 
 def _level(role: str, claims: Claims) -> str:

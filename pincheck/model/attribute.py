@@ -64,6 +64,8 @@ _ROWS: tuple[tuple[str, ValueKind, Column, str, str], ...] = (
     ("software_pwm", "flag", "drive", "", "PWM made by software"),
     ("min_duty", "number", "drive", "", "lowest duty the fan gets (0 to 1)"),
     ("kick_start_s", "number", "drive", "s", "full power at start"),
+    ("pulses", "number", "drive", "pulses", "pulses of one turn"),
+    ("poll_s", "number", "drive", "s", "time between two looks at the tachometer"),
     ("supply_v", "number", "rating", "V", "supply voltage"),
     ("sense_ohm", "number", "rating", "ohm", "sense resistor of the motor driver"),
     ("current_a", "number", "rating", "A", "current"),

@@ -5,12 +5,15 @@ from typing import Literal
 from attrs import field, frozen
 
 from pincheck.model.claim import Place
+from pincheck.model.role import split
 from pincheck.model.source import Span
 from pincheck.model.wiring import (
+    NO_SIGNAL,
     Driver,
     Fit,
     Part,
     PullResistor,
+    Signal,
     Switch,
     Track,
     VoltageDivider,
@@ -99,6 +102,16 @@ class Wired:
     switched_net: tuple[str, str] | None = None
     """(board key, net) on the load's side of the switch."""
     switch_mates: tuple[str, ...] = ()
+
+    @property
+    def signal(self) -> Signal:
+        """What the role reads from its part; nothing where it drives it."""
+        match split(self.role)[2]:
+            case "tachometer":
+                return self.part.tachometer
+            case "servo":
+                return NO_SIGNAL
+        return self.part.signal
 
     @property
     def always_on(self) -> bool:

@@ -11,19 +11,19 @@ from typing import NewType
 Role = NewType("Role", str)
 
 FUNCTIONS: dict[str, tuple[str, ...]] = {
-    "hotend": ("heater", "sensor", "fan", "block"),
-    "part": ("fan",),
+    "hotend": ("heater", "sensor", "fan", "tachometer", "block"),
+    "part": ("fan", "tachometer"),
     "bed": ("heater", "sensor", "plate"),
-    "chamber": ("heater", "sensor", "fan"),
+    "chamber": ("heater", "sensor", "fan", "tachometer"),
     "probe": ("signal", "servo", "sensor"),
     "extruder": ("motor",),
     "x": ("endstop", "motor"),
     "y": ("endstop", "motor"),
     "z": ("endstop", "motor"),
     "filament": ("sensor",),
-    "controller": ("fan",),
+    "controller": ("fan", "tachometer"),
     "board": ("sensor",),
-    "aux": ("heater", "sensor", "fan", "output"),
+    "aux": ("heater", "sensor", "fan", "tachometer", "output"),
 }
 """Every group with its functions; the order is that of every table."""
 

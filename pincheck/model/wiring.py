@@ -1,10 +1,11 @@
 """Boards, cables, parts and how an assembly joins them, as the wiring files say it."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Literal
 
 from attrs import field, frozen
 
+from pincheck.model.role import sibling, split
 from pincheck.model.setting import Style
 from pincheck.model.source import Source, Span
 
@@ -198,12 +199,34 @@ PartKind = Literal[
 
 
 @frozen
+class Signal:
+    """What a terminal that is read gives: how it drives its line, and the pull that it needs.
+
+    `triggered` is its own level when it is triggered; for a switch, with its pull-up. `pulses` are
+    those of one turn, of a tachometer.
+    """
+
+    output: Literal["", "npn", "pnp", "push-pull", "open-drain", "open-collector", "switch"] = ""
+    triggered: Literal["", "high", "low"] = ""
+    signal_v: float | None = None
+    needs_pull: Literal["", "up", "down"] = ""
+    pulses: float | None = None
+
+
+NO_SIGNAL = Signal()
+
+_BROUGHT = {"signal": ("control", "servo"), "fan": ("tachometer", "tachometer")}
+"""By function, the terminal that brings another function along: a probe's servo, say."""
+
+
+@frozen
 class Part:
     """A catalogue entry of a generic kind with the figures of its kind.
 
     `terminals` name what each terminal wants, in the order of the part's plug: `supply`,
-    `ground`, `signal`, `control`, `switched`, `any` (no polarity), `coil`. Figures that a kind
-    does not have, or that nobody gave, are None.
+    `ground`, `signal`, `control`, `switched`, `any` (no polarity), `coil`, `tachometer`. `signal`
+    is what the terminal gives through which the part itself is read, `tachometer` what a fan's
+    gives. Figures that a kind does not have, or that nobody gave, are None.
     """
 
     id: str
@@ -230,16 +253,21 @@ class Part:
     fan_loss_w_k: float | None = None
     lag_s: float | None = None
     probe_kind: str = ""
-    output: Literal["", "npn", "pnp", "push-pull", "open-drain", "switch"] = ""
-    triggered: Literal["", "high", "low"] = ""
-    """Level at the part's own output when it is triggered; for a switch, with its pull-up."""
-    signal_v: float | None = None
-    needs_pull: Literal["", "up", "down"] = ""
+    signal: Signal = NO_SIGNAL
+    tachometer: Signal = NO_SIGNAL
+    speed_rpm: float | None = None
     steps_per_turn: int | None = None
     phase_ohm: float | None = None
     mains: bool = False
     source: str = ""
     at: Span | None = field(default=None, eq=False, repr=False)
+
+    def serves(self, role: str) -> Iterator[str]:
+        """Yield a role that the part is fitted for, and the one that its plug brings along."""
+        yield role
+        wants, brought = _BROUGHT.get(split(role)[2], ("", ""))
+        if wants and wants in self.terminals:
+            yield sibling(role, brought)
 
 
 @frozen

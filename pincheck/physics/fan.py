@@ -20,7 +20,12 @@ INRUSH_RATIO = 2.0
 KICK_S = 0.1
 """Shortest full-power kick that turns a small fan from rest (`common practice`)."""
 
+SPEED_PCT = 10.0
+"""How far a fan's speed may be above the one that its data sheet gives (`common practice`)."""
+
 _RATIO = Range("inrush ratio", 1.0, 100.0)
+_PULSES = Range("pulses of one turn", 0.1, 1000.0)
+_SPEED = Range("speed", 1.0, 1e6)
 
 
 @frozen
@@ -89,3 +94,16 @@ def start(lowest_duty: float, fan_min_duty: float, kick_start_s: float = 0.0) ->
         return "starts"
     kicked = kick_s >= KICK_S and lowest_duty > 0
     return "starts with the kick" if kicked else "may stand still"
+
+
+def longest_poll_s(speed_rpm: float, pulses: float) -> float:
+    """Return the longest time between two looks at a tachometer that still sees every pulse.
+
+    A pulse is high for one half of its time and low for the other, and each is to be seen once
+    (sampling theorem); the fan may run `SPEED_PCT` faster than it is rated.
+
+    Raises:
+        ValueError: speed or pulses of one turn outside their allowed range.
+    """
+    per_minute = _PULSES.check(pulses) * _SPEED.check(speed_rpm) * (1 + SPEED_PCT / 100)
+    return 30.0 / per_minute

@@ -3,12 +3,13 @@
 from collections.abc import Callable, Iterator, Mapping
 
 from pincheck.analysis import roles
-from pincheck.analysis.case import Case, claimed, part_of
+from pincheck.analysis.case import Case, claimed, part_of, value
 from pincheck.analysis.current_ratings import Strain
 from pincheck.analysis.motor_current import real_current
 from pincheck.analysis.pwm_outputs import PwmOutput, outputs
 from pincheck.analysis.pwm_steps import most_steps
 from pincheck.analysis.supply_load import load_of, rails, rating_a
+from pincheck.analysis.tachometer import longest_poll
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Input, Number, Result
 from pincheck.model.path import Wired
@@ -45,6 +46,22 @@ def fan(case: Case, wired: Wired) -> Iterator[FigureLine]:
     driven = next((output for output in outputs(case) if output.role == wired.role), None)
     if driven:
         yield from _steps(case, driven)
+
+
+def tachometer(case: Case, wired: Wired) -> Iterator[FigureLine]:
+    """Yield how often a tachometer has to be looked at, and how often it is."""
+    longest = longest_poll(wired)
+    if isinstance(longest, str):
+        yield FigureLine("not checked", longest)
+        return
+    yield FigureLine(
+        "half a pulse lasts", f"{1000 * longest.value:.2f} ms at full speed", (longest,)
+    )
+    poll = case.known(wired.role, "poll_s")
+    if isinstance(poll, Claim):
+        given = (claimed(poll),)
+        number = Number("time between two looks", value(poll), "s", "as set", given)
+        yield FigureLine("looked at", f"every {1000 * value(poll):.2f} ms", (number,))
 
 
 def _at_start(total_a: float, start_a: float, given: tuple[Input, ...], count: int) -> FigureLine:
@@ -138,6 +155,7 @@ _SECTIONS: Mapping[str, _Figured] = {
     "heater": heater,
     "sensor": sensor,
     "fan": fan,
+    "tachometer": tachometer,
     "motor": motor,
 }
 

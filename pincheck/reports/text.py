@@ -15,6 +15,8 @@ from pincheck.model.reading import NotSent
 from pincheck.reports import words
 
 WIDTH = 80
+_SHORTEST_ROLE, _LONGEST_ROLE = 15, 18
+"""Characters of the table's first column; with more the table is wider than a terminal."""
 _ANSI = {"bold": "1", "red": "1;31", "yellow": "33", "green": "32", "dim": "2"}
 _PAINT = {Severity.DANGER: "red", Severity.FAULT: "yellow", Severity.ADVICE: "bold"}
 
@@ -98,7 +100,9 @@ def finding_lines(
 def table(result: Result, ink: Ink | None = None) -> Iterator[str]:
     """Yield the verdict table: a line a role, a column a group of attributes."""
     ink = ink or Ink()
-    yield ink("".join(("role".ljust(16), *map(_head, COLUMNS))).rstrip(), "dim")
+    width = min(max(map(len, result.roles()), default=0), _LONGEST_ROLE)
+    width = max(width, _SHORTEST_ROLE)
+    yield ink("".join(("role".ljust(width + 1), *map(_head, COLUMNS))).rstrip(), "dim")
     for role in result.roles():
         found = words.cells(result, role)
         row = []
@@ -106,7 +110,7 @@ def table(result: Result, ink: Ink | None = None) -> Iterator[str]:
             word = words.cell(found.get(column, ()))
             colour = {"DANGER": "red", "FAULT": "yellow", "agrees": "green"}.get(word, "bold")
             row.append(ink(word, colour) + " " * (len(_head(column)) - len(word)))
-        yield (role[:15].ljust(16) + "".join(row)).rstrip()
+        yield (role[:width].ljust(width + 1) + "".join(row)).rstrip()
     if any(verdict.so_far for verdict in result.verdicts):
         yield ink("so far = agrees, if a file that was not sent says nothing else", "dim")
     yield ink("? = not checked, blank = neither side says anything", "dim")

@@ -65,8 +65,12 @@ def _pin_text(machine: Interpretation, entry: Entry, change: Change, old: str) -
     claim = change.claim
     written = claim.value.written if claim and isinstance(claim.value, PinValue) else None
     listed = style.pieces(old)
+    if len(listed) < entry.nth:
+        # What is before it stays as it is, or is no pin where nothing is there yet.
+        old = f"{old or style.absent}{style.joint}"
+        listed = style.pieces(old)
     # a change of prefix has no pin of its own; a text spelt a moment ago no longer names the old
-    piece = next((p for p in listed if p.text == written), listed[0])
+    piece = next((p for p in listed if p.text == written), listed[entry.nth - 1])
     match change.value:
         case PinValue() as value if value.virtual:
             if not style.virtual:

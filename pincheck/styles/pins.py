@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator, Mapping
-from itertools import islice
+from itertools import islice, zip_longest
 
 from attrs import evolve, frozen
 
@@ -44,14 +44,16 @@ class PinText:
     """How a style writes a pin; these values are those of one that writes nothing but its name.
 
     `form` parts a text into prefix, chip, colon and name. `separator` stands between several
-    pins. `pulls` are the marks of the chip's own resistors; without any a style has no prefixes
-    at all, and "!" turns no sense round. `absent` says that there is no pin.
+    pins, and `joint` where a pin of a thing's own joins another. `pulls` are the marks of the
+    chip's own resistors; without any a style has no prefixes at all, and "!" turns no sense
+    round. `absent` says that there is no pin.
     """
 
     __slots__ = ()
     name: str
     form = re.compile(r"(?P<prefix>)(?P<chip>)(?P<colon>)(?P<name>.*)", re.DOTALL)
     separator = _NEVER
+    joint = ""
     pulls: Mapping[Pull, str] = {}
     pins_any_case = False
     """Whether a board's own names of pins may be written in capitals or small letters."""
@@ -101,12 +103,31 @@ class PinText:
             yield Piece(bare, start, start + len(bare))
             at = end + 1
 
+    def merged(self, text: str, other: str) -> str | None:
+        """Return one list of pins of two that each have no pin where the other has one.
+
+        None where both have one at the same place.
+        """
+        made = []
+        for one, two in zip_longest(self.pieces(text), self.pieces(other)):
+            told = {it.text for it in (one, two) if it and it.text != self.absent}
+            if len(told) > 1:
+                return None
+            made.append(told.pop() if told else self.absent)
+        return self.joint.join(made) if self.joint else None
+
     def prefixed(self, text: str, inverted: bool, pull: Pull) -> str:
         """Return one pin's text with the prefixes for `inverted` and `pull`, in its own order.
+
+        Of several pins the last one gets them.
 
         Raises:
             ValueError: the style has no prefix for it.
         """
+        *before, last = self.pieces(text)
+        if before:
+            new = self.prefixed(last.text, inverted, pull)
+            return f"{text[: last.start]}{new}{text[last.end :]}"
         written = self.parted(text)
         if (inverted, pull) == (written.inverted, written.pull):
             return text

@@ -259,7 +259,7 @@ def _driven(copper: Copper, key: NetKey | None, by_switch: bool = False) -> bool
 def _is_signal(fit: Fit, want: str, volts: float) -> bool:
     """Whether no rail of these volts belongs on a terminal; some sensors are fed up to 5 V."""
     bare = want == "any" and fit.part.kind in ("sensor", "endstop")
-    return want in ("signal", "control", "coil") or (bare and volts > _SENSOR_V)
+    return want in ("signal", "control", "coil", "tachometer") or (bare and volts > _SENSOR_V)
 
 
 def _coils(

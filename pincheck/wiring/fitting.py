@@ -17,6 +17,7 @@ _KINDS: Mapping[str, tuple[str, ...]] = {
     "heater": ("heater",),
     "sensor": ("sensor",),
     "fan": ("fan",),
+    "tachometer": ("fan",),
     "block": ("block",),
     "plate": ("plate",),
     "signal": ("probe", "endstop"),
@@ -137,11 +138,8 @@ class Fitting:
         if part and part.kind not in kinds:
             message = f"{show(part.id)} is of kind {part.kind}, which cannot be {role}"
             self.tables.wrong((*path, "part"), message, f"a part of kind {' or '.join(kinds)}")
-        # A probe that is put down by a servo of its own serves two roles with one plug.
-        served = [role]
-        if function == "signal" and part and "control" in part.terminals:
-            served.append(roles.sibling(role, "servo"))
-        for each in served:
+        # A probe with a servo of its own, or a fan with a tachometer, serves two roles at once.
+        for each in part.serves(role) if part else (role,):
             holder = self._roles.setdefault(each, str(path[-1]))
             if holder != path[-1]:
                 message = f"role {each} is fitted twice: fit {show(holder)} has it already"

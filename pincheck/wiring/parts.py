@@ -7,8 +7,9 @@ from typing import Any
 from pincheck import resources
 from pincheck.model.nearest import nearest
 from pincheck.model.source import Source
-from pincheck.model.wiring import Part, PartKind
+from pincheck.model.wiring import Part, PartKind, Signal
 from pincheck.toml.document import Document
+from pincheck.toml.scan import KeyPath
 from pincheck.toml.table import Tables, show
 from pincheck.wiring import folder, schema
 
@@ -62,8 +63,23 @@ def _part(tables: Tables, id_: str) -> Part | None:
             near = nearest(terminal, schema.TERMINALS)
             message = f"no terminal wants {show(terminal)}"
             tables.wrong((*path, "terminals", number), message, expected, near)
+    signal = Signal(**{key: read.pop(key) for key in schema.SIGNAL if key in read})
     if "kind" not in read:
         return None
     default = DEFAULT_TERMINALS[read["kind"]]
     chosen = default if terminals is None else tuple(terminals)
-    return Part(id_, terminals=chosen, **read, at=tables.document.key(path))
+    _check_tachometer(tables, path, read, chosen)
+    return Part(id_, terminals=chosen, signal=signal, **read, at=tables.document.key(path))
+
+
+def _check_tachometer(
+    tables: Tables, path: KeyPath, read: Mapping[str, Any], terminals: tuple[str, ...]
+) -> None:
+    """Note a tachometer of what is no fan, and figures of one without a terminal."""
+    if "tachometer" in terminals and read["kind"] != "fan":
+        at = (*path, "terminals", terminals.index("tachometer"))
+        tables.wrong(at, f"a {read['kind']} has no tachometer", 'kind = "fan", or another terminal')
+    if "tachometer" in read and "tachometer" not in terminals:
+        message = f"no terminal of {show(str(path[0]))} is its tachometer"
+        expected = 'terminals = ["ground", "supply", "tachometer", "control"], say'
+        tables.wrong((*path, "tachometer"), message, expected, on_key=True)

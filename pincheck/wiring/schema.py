@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, get_args
 
 from pincheck.model.setting import STYLES
-from pincheck.model.wiring import PartKind, PullResistor, Switch, VoltageDivider, Wire
+from pincheck.model.wiring import PartKind, PullResistor, Signal, Switch, VoltageDivider, Wire
 from pincheck.toml.table import Field
 
 
@@ -175,8 +175,25 @@ ASSEMBLY_FILE: Mapping[str, Field] = {
     "limits": _table("temperature limits", {}),
 }
 
-TERMINALS = ("supply", "ground", "signal", "control", "switched", "any", "coil", "")
+TERMINALS = ("supply", "ground", "signal", "control", "switched", "any", "coil", "tachometer", "")
 """What a part's terminal may want; an empty one is left open."""
+
+_SIGNAL_V = _number("high level of its output", "V", 0.5, 60)
+_NEEDS_PULL = _choice("pull that its output needs", "up", "down")
+_OPEN = ("open-drain", "open-collector")
+SIGNAL: Mapping[str, Field] = {
+    "output": _choice("output", "npn", "pnp", "push-pull", *_OPEN, "switch"),
+    "triggered": _choice("level when triggered", "high", "low"),
+    "signal_v": _SIGNAL_V,
+    "needs_pull": _NEEDS_PULL,
+}
+"""What the terminal gives through which a part itself is read."""
+TACHOMETER: Mapping[str, Field] = {
+    "output": _choice("output", *_OPEN, "push-pull", needed=True),
+    "signal_v": _SIGNAL_V,
+    "needs_pull": _NEEDS_PULL,
+    "pulses": _number("pulses of one turn", "", 0.5, 100),
+}
 
 PART: Mapping[str, Field] = {
     "kind": _choice("kind of part", *get_args(PartKind), needed=True),
@@ -193,6 +210,8 @@ PART: Mapping[str, Field] = {
     "pwm_min_hz": _number("lowest PWM frequency", "Hz", 1, 1_000_000),
     "pwm_max_hz": _number("highest PWM frequency", "Hz", 1, 1_000_000),
     "min_duty": _number("lowest duty that it runs at", "", 0, 1),
+    "speed_rpm": _number("speed at full power", "1/min", 10, 200_000),
+    "tachometer": _table("what a fan's tachometer terminal gives", TACHOMETER, Signal),
     "sensor": _text("sensor curve"),
     "beta_tolerance_pct": _number("tolerance of beta", "%", 0.01, 20),
     "max_c": _number("highest temperature", "C", 30, 1500),
@@ -202,10 +221,7 @@ PART: Mapping[str, Field] = {
     "fan_loss_w_k": _number("further heat loss with the part fan on", "W/K", 0, 100),
     "lag_s": _number("delay of the reading", "s", 0, 300),
     "probe_kind": _text("kind of probe"),
-    "output": _choice("output", "npn", "pnp", "push-pull", "open-drain", "switch"),
-    "triggered": _choice("level when triggered", "high", "low"),
-    "signal_v": _number("high level of its output", "V", 0.5, 60),
-    "needs_pull": _choice("pull that its output needs", "up", "down"),
+    **SIGNAL,
     "steps_per_turn": _integer("full steps for one turn", 2, 10_000),
     "phase_ohm": _number("resistance of one phase", "ohm", 0.05, 500),
     "mains": _flag("runs on mains voltage"),

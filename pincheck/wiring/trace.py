@@ -7,7 +7,7 @@ from functools import lru_cache
 from attrs import evolve, field, frozen
 
 from pincheck.model.path import Path, Trace, Wired
-from pincheck.model.role import sibling, split
+from pincheck.model.role import split
 from pincheck.model.wiring import Assembly, Fit, Switch
 from pincheck.wiring import faults, route
 from pincheck.wiring.copper import Canonical, Copper, Drive, NetKey
@@ -18,6 +18,7 @@ _OWN: Mapping[str, tuple[str, ...]] = {
     "endstop": ("signal", "any"),
     "sensor": ("signal", "any"),
     "motor": ("coil",),
+    "tachometer": ("tachometer",),
 }
 """The terminals through which a role reads or drives its part, by function."""
 
@@ -47,16 +48,9 @@ class _Itself:
 def _traced(of: _Itself, canonical: Canonical | None) -> Trace:
     copper = Copper(of.assembly, canonical)
     wired = _with_mates(
-        _wired(copper, fit, role) for fit in of.assembly.fits for role in roles_of(fit)
+        _wired(copper, fit, role) for fit in of.assembly.fits for role in fit.part.serves(fit.role)
     )
     return Trace(wired, tuple(faults.find(copper, wired)))
-
-
-def roles_of(fit: Fit) -> Iterator[str]:
-    """Yield the fit's role, and that of the servo which a probe brings with it."""
-    yield fit.role
-    if split(fit.role)[2] == "signal" and "control" in fit.part.terminals:
-        yield sibling(fit.role, "servo")
 
 
 def own_terminal(copper: Copper, fit: Fit, role: str) -> int | None:
@@ -72,7 +66,7 @@ def own_terminal(copper: Copper, fit: Fit, role: str) -> int | None:
         if wants == want
     ]
     # A named terminal decides alone; only equal or two-way ones are told apart by the copper.
-    if could and fit.part.terminals[could[0]] in ("control", "signal"):
+    if could and fit.part.terminals[could[0]] in ("control", "signal", "tachometer"):
         return could[0]
     keys = {terminal: copper.at_terminal(fit, terminal) for terminal in could}
     driven = [t for t, key in keys.items() if key and any(copper.drives(copper.node(key)))]
@@ -156,7 +150,7 @@ def _supplied(copper: Copper, wired: Wired, own: int, drive: Drive | None) -> Wi
     wired = evolve(wired, supply=route.from_net(copper, feed, fit, plus))
     two_wire = minus is None
     # What only closes a contact or changes its resistance is fed by the chip's pull-up.
-    if two_wire and split(wired.role)[2] in ("sensor", "signal", "endstop"):
+    if two_wire and split(wired.role)[2] in ("sensor", "signal", "endstop", "tachometer"):
         return wired
     if two_wire and drive:
         low = _other_side(copper, drive)

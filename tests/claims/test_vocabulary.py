@@ -142,7 +142,8 @@ def row(key: str, role: str, attribute: str, read_as: str) -> str:
         ),
         (
             row("A", "hotend.heatr", "max_c", "number"),
-            "'hotend' has no 'heatr'; expected heater, sensor, fan, block; did you mean 'heater'?",
+            "'hotend' has no 'heatr'; expected heater, sensor, fan, tachometer, block; did you "
+            "mean 'heater'?",
         ),
         (
             row("A", "hotend.heater", "max_c", "numbr"),

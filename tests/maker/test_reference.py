@@ -15,6 +15,7 @@ from pincheck.maker.want import CannotExpressError
 from pincheck.model.claim import PinValue
 from pincheck.model.setting import STYLES, Style
 from pincheck.model.wiring import Assembly
+from pincheck.rules.fans.third_wire import tachometer
 from pincheck.writing.change import AlreadyThereError
 
 Wired = Callable[..., Assembly]
@@ -275,3 +276,25 @@ def test_a_driver_with_a_trimmer_gets_no_current(rewired: Wired, chip: str) -> N
     text = made.machine.main.text
     assert "run_current" not in text
     assert "extruder motor 0.8 A" in " ".join(text.replace("# ", " ").split())
+
+
+@pytest.mark.parametrize(
+    ("style", "line"),
+    [
+        ("define", "#define E0_FAN_TACHO_PULLUP"),
+        ("section", "tachometer_poll_interval: 0.0015"),
+        ("gcode", 'M950 F1 C"fan0+^PC6" Q250 K2'),
+    ],
+)
+def test_a_tachometer_is_read_beside_its_fan(rewired, style, line):
+    assembly = rewired(*tachometer("")[:4])
+    made = reference(assembly, style)
+    texts = "\n".join(source.text for source in made.machine.sources)
+    assert line in texts
+    spots = {(v.role, v.attribute): v.state for v in made.result.verdicts}
+    assert spots["hotend.tachometer", "pin"] == spots["hotend.tachometer", "pull"] == "agrees"
+
+
+def test_a_tachometer_that_is_left_open_keeps_no_reference_back(rewired):
+    open_ = [(file, old, new.replace('"TACHO"', '""')) for file, old, new in tachometer("")[1:4]]
+    assert reference(rewired(*open_), "section")

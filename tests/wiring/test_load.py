@@ -13,6 +13,7 @@ from pincheck.model.wiring import (
     Net,
     Part,
     PullResistor,
+    Signal,
     Switch,
     Track,
     Wire,
@@ -181,7 +182,9 @@ def test_every_key_of_the_schema_is_one_of_the_model():
     assert set(schema.NET) == names(Net) - {"name", "at", "fed_here"}
     assert set(schema.CONNECTOR) == names(Connector) - {"name", "at", "pin_spans"}
     assert set(schema.DRIVER) == names(Driver) - {"name", "at"}
-    assert set(schema.PART) == names(Part) - {"id", "at"}
+    own = set(schema.SIGNAL)
+    assert set(schema.PART) - own == names(Part) - {"id", "at", "signal"}
+    assert own | set(schema.TACHOMETER) == names(Signal)
 
 
 def test_a_fits_wire_and_a_cables_wire_are_kept(tmp_path):

@@ -251,3 +251,31 @@ def test_figures_that_nothing_can_be_worked_out_with_are_refused(tmp_path, kind,
     (only,) = problems(wiring)
     assert str(only).startswith(f"own.toml:3:{figure.index('=') + 3}: ")
     assert "makes no sense" in only.message
+
+
+@pytest.mark.parametrize(
+    ("part", "says"),
+    [
+        ('kind = "fan"\ntachometer = { output = "npm" }', "3:25: output is 'npm'; expected output"),
+        ('kind = "fan"\ntachometer = { pulses = 2 }', "3:14: tachometer lacks the key 'output'"),
+        (
+            'kind = "fan"\ntachometer = { output = "open-collector" }',
+            "3:1: no terminal of 'odd' is its tachometer; expected terminals = ",
+        ),
+        (
+            'kind = "probe"\nterminals = ["supply", "ground", "tachometer"]',
+            "3:34: a probe has no tachometer; expected kind = ",
+        ),
+        ('kind = "fan"\nspeed_rpm = 9', "3:13: speed_rpm = 9 makes no sense"),
+    ],
+)
+def test_a_tachometer_belongs_to_a_terminal_of_a_fan(tmp_path, part, says):
+    (tmp_path / "own.toml").write_text(f"[odd]\n{part}\n", encoding="utf-8")
+    (tmp_path / "board.toml").write_text('[board]\nname = "Avocet"\n', encoding="utf-8")
+    wiring = tmp_path / "machine.toml"
+    wiring.write_text(
+        '[assembly]\nname = "Snipe"\nparts = ["own.toml"]\n[boards]\nmain = "board.toml"\n',
+        encoding="utf-8",
+    )
+    found = [str(problem) for problem in problems(wiring)]
+    assert any(text.startswith(f"own.toml:{says}") for text in found), found

@@ -36,8 +36,8 @@ from pincheck.rules.rule import Outcomes, example, rule
     ),
 )
 def no_chip_pin(case: Case) -> Outcomes:
-    """Take the faults of this kind from the trace, cooling that nobody means to switch apart."""
-    alone = {wired.role: known for wired, known in _left_on(case)}
+    """Take the faults of this kind from the trace, what nobody means to switch or read apart."""
+    alone = {wired.role: known for wired, known in _left_alone(case)}
     for role, known in alone.items():
         yield known or Agreement(role, "pin")
     told = findings(
@@ -51,17 +51,16 @@ def no_chip_pin(case: Case) -> Outcomes:
     yield from (one for one in told if isinstance(one, Finding) and one.role not in alone)
 
 
-def _left_on(case: Case) -> Iterator[tuple[Wired, Unchecked | None]]:
-    """Yield the hot-end and controller fans straight on the supply that no setting asks for.
+def _left_alone(case: Case) -> Iterator[tuple[Wired, Unchecked | None]]:
+    """Yield the fans straight on the supply, and open tachometers, that no setting asks for.
 
-    They run whenever the machine is on (common practice). The second is why it is not certain
-    that none asks for one.
+    Those of the hot end and the controller run whenever the machine is on (common practice). The
+    second is why it is not certain that none asks for one.
     """
-    for wired in case.fitted("fan"):
-        if not wired.always_on or roles.family(wired.role) not in (
-            "hotend.fan",
-            "controller.fan",
-        ):
+    for wired in case.fitted("fan", "tachometer"):
+        cools = wired.always_on and roles.family(wired.role) in ("hotend.fan", "controller.fan")
+        opened = roles.function(wired.role) == "tachometer" and wired.place is None
+        if not (cools or opened):
             continue
         known = case.known(wired.role, "pin")
         if isinstance(known, Unchecked):

@@ -41,9 +41,11 @@ def pin_claimed_twice(case: Case) -> Outcomes:
         where = f"is wired to {case.at(pairing.home)}" if pairing.home else "is not in the wiring"
         effects = [f"the {roles.name(role)} {roles.left_alone(role)}"]
         effects += [roles.misled(role, wired.role) for wired in pairing.reached]
+        # A pull-up and an input on another's line spoil what that one reads or drives.
+        both = not pairing.reached or roles.function(role) == "tachometer"
         yield Finding(
             severity=_severity(role, rival.role, *(wired.role for wired in pairing.reached)),
-            spots=(*pairing.spots(case), *(((rival.role, "pin"),) if not pairing.reached else ())),
+            spots=(*pairing.spots(case), *(((rival.role, "pin"),) if both else ())),
             message=(
                 f"{pin} is claimed for the {roles.name(role)} and for the "
                 f"{roles.name(rival.role)} ({origin(rival)}); the {roles.name(role)} {where}: "

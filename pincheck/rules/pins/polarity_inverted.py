@@ -37,7 +37,7 @@ def polarity_inverted(case: Case) -> Outcomes:
             yield from _pulses(case, wired)
             continue
         load = roles.function(role) in polarity.LOADS
-        stop = polarity.reads_input(wired) and roles.function(role) != "signal"
+        stop = polarity.reads_input(wired) and roles.function(role) not in ("signal", "tachometer")
         if not (load or stop) or wired.place is None or case.claims.find(role, "pin") is None:
             continue
         found = polarity.inverted(case, wired)

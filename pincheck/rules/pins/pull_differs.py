@@ -2,7 +2,7 @@
 
 A switch or an open output only pulls one way. Without a resistor on the board or a pull switched
 on in the chip the open line floats and picks up the motors' noise: the end stop triggers at
-random or never. The probe has its own rule.
+random or never. Probes and tachometers have rules of their own.
 """
 
 from pincheck.analysis import polarity, roles
@@ -11,6 +11,12 @@ from pincheck.model.claim import Claim, Place
 from pincheck.model.finding import Agreement, Change, Finding, Severity, Unchecked
 from pincheck.model.path import Wired
 from pincheck.rules.rule import Outcomes, example, rule
+
+_FLOATS = {
+    "signal": "the nozzle meets the bed before the probe is believed",
+    "tachometer": "the speed shown is noise, or 0 while the fan turns",
+}
+_OWN_RULE = _FLOATS.keys()
 
 
 @rule(
@@ -30,7 +36,7 @@ from pincheck.rules.rule import Outcomes, example, rule
 def pull_differs(case: Case) -> Outcomes:
     """Compare the claimed pull of every end stop with what its part and its board need."""
     for wired in case.trace.wired:
-        if polarity.reads_input(wired) and roles.function(wired.role) != "signal":
+        if polarity.reads_input(wired) and roles.function(wired.role) not in _OWN_RULE:
             yield from missing_pull(case, wired)
 
 
@@ -44,7 +50,7 @@ def missing_pull(case: Case, wired: Wired) -> Outcomes:
         yield found
         return
     claim, pull = found
-    against = wired.part.needs_pull and pull not in ("none", wired.part.needs_pull)
+    against = wired.signal.needs_pull and pull not in ("none", wired.signal.needs_pull)
     beaten = bool(against and polarity.outweighs(wired))
     # A pin that cannot pull leaves the line alone, whatever the firmware asks of it.
     cannot = need != "" and _cannot_pull(case, wired.place)
@@ -53,7 +59,7 @@ def missing_pull(case: Case, wired: Wired) -> Outcomes:
     if (not against and need in ("", pull) and not cannot) or no_matter:
         yield Agreement(role, "pull")
         return
-    want = wired.part.needs_pull or "none"
+    want = wired.signal.needs_pull or "none"
     mine = roles.name(role)
     if cannot:
         text = (
@@ -64,11 +70,7 @@ def missing_pull(case: Case, wired: Wired) -> Outcomes:
         text = f"The chip pulls the {mine}'s line {pull}, its part needs it pulled {want}"
     else:
         text = f"Nothing pulls the {mine}'s line {want} while its part lets go of it"
-    end = (
-        "the nozzle meets the bed before the probe is believed"
-        if roles.function(role) == "signal"
-        else "it triggers at random or never"
-    )
+    end = _FLOATS.get(roles.function(role), "it triggers at random or never")
     if beaten:
         effect = "the board's resistor is stronger, but the level comes nearer to a wrong reading"
     else:

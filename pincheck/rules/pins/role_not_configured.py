@@ -4,7 +4,7 @@ A part that no setting names is never driven or read. Nothing reports it: the pa
 it is at power-on. The hot-end fan and what a key switches off have rules of their own.
 """
 
-from pincheck.analysis import roles
+from pincheck.analysis import polarity, roles
 from pincheck.analysis.case import Case, fact
 from pincheck.analysis.pairings import home, pairings, same_job
 from pincheck.model.claim import Claim, PinValue
@@ -58,7 +58,12 @@ def _finding(case: Case, wired: Wired, claim: Claim | None) -> Finding:
     role, place = wired.role, home(wired)
     assert place is not None
     claim = claim or case.claims.commented_out.get(role)
+    changes = [Change(role, "pin", PinValue(place.pin, place), claim)]
+    watched = roles.function(role) == "tachometer"
+    if watched and (pull := polarity.pull_needed(wired)):
+        changes.append(Change(role, "pull", pull, claim))
     return Finding(
+        severity=Severity.ADVICE if watched else Severity.FAULT,
         spots=((role, "pin"),),
         message=(
             f"Nothing in the configuration uses {case.at(place)}, where the {roles.name(role)} is "
@@ -66,5 +71,5 @@ def _finding(case: Case, wired: Wired, claim: Claim | None) -> Finding:
         ),
         claims=(claim,) if claim else (),
         facts=(fact(wired, "pin", case.at(place)),),
-        changes=(Change(role, "pin", PinValue(place.pin, place), claim),),
+        changes=tuple(changes),
     )

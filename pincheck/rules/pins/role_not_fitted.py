@@ -18,6 +18,7 @@ _EFFECTS = {
     "signal": "the line never changes: homing drives the nozzle into the bed",
     "heater": "heating up ends in a fault, for no temperature rises",
     "servo": "the command moves nothing",
+    "tachometer": "no pulse ever comes, and the speed shown is 0",
 }
 
 
@@ -51,7 +52,7 @@ def _finding(case: Case, pairing: Pairing) -> Finding:
     effects = [roles.misled(role, wired.role) for wired in pairing.reached]
     if not effects:
         effects = [_EFFECTS.get(roles.function(role), "the pin switches nothing")]
-    harmless = roles.function(role) in ("fan", "output") and not pairing.reached
+    harmless = roles.function(role) in ("fan", "output", "tachometer") and not pairing.reached
     return Finding(
         severity=Severity.ADVICE if harmless else Severity.FAULT,
         spots=((role, "pin"),),

@@ -147,7 +147,7 @@ def _stops(ground: Ground) -> Iterator[Row]:
     yield _heading("End stops and filament")
     inputs = ground.inputs
     # the one key for all of them would pull a line up that must be pulled down
-    apart = any(wired.part.needs_pull == "down" for wired in inputs)
+    apart = any(wired.signal.needs_pull == "down" for wired in inputs)
     yield Row("", "ENDSTOPPULLUPS")
     for wired in inputs if apart else ():
         pull, end = ground.pull_needed(wired), _STOP_NAMES.get(wired.role)
@@ -180,7 +180,8 @@ def _advanced(ground: Ground) -> Iterator[Row]:
                         "WATCH_BED_TEMP_PERIOD WATCH_BED_TEMP_INCREASE")  # fmt: skip
     yield _heading("Fans")
     cooled = [n for n in ground.numbers("hotend") if ground.fitted(f"hotend{n or ''}.fan")]
-    yield from keys("", " ".join(f"E{n}_AUTO_FAN_PIN" for n in cooled))
+    for key in ("AUTO_FAN_PIN", "FAN_TACHO_PIN", "FAN_TACHO_PULLUP"):
+        yield from keys("", " ".join(f"E{n}_{key}" for n in cooled))
     # without it a reader cannot tell that the advanced header was handed over at all
     unused = ("50", "no hot-end fan is fitted") if not cooled else (None, "")
     yield Row("", "EXTRUDER_AUTO_FAN_TEMPERATURE", *unused)

@@ -40,6 +40,7 @@ class Gcode(Style):
         r"(?P<prefix>[!^*\s]*)(?:(?P<chip>\d{1,3})(?P<colon>\.))?(?P<name>.*)", re.DOTALL
     )
     separator = re.compile(r"[,+]")
+    joint = "+"
     pulls = {"up": "^"}
     absent = "nil"
     yes = "1"

@@ -103,14 +103,14 @@ def _heated(ground: Ground, group: str, n: int, number: int) -> Iterator[Row]:
 def _fans(ground: Ground) -> Iterator[Row]:
     if ground.fitted("part.fan"):
         yield Row("M950 F0", "")
-        yield from (Row("M950 F0", key) for key in "CQ")
+        yield from (Row("M950 F0", key) for key in "CQK")
         yield from (Row("M106 P0", key) for key in "LBI")
         yield Row("M106 P0", "C", '"Part fan"')
     for n in ground.numbers("hotend"):
         if ground.fitted(f"hotend{n or ''}.fan"):
             make, drive = f"M950 F{n + 1}", f"M106 P{n + 1}"
             yield Row(make, "")
-            yield from (Row(make, key) for key in "CQ")
+            yield from (Row(make, key) for key in "CQK")
             yield Row(drive, "H", str(n + 1))
             yield from (Row(drive, key) for key in "STI")
             yield Row(drive, "C", '"Hot-end fan"')

@@ -16,7 +16,7 @@ _HEATED = ("heater_pin", "sensor_pin", "sensor_type", "pullup_resistor", "rtd_no
            "rtd_reference_r", "min_temp", "max_temp", "min_extrude_temp", "max_power")  # fmt: skip
 _VERIFIED = ("max_error", "check_gain_time", "hysteresis", "heating_gain")
 _FAN = ("pin", "heater", "heater_temp", "fan_speed", "kick_start_time", "off_below", "cycle_time",
-        "hardware_pwm")  # fmt: skip
+        "hardware_pwm", "tachometer_pin", "tachometer_ppr", "tachometer_poll_interval")  # fmt: skip
 
 
 class SectionLayout(Layout):

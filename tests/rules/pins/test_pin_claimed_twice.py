@@ -63,10 +63,10 @@ def test_quiet_when_every_role_has_its_own(machine, ask):
         ("section", "machine.cfg", "uart_pin: PB15", "uart_pin: PC5", DANGER, "a serial line"),
         ("section", "machine.cfg", "[mcu]", "[display]\ncs_pin: PB6\n[mcu]", FAULT, "chip select"),
         ("section", "machine.cfg", "[mcu]", "[gcode_button b]\npin: PC3\n[mcu]", FAULT, "a button"),
-        ("section", "toolhead.cfg", "[fan]", "[fan]\ntachometer_pin: PB1", DANGER, "a tachometer"),
+        ("section", "toolhead.cfg", "[fan]", "[fan]\ntachometer_pin: PB1", DANGER, "part fan's"),
         ("define", "machine.h", "#define EXTRUDERS 1", "#define BEEPER_PIN PC8", DANGER, "beeper"),
         ("define", "machine.h", "#define EXTRUDERS 1", "#define X_CS_PIN PA8", DANGER, "select"),
-        ("gcode", "toolhead.g", 'F1 C"fan0"', 'F1 C"fan0+^temp0"', DANGER, "a tachometer"),
+        ("gcode", "toolhead.g", 'F1 C"fan0"', 'F1 C"fan0+^temp0"', DANGER, "fan's tachometer"),
         ("gcode", "config.g", "; Mesh", 'M955 P0 C"fil0+pc9"', FAULT, "a chip select"),
     ],
 )  # fmt: skip
