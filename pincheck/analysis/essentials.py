@@ -31,6 +31,10 @@ def essential_spots(trace: Trace) -> Iterator[tuple[str, str]]:
 
 def unjudged(trace: Trace, verdicts: Iterable[Verdict]) -> Iterator[Verdict]:
     """Yield the essential spots that nothing was said of, or only that they were not checked."""
+    fitted = {roles.family(wired.role) for wired in trace.wired}
+    if "hotend.heater" in fitted and "hotend.fan" not in fitted:
+        # One fan may serve two hot ends, but none at all is a wiring that leaves it out.
+        yield Verdict("hotend.fan", "pin", "not checked", "the wiring describes no hot-end fan")
     found = {(verdict.role, verdict.attribute): verdict for verdict in verdicts}
     for role, attribute in essential_spots(trace):
         nothing = Verdict(role, attribute, "not checked", "the files say nothing of it")

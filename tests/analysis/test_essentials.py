@@ -50,3 +50,17 @@ def test_advice_below_the_threshold_does_not_hide_what_was_not_judged(tmp_path, 
         (tmp_path / name).write_text(text)
     assert main(["check", str(tmp_path), *WIRING, "--at-least", "danger"]) == 3
     capsys.readouterr()
+
+
+def test_a_wiring_without_a_hot_end_fan_is_not_all_judged(tmp_path, wiring, capsys):
+    """Absent on both sides it would agree, and the hot end jams in minutes."""
+    fan = '[fit.hotend_fan]\nrole = "hotend.fan"'
+    folder = wiring(("marsh-230-c.toml", fan, '[fit.hotend_fan]\nrole = "aux.fan"'))
+    (tmp_path / "mine").mkdir()
+    for name in ("machine.cfg", "toolhead.cfg"):
+        text = (api.demo("clean/section") / name).read_text()
+        text = text.replace("[heater_fan hotend_fan]", "[fan_generic spare]")
+        (tmp_path / "mine" / name).write_text(text.replace("heater: extruder\n", ""))
+    code = main(["check", str(tmp_path / "mine"), "-w", str(folder / "marsh-230-c.toml")])
+    assert code in (1, 3)
+    assert code == 1 or "pin of hotend.fan" in " ".join(capsys.readouterr().out.split())
