@@ -21,6 +21,7 @@ from pincheck.rules.rule import Outcomes, example, rule
         "gcode",
         ("toolhead.g", 'C"e0heat" T1', 'C"e0heat" T5'),
         ("toolhead.g", "M308 S1", "M308 S5"),
+        ("toolhead.g", "M106 P1 S1 H1", "M106 P1 S1 H5"),
     ),
 )
 def heater_watches_wrong_sensor(case: Case) -> Outcomes:
