@@ -10,6 +10,7 @@ from pincheck.claims.defaults import defaults, doubts, without_effect
 from pincheck.claims.elsewhere import elsewhere
 from pincheck.claims.entry import Vocabulary
 from pincheck.claims.interpretation import Interpretation
+from pincheck.claims.later import later_claims
 from pincheck.claims.load import vocabulary as built_in
 from pincheck.claims.lost import lost_claims, replaced
 from pincheck.claims.numbered import numbered_pins
@@ -74,7 +75,15 @@ def claims(
         elsewhere=tuple(elsewhere(machine, kept)),
         other_board=other_board(machine),
         chips=frozenset(machine.things.of("chip")),
+        later=tuple(_later(machine, kept)),
     )
+
+
+def _later(machine: Interpretation, kept: list[Claim]) -> Iterator[Claim]:
+    for later in machine.reading.later:
+        after = Interpretation(later.reading, machine.assembly, machine.vocabulary)
+        then = claims(later.reading, machine.assembly, machine.vocabulary)
+        yield from later_claims(after, later.settings, kept, list(then.all))
 
 
 def _settled(made: Iterable[Claim]) -> tuple[list[Claim], list[Pair]]:

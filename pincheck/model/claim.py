@@ -136,6 +136,8 @@ class Claims:
     `chips` are the names of the chips that the files set up, "0" for the main one.
     `switched_off` says for a role without a claimed pin which line keeps it from having one,
     `commented_out` which line would claim the very pin that it is wired to.
+    `later` are claims that differ from these once a script has run that an event starts, `none`
+    for a fan that watches nothing any more; they hold at no start-up.
     """
 
     style: Style
@@ -153,6 +155,7 @@ class Claims:
     switched_off: Mapping[str, Claim] = field(factory=dict, repr=False)
     commented_out: Mapping[str, Claim] = field(factory=dict, repr=False)
     chips: frozenset[str] = field(default=frozenset(), repr=False)
+    later: tuple[Claim, ...] = field(default=(), repr=False)
 
     @cached_property
     def _by_key(self) -> dict[tuple[str, str], Claim]:

@@ -100,6 +100,9 @@ INCLUDES = 500
 CALL_DEPTH = 16
 """Scripts that call scripts; the controllers themselves stop at about ten."""
 
+EVENT_SCRIPTS = 24
+"""Scripts of events that undo something: the whole machine is judged after each of them."""
+
 CALLS = 500
 """Script calls followed in all, for the same reason as includes."""
 

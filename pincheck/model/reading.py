@@ -56,6 +56,14 @@ class SensorTable:
     unknown: str = ""
 
 
+@frozen
+class Later:
+    """The machine after a script that an event starts: its reading, and what that script set."""
+
+    reading: "Reading" = field(repr=False)
+    settings: tuple[Setting, ...]
+
+
 @frozen(slots=False)
 class Reading:
     """Settings of one machine in the order the firmware meets them, with what went wrong.
@@ -64,7 +72,8 @@ class Reading:
     losers `Activity.DISABLED` and pairs them in `overridden` as (loser, winner). `lost` are those
     that do nothing although no other one takes their place. `unused` names the files that were
     handed over and that nothing asks for. `tables` are the sensor tables that the settings select,
-    by the word that selects them.
+    by the word that selects them. `later` is the machine after each script of events that undoes
+    something, one by one.
     """
 
     style: Style
@@ -76,3 +85,4 @@ class Reading:
     lost: tuple[Lost, ...] = ()
     unused: tuple[str, ...] = ()
     tables: Mapping[str, SensorTable] = field(factory=dict, repr=False)
+    later: tuple[Later, ...] = field(default=(), repr=False)

@@ -18,7 +18,8 @@ class Example:
     """The clean demo in one style with a few texts replaced.
 
     `replaced` are (file, old text, new text), the file relative to the demo's folder; the old
-    text stands there exactly once. `also` are rules that rightly speak of the same thing.
+    text stands there exactly once, and is empty for a further file. `also` are rules that rightly
+    speak of the same thing.
     """
 
     style: Style

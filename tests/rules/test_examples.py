@@ -32,7 +32,7 @@ def checked(example: Example, folder: Path) -> Result:
             shutil.copy(file, folder)
     for name, old, new in example.replaced:
         path = folder / name
-        text = path.read_text(encoding="utf-8")
+        text = path.read_text(encoding="utf-8") if old or path.exists() else ""
         assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times in {name}"
         path.write_text(text.replace(old, new), encoding="utf-8")
     machine = api.load_configuration(folder / style, style=example.style)

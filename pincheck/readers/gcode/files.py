@@ -77,9 +77,10 @@ class Files:
 
     def started_by_events(self, tools: Iterable[str]) -> Iterator[Source]:
         """Yield the scripts that start by themselves in a machine that runs, with these tools."""
+        numbers = (None, *tools)
         for name, source in self._by_name.items():
             event = _BY_EVENTS.fullmatch(basename(name))
-            own = event and event["tool"] in (None, *tools)
+            own = event and event["tool"] in numbers
             if own and dirname(name) in (self.system, self._start):
                 yield source
 

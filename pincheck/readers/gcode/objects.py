@@ -40,6 +40,12 @@ class Objects:
     _only_if: dict[int, str] = field(factory=dict)
     _newer: bool = False
 
+    def copy(self) -> "Objects":
+        """Return the same objects, which further scripts set and create."""
+        made = {key: _Object([*it.settings], [*it.maybe]) for key, it in self._made.items()}
+        them = (dict(self._makers), [*self._lost], dict(self._ended), dict(self._only_if))
+        return Objects(False, made, *them, self._newer)
+
     def numbers(self, kind: str) -> Iterator[str]:
         """Yield the number of every object of a kind that there is."""
         return (number for of, number in self._made if of == kind)
@@ -126,6 +132,8 @@ class Objects:
             monitor = [s for s in there.settings if s.section == settings[0].section]
             self._end(there, monitor, settings[0])
         for setting in settings:
+            if setting.section.startswith("M106") and setting.key == "H" and _watches_none(setting):
+                self._ended |= {id(s): None for s in there.settings if s.key in ("H", "T")}
             other = kind.clears.get(setting.key)
             if other and all(s.key != other for s in settings):
                 self._end(there, [s for s in there.settings if s.key == other], setting)
@@ -206,6 +214,10 @@ def _held(setting: Setting, activity: Activity, condition: str) -> Setting:
     held = Setting.__new__(Setting)
     held.__dict__.update(vars(setting), activity=activity, condition=condition)
     return held
+
+
+def _watches_none(setting: Setting) -> bool:
+    return setting.activity is Activity.ACTIVE and _value(setting).startswith("-")
 
 
 def _value(setting: Setting) -> str:

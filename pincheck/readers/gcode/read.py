@@ -1,15 +1,23 @@
 """The scripts of one machine in the gcode style to settings, in the order of execution."""
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterator, Sequence
 
 from attrs import evolve
 
-from pincheck.model.problem import Problem, UnreadableError
-from pincheck.model.reading import Reading
-from pincheck.model.setting import Setting
+from pincheck.model import limits
+from pincheck.model.problem import Problem, UnreadableError, refusal
+from pincheck.model.reading import Later, Reading
+from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source
 from pincheck.readers.gcode.files import is_start_up, main_file, main_files, roots
+from pincheck.readers.gcode.objects import Objects
 from pincheck.readers.gcode.run import Machine, Script
+
+_PROTECTS = re.compile(
+    r"M106 P\d+ [HTS]|M140 H|M143|M30[58] .* \w$|M570|M558 K?\d* *[PC]$|M950 [HFS]\d+ [CT]$"
+)
+"""The letters of what start-up protects: limits, monitors, sensors, fans that watch, the probe."""
 
 
 def read(sources: Sequence[Source], main: Source | None = None) -> Reading:
@@ -38,8 +46,7 @@ def read(sources: Sequence[Source], main: Source | None = None) -> Reading:
     for source in starts:
         Script(machine, source).run()
     whole = len(starts) == 1 and is_start_up(starts[0]) and not machine.not_sent
-    if whole:
-        _events(machine)
+    after = tuple(_events(machine)) if whole else ()
     once: dict[tuple[str, int, str, str], Setting] = {}
     for setting in machine.settings:
         key = setting.source.name, setting.key_start, setting.section, setting.key
@@ -48,20 +55,46 @@ def read(sources: Sequence[Source], main: Source | None = None) -> Reading:
     problems = (*machine.problems, *(p for it in machine.mistakes.values() for p in it.close()))
     settings, lost = machine.objects.outcome(tuple(once.values()), whole)
     not_sent = tuple(machine.not_sent.values())
-    return Reading("gcode", tuple(sources), settings, (), not_sent, problems, lost)
+    later = []
+    for then in after:
+        held, _ = then.objects.outcome((*once.values(), *then.settings), whole)
+        reading = Reading("gcode", tuple(sources), held, (), not_sent)
+        later.append(Later(reading, tuple(then.settings)))
+    return Reading(
+        "gcode", tuple(sources), settings, (), not_sent, problems, lost, later=tuple(later)
+    )
 
 
-def _events(machine: Machine) -> None:
-    """Run what starts by itself later: only what it says to objects that are not there counts."""
+def _events(machine: Machine) -> Iterator[Machine]:
+    """Run what starts by itself later, and yield the machine after each that undoes something.
+
+    For start-up only what such a script says to objects that are not there counts. Afterwards
+    each of its lines counts that may run at all: one that undoes a protection at times undoes it.
+    """
     machine.objects.started = True
+    count = 0
     for source in machine.files.started_by_events(machine.objects.numbers("tool")):
-        after = Machine(machine.sources, machine.start, later=True)
-        after.objects, after.files = machine.objects, machine.files
-        after.variables = dict(machine.variables)
+        before = machine.objects.copy()
         try:
-            Script(after, source).run()
+            after = _after(machine, source, machine.objects, Activity.LATER)
+            if any(_PROTECTS.match(f"{it.section} {it.key}") for it in after.settings):
+                count += 1
+                if count > limits.EVENT_SCRIPTS:
+                    what = (
+                        f"more than {limits.EVENT_SCRIPTS} scripts that set heaters or fans later"
+                    )
+                    raise refusal(source, 0, what)
+                yield _after(machine, source, before, Activity.ACTIVE)
         except UnreadableError as error:
             machine.problems += (evolve(problem, fatal=False) for problem in error.problems)
+
+
+def _after(machine: Machine, source: Source, objects: Objects, as_: Activity) -> Machine:
+    after = Machine(machine.sources, machine.start, later=as_)
+    after.objects, after.files = objects, machine.files
+    after.variables = dict(machine.variables)
+    Script(after, source).run()
+    return after
 
 
 def _same_base(sources: Sequence[Source]) -> bool:

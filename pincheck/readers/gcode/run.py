@@ -36,12 +36,13 @@ _SET = re.compile(r"set\s+([A-Za-z_][\w.]*)")
 class Machine:
     """What all scripts of one machine share: files, variables, objects, what they come to.
 
-    `start` is the script of start-up, where it is known; `later` means that it has run.
+    `start` is the script of start-up, where it is known. Where it has run, `later` is what each
+    line counts as that may run at all.
     """
 
     sources: Sequence[Source]
     start: Source | None = None
-    later: bool = False
+    later: Activity | None = None
     settings: list[Setting] = field(factory=list)
     problems: list[Problem] = field(factory=list)
     mistakes: dict[str, Mistakes] = field(factory=dict)
@@ -143,7 +144,7 @@ class Script:
         if command.words or not command.mistake:
             activity = self.blocks.activity()
             if self.machine.later and activity is not Activity.DISABLED:
-                activity = Activity.LATER
+                activity = self.machine.later
             self._settings(command, activity, self.blocks.why())
             if activity is Activity.ACTIVE and (lacks := lacking(command)):
                 end = command.words[-1].end
