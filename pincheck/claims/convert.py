@@ -149,8 +149,7 @@ def _watched(machine: Interpretation, own: str, text: str, attribute: str) -> It
         if style.numbered and name.startswith("-"):
             return
         group = style.heater(name, machine.groups)
-        main = group and group[0] in ("hotend", "bed") and not style.numbered
-        if group is None or (main and name not in machine.shown.sections):
+        if group is None:
             unknown = "" if all_told else f"no heater {name!r} is set up"
             yield Claim(own, attribute, text if unknown else "none", unknown=unknown)
             return

@@ -14,10 +14,11 @@ _PORT_NUMBER = re.compile(r"P\d(?P<mark>[._])\d", re.IGNORECASE)
 _PORT_LETTER = re.compile(r"P[A-Z](?P<mark>[._]?)\d", re.IGNORECASE)
 
 
-def spell(pins: Pins, value: PinValue, old: str, like: str = "") -> str:
+def spell(pins: Pins, value: PinValue, old: str, like: str = "", *, analog: bool = False) -> str:
     """Return `value` in the manner of `old` (or of `like`, where `old` is no chip pin).
 
-    Prefixes are those of `old`: `PinText.prefixed` changes them.
+    Prefixes are those of `old`: `PinText.prefixed` changes them. `analog` is of a key that takes
+    input numbers: an 8-bit board's headers know a sensor by its channel.
 
     Raises:
         ValueError: there is no way to write it.
@@ -28,9 +29,10 @@ def spell(pins: Pins, value: PinValue, old: str, like: str = "") -> str:
     if value.place is None:
         raise ValueError(f"{value.written!r} names no chip pin")
     chip_name, colon = _chip_name(pins, value.place.board, written)
-    name = _name(pins, value.place, chip_name, written.name.strip(), like)
+    name = _channel(pins, value.place) if analog and pins.style.one_chip else ""
+    name = name or _name(pins, value.place, chip_name, written.name.strip(), like)
     new = evolve(written, chip=chip_name, colon=colon, name=name)
-    if pins.read(str(new)).place != value.place:
+    if pins.read(str(new), analog=analog).place != value.place:
         raise ValueError(f"{value.place} cannot be written in the {pins.style.name} style")
     return str(new)
 
@@ -49,6 +51,15 @@ def _chip_name(pins: Pins, board_key: str, old: Written) -> tuple[str, str]:
     if not name and pins.assembly:
         raise ValueError(f"the wiring binds no chip name to the board {board_key!r}")
     return name or board_key, old.colon or style.chip_colon
+
+
+def _channel(pins: Pins, place: Place) -> str:
+    """Return the converter's channel that an 8-bit board's pin is, empty for any other."""
+    board = pins.board(place.board)
+    known = chip(board.chip) if board and board.chip else None
+    if known is None or known.family != "avr" or place.pin not in known.analog_numbers:
+        return ""
+    return str(known.analog_numbers.index(place.pin))
 
 
 def _name(pins: Pins, place: Place, chip_name: str, old: str, like: str) -> str:

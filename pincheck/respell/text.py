@@ -77,7 +77,8 @@ def _pin_text(machine: Interpretation, entry: Entry, change: Change, old: str) -
                 raise ValueError(f"{entry.key} cannot say that the probe homes")
             new = style.virtual.format(axis=change.role[0])
         case PinValue() as value:
-            new = spell(machine.pins, value, piece.text, machine.usual_pin)
+            analog = entry.read_as == "analog pin"
+            new = spell(machine.pins, value, piece.text, machine.usual_pin, analog=analog)
         case value:
             turned = entry.invert and change.attribute == "inverted"
             new = prefixed(style, piece.text, not value if turned else value)

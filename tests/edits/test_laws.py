@@ -39,7 +39,8 @@ def failing(rule: Rule, root: Path, form: Callable[[bytes], bytes] = bytes) -> M
     shutil.copytree(api.demo("."), root, dirs_exist_ok=True)
     for name, old, new in rule.fires.replaced:
         path = root / name
-        path.write_text(path.read_text().replace(old, new))
+        text = path.read_text() if path.exists() else ""
+        path.write_text(text.replace(old, new) if old else new)
     folder = root / "clean" / rule.fires.style
     for path in folder.iterdir():
         path.write_bytes(form(path.read_bytes()))

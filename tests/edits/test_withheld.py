@@ -48,7 +48,7 @@ def test_it_is_left_to_a_person_and_says_why(
     _is_withheld(result, role, reason)
 
 
-def test_no_plain_number_is_written_for_a_sensor(tmp_path: Path) -> None:
+def test_a_sensor_of_an_8_bit_board_is_written_by_its_channel(tmp_path: Path) -> None:
     """On boards of eight bits it is a channel of the converter, not a digital pin."""
     root = tmp_path / "plover"
     shutil.copytree(MACHINES / "plover", root)
@@ -57,7 +57,8 @@ def test_no_plain_number_is_written_for_a_sensor(tmp_path: Path) -> None:
     result = api.check(
         api.load_configuration(root / "config"), api.load_wiring(root / "assembly.toml")
     )
-    _is_withheld(result, "hotend.sensor", "would not say 'PK5'")
+    notes = [p.note for p in api.propose(result) if p.finding.role == "hotend.sensor" and p.edits]
+    assert notes == ["Main.h:97 TEMP_0_PIN: 57 becomes 13"]
 
 
 def _is_withheld(result: Result, role: str, reason: str) -> None:

@@ -76,7 +76,7 @@ def test_uncertainty_between_its_anchors_and_past_them():
 def test_divider_of_the_standard_use():
     """4.7 k where the style's firmware takes it, the user's own where given, none is an error."""
     assert sensor("ntc-100k-b3950").divider().pullup_ohm == 4700
-    assert sensor("ntc-100k-b3950").divider(2200, bits=10).counts(2200) == pytest.approx(511.5)
+    assert sensor("ntc-100k-b3950").divider(2200, bits=10).fraction(2200) == pytest.approx(0.5)
     with pytest.raises(ValueError, match="pull-up of thermocouple-k: allowed is"):
         sensor("thermocouple-k").divider()
 

@@ -52,7 +52,6 @@ def test_quiet_where_the_switch_follows_both_hot_ends(machine, ask):
 
 NOWHERE = [
     ("section", ("toolhead.cfg", "heater: extruder", "heater: nowhere"), "'nowhere'"),
-    ("section", ("toolhead.cfg", "heater: extruder", "heater: extruder3"), "'extruder3'"),
     ("gcode", ("toolhead.g", "M106 P1 S1 H1 T50", "M106 P1 S1 H906 T50"), "'906'"),
 ]
 
