@@ -13,6 +13,8 @@ YOURS = frozenset(
         "homing_end",
         # too few are a finding, more move nothing, and a probe counts its own without it
         "servo_count",
+        # fewer are a finding, and more extruders may feed one hot end
+        "hotend_count",
         # whether a clone of the probe reports its pin: the probe tests itself or does not
         "bltouch pin_up_touch_mode_reports_triggered",
         # on for prints from the card, or always: off is a finding

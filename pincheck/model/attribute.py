@@ -57,6 +57,7 @@ _ROWS: tuple[tuple[str, ValueKind, Column, str, str], ...] = (
     ("on_power", "number", "control", "", "fan power when on (0 to 1)"),
     ("servo_number", "number", "control", "", "servo that deploys the probe"),
     ("servo_count", "number", "control", "", "number of servos"),
+    ("hotend_count", "number", "control", "", "hot ends that the firmware counts"),
     ("probe_kind", "word", "control", "", "kind of probe"),
     ("homing_end", "word", "control", "", "end that the axis homes to"),
     ("homes_by", "word", "control", "", "what homing waits for"),

@@ -46,6 +46,9 @@ def pin(name: str) -> PinValue:
             200 / 255,
         ),
         ("#define BANG_MAX 51", "hotend.heater", "max_power", 0.2),
+        ("#define EXTRUDERS 2\n#define SINGLENOZZLE", "hotend.heater", "hotend_count", 1.0),
+        ("#define EXTRUDERS 0\n#define SINGLENOZZLE", "hotend.heater", "hotend_count", 0.0),
+        ("#define EXTRUDERS 2", "hotend.heater", "hotend_count", 2.0),
         ("#define PIDTEMP\n#define PID_MAX 51", "hotend.heater", "max_power", 1.0),
         (
             "#define PIDTEMP\n#define BANG_MAX 51\n#define PID_MAX 102",
