@@ -45,6 +45,7 @@ _PLAUSIBLE: dict[str, tuple[float, float]] = {
     "model_gain_k": (1.0, 5000.0),
     "model_cooling_exponent": (0.5, 3.0),
     "pullup_ohm": (1.0, 1e7),
+    "series_ohm": (0.0, 1e6),
     "reference_ohm": (10.0, 1e5),
     "sense_ohm": (0.001, 10.0),
     "servo_number": (0.0, 100.0),

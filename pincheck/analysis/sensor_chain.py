@@ -79,6 +79,11 @@ class Chain:
             return None
 
     @property
+    def ends(self) -> tuple[Converter, Converter]:
+        """The converter that is fitted and the one that is assumed."""
+        return self.divider, self.assumed_divider
+
+    @property
     def same_ratio(self) -> bool:
         """Whether a platinum sensor stands to its reference resistor as the firmware takes it.
 
@@ -140,11 +145,14 @@ class Chain:
             Input("share of full scale", seen, "", "fitted"),
             Input("R computed", self.assumed_divider.ohm_at(seen), "ohm", "assumed"),
         )
-        how = (
-            "share = R / (R + fitted pull-up), R computed = assumed pull-up x share / (1 - share)"
-            if isinstance(self.divider, Divider)
-            else "share = R / fitted reference, R computed = assumed reference x share"
-        )
+        how = "share = R / fitted reference, R computed = assumed reference x share"
+        if isinstance(self.divider, Divider):
+            how = (
+                "share = R / (R + fitted pull-up), "
+                "R computed = assumed pull-up x share / (1 - share)"
+            )
+            if any(isinstance(end, Divider) and end.series_ohm for end in self.ends):
+                how += ", R with what is in line"
         formula = f"{how}, T of the assumed sensor at R computed"
         return Number(name, row.believed_c, "C", formula, (*given, *self.inputs()), self.source())
 
@@ -152,6 +160,11 @@ class Chain:
         """Return where both ends came from."""
         what = "pull-up" if isinstance(self.divider, Divider) else "reference"
         fitted, taken = self.divider, self.assumed_divider
+        in_line = (
+            Input(f"{whose} resistor in line", end.series_ohm, "ohm", "between sensor and pull-up")
+            for whose, end in (("fitted", fitted), ("assumed", taken))
+            if isinstance(end, Divider) and end.series_ohm
+        )
         scales = (
             Input(f"{whose} scale", end.scale, "", "pull-up's voltage over the converter's, gain")
             for whose, end in (("fitted", fitted), ("assumed", taken))
@@ -162,6 +175,7 @@ class Chain:
             Input("assumed sensor", self.assumed.name, "", origin(self.claim)),
             Input(f"fitted {what}", _ohm(fitted), "ohm", f"wiring of {self.wired.role}"),
             Input(f"assumed {what}", _ohm(taken), "ohm", self.assumed_at or "firmware's default"),
+            *in_line,
             *scales,
         )
 
@@ -335,4 +349,8 @@ def _assumed_divider(
         return RtdAmplifier(ohm) if ohm else "the assumed reference resistor is not known"
     assert isinstance(fitted, Divider)
     ohm = value(pullup) if pullup else assumed.pullup_ohm or fitted.pullup_ohm
-    return Divider(ohm, fitted.bits, scale=assumed.scale)
+    series = case.known(wired.role, "series_ohm")
+    if isinstance(series, Unchecked) and case.claims.find(wired.role, "series_ohm"):
+        return series.reason
+    in_line_ohm = value(series) if isinstance(series, Claim) else 0.0
+    return Divider(ohm, fitted.bits, series_ohm=in_line_ohm, scale=assumed.scale)

@@ -63,3 +63,5 @@ def sensors(trace: Trace, style: Style) -> Iterator[Want]:
             ohm = parallel_ohm(*(pull.ohm for pull in path.pullups))
             if not (styles.of(style).tables_have_pullup and spellings(style, part.sensor, ohm)):
                 yield Want(role, "pullup_ohm", ohm, "pull-up on the board")
+            if path.series_ohm:
+                yield Want(role, "series_ohm", path.series_ohm, "between sensor and pull-up")

@@ -36,6 +36,7 @@ _ROWS: tuple[tuple[str, ValueKind, Column, str, str], ...] = (
     ("pull", "word", "polarity", "", "pull-up or pull-down of the chip"),
     ("table", "sensor", "sensor", "", "sensor table"),
     ("pullup_ohm", "number", "sensor", "ohm", "pull-up that the firmware assumes"),
+    ("series_ohm", "number", "sensor", "ohm", "resistor assumed in line with the sensor"),
     ("reference_ohm", "number", "sensor", "ohm", "reference resistor of the amplifier"),
     ("nominal_ohm", "number", "sensor", "ohm", "platinum sensor's resistance at 0 C"),
     ("thermocouple_type", "word", "sensor", "", "type of thermocouple set"),

@@ -18,7 +18,7 @@ from pincheck.physics.protection import FaultOutcome, Protection
 
 ChartPoint = tuple[float, float]
 
-_SENSOR_ATTRIBUTES = frozenset(("table", "pullup_ohm", "reference_ohm"))
+_SENSOR_ATTRIBUTES = frozenset(("table", "pullup_ohm", "series_ohm", "reference_ohm"))
 _FAULT_ATTRIBUTES = frozenset(
     (
         "protection",

@@ -12,7 +12,8 @@ _PROBES = {
 }
 """Section of each kind of probe, with a setting of its own at the firmware's usual value."""
 
-_HEATED = ("heater_pin", "sensor_pin", "sensor_type", "pullup_resistor", "rtd_nominal_r",
+_HEATED = ("heater_pin", "sensor_pin", "sensor_type", "pullup_resistor", "inline_resistor",
+           "rtd_nominal_r",
            "rtd_reference_r", "min_temp", "max_temp", "min_extrude_temp", "max_power")  # fmt: skip
 _VERIFIED = ("max_error", "check_gain_time", "hysteresis", "heating_gain")
 _FAN = ("pin", "heater", "heater_temp", "fan_speed", "kick_start_time", "off_below", "cycle_time",
