@@ -56,6 +56,7 @@ class Track:
     width_mm: float
     weight_oz: float = 1.0
     layer: Literal["outer", "inner"] = "outer"
+    length_mm: float | None = None
 
 
 @frozen
@@ -65,6 +66,8 @@ class Net:
     A net reaches the chip directly (`chip_pin`) or is driven by another net of its board
     (`driven_by`) through a switch or divider. A rail has `supply_v`; ground has 0. `fed_here`
     says that the board itself feeds the rail; a breakout's `24V` is fed through a cable.
+    `joined_to` is the other ground of its board that a ground meets, empty where it meets none;
+    None is what boards usually do: all grounds meet where there is a chip, and none elsewhere.
     """
 
     name: str
@@ -82,6 +85,7 @@ class Net:
     reference_ohm: float | None = None
     driver: str = ""
     track: Track | None = None
+    joined_to: str | None = None
     fed_here: bool = False
     at: Span | None = field(default=None, eq=False, repr=False)
 
@@ -302,8 +306,9 @@ class Assembly:
     """Everything that is wired together in one machine.
 
     `chips` binds a chip's name as users write it (a second chip's name in the section style, a
-    board number in the gcode style) to a board key. `unverified` are the marks that a draft still
-    carries, as "file:line"; a marked item is no basis for "agrees".
+    board number in the gcode style) to a board key. `supplied` are boards that a supply feeds
+    without a cable of the assembly, beside the main one. `unverified` are the marks that a draft
+    still carries, as "file:line"; a marked item is no basis for "agrees".
     """
 
     name: str
@@ -313,6 +318,7 @@ class Assembly:
     limits: tuple[Limit, ...] = ()
     chips: Mapping[str, str] = field(factory=dict)
     ambient_c: float = 25.0
+    supplied: tuple[str, ...] = ()
     unverified: Unverified = ()
     sources: tuple[Source, ...] = field(default=(), eq=False, repr=False)
 

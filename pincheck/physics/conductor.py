@@ -98,6 +98,16 @@ def wire_ohm_m(awg: int, copper_c: float = 20.0) -> float:
     return _COPPER_OHM_MM2_M / area_mm2 * (1 + _COPPER_PER_K * (_COPPER_C.check(copper_c) - 20))
 
 
+def track_ohm(width_mm: float, weight_oz: float, length_mm: float) -> float:
+    """Return the resistance of a copper track at 20 C, as of annealed copper (IEC 60028).
+
+    Raises:
+        ValueError: width, weight or length outside its allowed range.
+    """
+    area_mm2 = _WIDTH.check(width_mm) * _WEIGHT.check(weight_oz) * OUNCE_MM
+    return _COPPER_OHM_MM2_M * _LENGTH.check(length_mm / 1000) / area_mm2
+
+
 def wire_drop_v(current_a: float, awg: int, length_m: float, copper_c: float = 20.0) -> float:
     """Return the voltage lost along one conductor; out and back are two of them.
 

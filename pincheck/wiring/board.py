@@ -239,6 +239,7 @@ def _check_net(tables: Tables, board: Board, net: Net) -> None:
     if net.chip_pin and net.driven_by:
         message = f"net {show(net.name)} has both chip_pin and driven_by"
         tables.wrong((*path, "driven_by"), message, "one of them: the next step to the chip")
+    _check_joined(tables, board, net)
     chain = _chain(board, net)
     if net.name in chain or len(chain) >= limits.WIRING_CHAIN:
         what = (
@@ -259,6 +260,23 @@ def _check_net(tables: Tables, board: Board, net: Net) -> None:
         message = f"rail {show(net.name)} hangs on a chip pin or driver"
         expected = "a rail without chip_pin, driven_by and driver, or a high-side switch"
         tables.wrong(path, message, expected, on_key=True)
+
+
+def _check_joined(tables: Tables, board: Board, net: Net) -> None:
+    path = ("nets", net.name, "joined_to")
+    if net.joined_to is not None and not net.is_ground:
+        message = f"{show(net.name)} is no ground"
+        tables.wrong(path, message, "a ground, of supply_v = 0", on_key=True)
+    elif net.joined_to:
+        others = [n for n, other in board.nets.items() if other.is_ground and n != net.name]
+        met = board.nets.get(net.joined_to)
+        if met is None or net.joined_to not in others:
+            message = f"{show(net.joined_to)} is no other ground of this board"
+            expected = "one of " + ", ".join(others) if others else "a second ground"
+            tables.wrong(path, message, expected, nearest(net.joined_to, others))
+        elif met.joined_to:
+            message = f"{show(met.name)} meets {show(met.joined_to)} itself"
+            tables.wrong(path, message, f'joined_to = "{printable(met.joined_to)}", say')
 
 
 def _chain(board: Board, net: Net) -> list[str]:

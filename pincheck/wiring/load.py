@@ -1,10 +1,11 @@
 """An assembly file, with the boards and parts it names, to an assembly; what a file describes."""
 
-from collections.abc import Container, Iterator
+from collections.abc import Container, Iterator, Mapping
 from pathlib import Path
 from typing import Any, Literal
 
 from pincheck.model import limits
+from pincheck.model.nearest import nearest
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError, refusal
 from pincheck.model.source import Source
@@ -104,6 +105,7 @@ class _Loading:
             limits=tuple(fitting.limits()),
             chips=dict(fitting.chips()),
             ambient_c=about.get("ambient_c", 25.0),
+            supplied=tuple(self._supplied(about.get("supplied", ()), boards)),
             unverified=tuple(fitting.unverified()),
             sources=(*self._sources(), built_in_source),
         )
@@ -134,6 +136,15 @@ class _Loading:
             self.tables.wrong(
                 (), "there is no board", '[boards] with lines like main = "board.toml"'
             )
+
+    def _supplied(self, keys: list[str], boards: Mapping[str, Board | None]) -> Iterator[str]:
+        for number, key in enumerate(keys):
+            if key in boards:
+                yield key
+                continue
+            path: KeyPath = ("assembly", "supplied", number)
+            message = f"there is no board {show(key)}"
+            self.tables.wrong(path, message, "a key of [boards]", nearest(key, boards))
 
     def _parts(self, files: list[str]) -> dict[str, Part]:
         own: dict[str, Part] = {}

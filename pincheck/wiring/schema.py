@@ -63,6 +63,7 @@ TRACK = {
     "width_mm": Field("number", "track width", "mm", 0.05, 100, needed=True),
     "weight_oz": _WEIGHT,
     "layer": _LAYER,
+    "length_mm": _number("track length from one end to the other", "mm", 0.5, 1000),
 }
 _COPPER = {"width_mm": _TRACK_WIDTH, "weight_oz": _WEIGHT, "layer": _LAYER}
 _WIRE = {
@@ -102,6 +103,7 @@ NET: Mapping[str, Field] = {
     "reference_ohm": _number("amplifier's reference resistor", "ohm", 10, 100_000),
     "driver": _text("motor driver"),
     "track": _table("track", {}),
+    "joined_to": _text('ground of this board that it meets, "" for none'),
 }
 CONNECTOR: Mapping[str, Field] = {
     "pins": Field("texts", "net of each pin from pin 1 on", needed=True),
@@ -145,6 +147,9 @@ ASSEMBLY: Mapping[str, Field] = {
     "name": _text("machine's name", needed=True),
     "ambient_c": _number("room temperature", "C", -20, 80),
     "parts": Field("texts", "files with parts of your own"),
+    "supplied": Field(
+        "texts", "keys of boards that a supply of their own feeds, beside the main one"
+    ),
 }
 CABLE: Mapping[str, Field] = {
     "from": _text('connector as "board.connector"', needed=True),

@@ -1,0 +1,44 @@
+"""The states that a machine is judged in."""
+
+from collections.abc import Iterator
+
+from attrs import evolve
+
+from pincheck.circuit.network import Key, Network
+from pincheck.circuit.solve import State
+
+
+def loads(network: Network, *switches: Key) -> State:
+    """Return the state with these switches closed, and with them all that closes them."""
+    closed = frozenset[Key]().union(*(network.chains[switch] for switch in switches))
+    return State(", ".join(f"{key[2]} of {key[1]} on" for key in switches), closed)
+
+
+def each_load(network: Network) -> Iterator[State]:
+    """Yield a state for every switch of a load that is on alone."""
+    return (loads(network, switch) for switch in network.chains)
+
+
+def all_loads(network: Network) -> State:
+    """Return the state with every switch closed."""
+    return evolve(loads(network, *network.chains), name="all loads on")
+
+
+def running(network: Network) -> State:
+    """Return the state with every load on and every motor turning."""
+    state = all_loads(network)
+    motors = {element.key for element in network.of_kind("driver")}
+    return evolve(state, name="everything on", closed=state.closed | motors)
+
+
+def stuck_on(network: Network) -> Iterator[State]:
+    """Yield for each switch what it does when it no longer opens: closed, and nothing drives it."""
+    for switch in network.chains:
+        yield State(f"{switch[2]} of {switch[1]} stuck on", frozenset((switch,)))
+
+
+def opened(network: Network, state: State) -> Iterator[State]:
+    """Yield a state once more for every wire and contact: with it open."""
+    for element in network.of_kind("conductor", "lead"):
+        name = f"{state.name}, without {element.carriers[len(element.carriers) // 2].what}"
+        yield evolve(state, name=name, opened=state.opened | {element.key})
