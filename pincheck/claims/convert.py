@@ -57,6 +57,9 @@ def read(
         if entry.read_as != "constant":
             yield Claim(role_, entry.attribute, text, unknown=setting.unknown)
         return
+    if entry.read_as == "of tool":
+        yield _of_tool(machine, role_, text, entry.attribute)
+        return
     if entry.read_as == "watched":
         yield from _watched(machine, role_, text, entry.attribute)
         return
@@ -161,6 +164,24 @@ def _watched(machine: Interpretation, own: str, text: str, attribute: str) -> It
     own_heater = own.rpartition(".")[0] + ".heater"
     for watched in sorted(dict.fromkeys(found), key=own_heater.__ne__):
         yield Claim(own, attribute, watched)
+
+
+def _of_tool(machine: Interpretation, own: str, text: str, attribute: str) -> Claim:
+    """Return the claim of the heater or fan that a tool names: its own where it is among them.
+
+    Scripts of the older generation create nothing: what none of them sets is there all the same.
+    """
+    function = own.rpartition(".")[2]
+    named = [machine.groups.of(function, number) for number in numbers(text)]
+    found = [str(role(*group, function)) for group in named if group]
+    unknown = ""
+    if not all(named) and machine.not_sent:
+        unknown = f"{machine.not_sent[0].name}, which was not sent, may set up {function} {text}"
+    elif not all(named) and not machine.things.of("sensor"):
+        unknown = f"no line says what {function} {text} is for"
+    return Claim(
+        own, attribute, own if own in found else next(iter(found), "none"), unknown=unknown
+    )
 
 
 def _regulating(machine: Interpretation, heater: str, text: str) -> str:

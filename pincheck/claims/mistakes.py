@@ -30,6 +30,7 @@ READINGS: Mapping[str, frozenset[ValueKind]] = {
     "described": frozenset(("sensor",)),
     "watched": frozenset(("role",)),
     "regulating": frozenset(("role",)),
+    "of tool": frozenset(("role",)),
     "constant": frozenset(("flag", "word", "number", "pin", "role")),
     "pin": frozenset(("pin",)),
     "input pin": frozenset(("pin",)),
@@ -41,9 +42,9 @@ READINGS: Mapping[str, frozenset[ValueKind]] = {
 
 `byte` is 0 to 255, `duty` either that or 0 to 1, `doublings` doubles `scale` with every step,
 `flag` also takes presence without a value in the define style, `watched` names heaters or
-sensors, `regulating` the sensor of a heater, `number of thing` is the number in the key itself,
-`constant` claims what the entry says whenever the key is set, `pulse pin` is an input of which the
-level says nothing.
+sensors, `regulating` the sensor of a heater, `of tool` a tool's heater or fan, `number of thing` is
+the number in the key itself, `constant` claims what the entry says whenever the key is set, `pulse
+pin` is an input of which the level says nothing.
 """
 
 _FIELDS: Mapping[str, type | tuple[type, ...]] = {

@@ -54,6 +54,8 @@ _ROWS: tuple[tuple[str, ValueKind, Column, str, str], ...] = (
     ("max_error_ks", "number", "protection", "K s", "accumulated error before the cut"),
     ("watches", "role", "control", "", "heater that the fan watches"),
     ("regulated_by", "role", "control", "", "sensor that regulates the heater"),
+    ("heated_by_tool", "role", "control", "", "heater of the tool"),
+    ("blown_by_tool", "role", "control", "", "fan that the tool's M106 drives"),
     ("threshold_c", "number", "control", "C", "temperature that starts the fan"),
     ("on_power", "number", "control", "", "fan power when on (0 to 1)"),
     ("servo_number", "number", "control", "", "servo that deploys the probe"),

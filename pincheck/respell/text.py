@@ -57,6 +57,10 @@ def _spelt(
         return sensor_words(machine, change.role, value)
     if entry.read_as in ("watched", "regulating") and isinstance(value, str):
         return _watched(machine, value)
+    if entry.read_as == "of tool" and isinstance(value, str):
+        group, number, function = split(value)
+        if found := machine.groups.ids(function, (group, number)):
+            return found[0]
     raise ValueError(f"{entry.key} cannot say {value!r}")
 
 

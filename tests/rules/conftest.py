@@ -253,3 +253,22 @@ def demo(tmp_path: Path) -> Callable[..., Result]:
         return api.check(read, api.load_wiring(configs / "marsh-230-c.toml"))
 
     return check
+
+
+@pytest.fixture
+def scripts(tmp_path: Path) -> Callable[..., Result]:
+    """Return a check of the demo's scripts with texts replaced and whole scripts put in."""
+
+    def look(*swaps: tuple[str, str], **files: str) -> Result:
+        shutil.copytree(resources.folder("configs"), tmp_path, dirs_exist_ok=True)
+        folder = tmp_path / "clean/gcode"
+        texts = {path.stem: path.read_text() for path in folder.iterdir()}
+        for old, new in swaps:
+            assert any(old in text for text in texts.values()), old
+            texts = {name: text.replace(old, new) for name, text in texts.items()}
+        for name, text in {**texts, **files}.items():
+            (folder / f"{name}.g").write_text(text)
+        read = api.load_configuration(folder)
+        return api.check(read, api.load_wiring(tmp_path / "marsh-230-c.toml"))
+
+    return look

@@ -1,7 +1,8 @@
 """Gcode style: what each numbered heater, sensor and fan is for."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
+from pincheck.model.role import split
 from pincheck.styles.groups import Group, Groups, Reached, Seats, Things, numbers, seated
 
 _OF_BOARD = ("mcu-temp", "drivers", "drivers-duex")
@@ -16,45 +17,75 @@ def gcode_groups(things: Things, reached: Reached) -> Groups:
     heater 0 is the bed's and the next ones the tools' (common practice of both generations).
     """
     seats = Seats(reached)
-    table = {("heater", number): group for number, group in _heaters(things).items()}
+    table = {("heater", number): group for number, group in _heaters(things, reached).items()}
     table.update(_sensors(things, table, reached, seats))
-    table.update(seated(_fans(things, table), "fan", seats))
+    table.update(seated(_fans(things, table, reached), "fan", seats))
     table.update(seated((("output", n, "aux", None) for n in things.of("output")), "output", seats))
     servos = things.of("servo")
     table.update((("servo", number), ("probe", 0)) for number in sorted(servos, key=int)[:1])
     table.update(seated((("light", n, "aux", None) for n in things.of("light")), "output", seats))
     hotends = sorted({number for group, number in table.values() if group == "hotend"})
+    for at, tool in enumerate(_tools(things)):
+        table["tool", tool], table["blower", tool] = ("hotend", at), ("part", at)
     # the older generation has no sensors of their own
     return Groups(table, tuple(hotends), "sensor" if things.of("sensor") else "heater")
 
 
-def _heaters(things: Things) -> dict[str, Group]:
+def _tools(things: Things) -> list[str]:
+    """Return every tool in its order, those of branches that are not taken included."""
+    return sorted({*things.of("tool"), *things.of("tool not run")}, key=int)
+
+
+def _heaters(things: Things, reached: Reached) -> dict[str, Group]:
     found: dict[str, Group] = {}
     for group, link in (("bed", "heater of bed"), ("chamber", "heater of chamber")):
         named = (numbers(text)[:1] for _, text in sorted(things.linked(link), key=_place))
         for at, (number,) in enumerate(dict.fromkeys(filter(None, named))):
             found.setdefault(number, (group, at))
-    tools = sorted(things.of("tool"), key=int)
-    order = sorted({*tools, *things.of("tool not run")}, key=int)
-    for tool in tools:
-        for number in numbers(things.link("heaters of tool", tool)):
-            found.setdefault(number, ("hotend", order.index(tool)))
-    # what no command gives a job goes by habit, and by it only where that leaves nothing to guess
+    of_tools = {
+        at: things.link("heaters of tool", tool)
+        for at, tool in enumerate(_tools(things))
+        if tool in things.of("tool")
+    }
+    named_by_tools = [n for text in of_tools.values() for n in numbers(text)]
     has_bed = bool(things.links.get("heater of bed"))
+    hot = any(role.startswith("hotend") for role in reached.get(("heater", "0"), ()))
+    if not (has_bed or hot) and _nobodys(things, named_by_tools):
+        # a tool that names the bed's heater by mistake leaves its own to nobody
+        found["0"] = "bed", 0
+    for at, text in of_tools.items():
+        for number in numbers(text):
+            if number in things.of("heater") or not _nobodys(things, named_by_tools):
+                found.setdefault(number, ("hotend", at))
+    # what no command gives a job goes by its pin or by habit, and only where nothing is to guess
     followed = (n for _, text in things.linked("watched by fan") for n in numbers(text))
     virtual = {n for n in followed if int(n) >= _VIRTUAL and not things.of("sensor")}
+    free = [("hotend", at) for at in of_tools if ("hotend", at) not in found.values()]
     for number in sorted({*things.of("heater"), *virtual}, key=int):
         if number in found:
             continue
+        pins = (f"hotend{at or ''}.heater" for _, at in free)
+        own = next(
+            (n for n, pin in enumerate(pins) if pin in reached.get(("heater", number), ())), 0
+        )
         if int(number) >= _VIRTUAL:
             found[number] = "board", int(number) - _VIRTUAL
         elif number == "0" and not has_bed:
             found[number] = "bed", 0
-        elif not tools and number != "0":
+        elif free and number != "0":
+            found[number] = free.pop(own)
+        elif not of_tools and number != "0":
             found[number] = "hotend", int(number) - 1
         else:
             found[number] = "aux", int(number)
     return found
+
+
+def _nobodys(things: Things, named: Iterable[str]) -> set[str]:
+    """Return the heaters but the first that no tool, bed or chamber names."""
+    links = ("heater of bed", "heater of chamber")
+    given = (n for link in links for _, text in things.linked(link) for n in numbers(text))
+    return set(things.of("heater")) - {"0", *named, *given}
 
 
 def _place(linked: tuple[str, str]) -> int:
@@ -121,13 +152,13 @@ def _loose(things: Things, number: str) -> str:
 
 
 def _fans(
-    things: Things, table: dict[tuple[str, str], Group]
+    things: Things, table: dict[tuple[str, str], Group], reached: Reached
 ) -> Iterator[tuple[str, str, str, int | None]]:
     tools = sorted(things.of("tool"), key=int)
     of_tools = [n for tool in tools for n in numbers(things.link("fans of tool", tool) or "0")]
     rank = {fan: at for at, fan in reversed(list(enumerate(of_tools)))}
     fans = sorted(things.of("fan"), key=int)
-    watching = {fan: watched(things, fan, table) for fan in fans}
+    watching = _cooling({fan: watched(things, fan, table) for fan in fans}, reached)
     named = {fan: things.named_group(things.link("name of fan", fan)) for fan in fans}
     cooled = any(group and group[0] == "hotend" for group in watching.values())
     mixed = {fan for fan in fans if _watches_more(things, fan, table)}
@@ -149,6 +180,23 @@ def _fans(
     for fan in sorted(free, key=lambda fan: rank.get(fan, len(rank))):
         is_part = fan in rank or (not tools and fan == "0")
         yield "fan", fan, named[fan] or ("part" if is_part else "aux"), None
+
+
+def _cooling(watching: dict[str, Group | None], reached: Reached) -> dict[str, Group | None]:
+    """Return what each fan is to cool: what it watches, unless it hangs at another hot end.
+
+    Where two fans watch one hot end, the pins tell which of them is another's.
+    """
+    found = dict(watching)
+    for fan, group in watching.items():
+        mates = [other for other, its in watching.items() if its == group]
+        if group is None or group[0] != "hotend" or len(mates) < 2:
+            continue
+        at_pin = (split(r) for r in reached.get(("fan", fan), ()) if r.endswith(".fan"))
+        others = [("hotend", n) for g, n, _ in at_pin if g == "hotend" and ("hotend", n) != group]
+        if others and others[0] not in watching.values():
+            found[fan] = others[0]
+    return found
 
 
 def _watches_more(things: Things, fan: str, table: dict[tuple[str, str], Group]) -> bool:

@@ -1,33 +1,10 @@
 """`undone-later`."""
 
-import shutil
-from pathlib import Path
-
 import pytest
 
-from pincheck import api
-from pincheck.model.finding import Result, Severity
+from pincheck.model.finding import Severity
 
 RULE = "undone-later"
-
-
-@pytest.fixture
-def after(tmp_path: Path):
-    """Return a check of the demo with further scripts, and texts of its tool head replaced."""
-
-    def look(*swaps: tuple[str, str], **files: str) -> Result:
-        shutil.copytree(api.demo("."), tmp_path, dirs_exist_ok=True)
-        folder = tmp_path / "clean/gcode"
-        path = folder / "toolhead.g"
-        for old, new in swaps:
-            assert old in path.read_text()
-            path.write_text(path.read_text().replace(old, new))
-        for name, text in files.items():
-            (folder / f"{name}.g").write_text(text)
-        machine = api.load_configuration(folder)
-        return api.check(machine, api.load_wiring(tmp_path / "marsh-230-c.toml"))
-
-    return look
 
 
 @pytest.mark.parametrize(
@@ -47,9 +24,9 @@ def after(tmp_path: Path):
 )
 @pytest.mark.parametrize("script", ["homeall", "tpost0"])
 def test_what_start_up_protects_is_undone(
-    after, script: str, line: str, role: str, attribute: str
+    scripts, script: str, line: str, role: str, attribute: str
 ) -> None:
-    result = after(**{script: f"{line}\n"})
+    result = scripts(**{script: f"{line}\n"})
     found = [f for f in result.findings if f.rule == RULE]
     (finding,) = [f for f in found if f.spots == ((role, attribute),)]
     assert finding.severity is Severity.DANGER
@@ -72,28 +49,28 @@ def test_what_start_up_protects_is_undone(
         "if false\n  M143 H1 S400",
     ],
 )
-def test_near_miss_the_same_tighter_or_no_protection(after, line: str) -> None:
-    assert not after(bed=f"{line}\n", daemon=f"{line}\n").findings
+def test_near_miss_the_same_tighter_or_no_protection(scripts, line: str) -> None:
+    assert not scripts(bed=f"{line}\n", daemon=f"{line}\n").findings
 
 
-def test_near_miss_a_macro_that_no_event_starts_and_a_tool_that_is_not_there(after) -> None:
-    assert not after(macro="M143 H1 S400\n", tpost3="M143 H1 S400\n").findings
+def test_near_miss_a_macro_that_no_event_starts_and_a_tool_that_is_not_there(scripts) -> None:
+    assert not scripts(macro="M143 H1 S400\n", tpost3="M143 H1 S400\n").findings
 
 
-def test_a_fan_that_always_turns_is_stopped(after) -> None:
+def test_a_fan_that_always_turns_is_stopped(scripts) -> None:
     always = ("M106 P1 S1 H1 T50", "M106 P1 S1 H-1")
-    (finding,) = after(always, tfree0="M106 P1 S0\n").findings
+    (finding,) = scripts(always, tfree0="M106 P1 S0\n").findings
     assert (finding.rule, finding.spots) == (RULE, (("hotend.fan", "on_power"),))
 
 
-def test_a_value_that_nobody_knows_is_not_checked(after) -> None:
-    result = after(trigger2="M143 H1 S{param.S}\n")
+def test_a_value_that_nobody_knows_is_not_checked(scripts) -> None:
+    result = scripts(trigger2="M143 H1 S{param.S}\n")
     spot = next(v for v in result.verdicts if (v.role, v.attribute) == ("hotend.heater", "max_c"))
     assert not result.findings
     assert "trigger2.g:1 may change it later" in spot.reason
 
 
-def test_start_up_that_takes_the_thermostat_away_again(after) -> None:
+def test_start_up_that_takes_the_thermostat_away_again(scripts) -> None:
     watched = "M106 P1 S1 H1 T50"
-    result = after((watched, f"{watched}\nM106 P1 H-1 S0"))
+    result = scripts((watched, f"{watched}\nM106 P1 H-1 S0"))
     assert "hotend-fan-not-thermostatic" in {finding.rule for finding in result.findings}

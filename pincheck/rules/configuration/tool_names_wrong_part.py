@@ -1,0 +1,94 @@
+"""A tool names another heater or fan than its own.
+
+The tool that is chosen decides which heater a temperature command sets and which fan the command
+for the part fan drives. A tool that names the bed sets the bed to 240 C and leaves the hot end
+cold; one that names the hot-end fan, or no fan, prints without cooling.
+"""
+
+from collections.abc import Iterator
+
+from pincheck.analysis import roles
+from pincheck.analysis.case import Case, fact
+from pincheck.analysis.pairings import home
+from pincheck.model.claim import Claim, PinValue
+from pincheck.model.finding import Agreement, Change, Finding, Severity, Unchecked
+from pincheck.model.path import Wired
+from pincheck.model.role import role as role_of
+from pincheck.model.role import split
+from pincheck.rules.rule import Outcomes, example, rule
+
+_NAMED = {"hotend.heater": "heated_by_tool", "part.fan": "blown_by_tool"}
+
+
+@rule(
+    Severity.DANGER,
+    source="public sources of the style",
+    fires=example("gcode", ("toolhead.g", "M563 P0 D0 H1 F0", "M563 P0 D0 H0 F0")),
+    quiet=example("gcode", ("toolhead.g", "M563 P0 D0 H1 F0", "M563 P0 D0 H1")),
+)
+def tool_names_wrong_part(case: Case) -> Outcomes:
+    """Compare the heater and the fan of each tool with what is fitted for it."""
+    for role in case.roles:
+        attribute = _NAMED.get(roles.family(role), "")
+        own = _own(case, role) if attribute else None
+        claim = case.known(role, attribute) if own and home(own) else None
+        if own is None or claim is None:
+            continue
+        if isinstance(claim, Unchecked):
+            yield Unchecked(own.role, attribute, claim.reason)
+        elif claim.value == own.role or _on_its_pin(case, claim, own):
+            yield Agreement(own.role, attribute)
+        else:
+            yield _finding(case, claim, own)
+
+
+def _own(case: Case, role: str) -> Wired | None:
+    """Return the part of a tool's: the first part fan serves every tool without one."""
+    group, _, function = split(role)
+    first = case.trace.find(role_of(group, 0, function)) if group == "part" else None
+    return case.trace.find(role) or first
+
+
+def _on_its_pin(case: Case, claim: Claim, own: Wired) -> bool:
+    pin, place = case.claims.find(str(claim.value), "pin"), home(own)
+    claimed = isinstance(pin.value, PinValue) and pin.value.place if pin else None
+    return bool(claimed and place and case.same(claimed, place))
+
+
+def _finding(case: Case, claim: Claim, own: Wired) -> Finding:
+    heats = claim.attribute == "heated_by_tool"
+    mine, other = (
+        roles.name(own.role),
+        roles.name(str(claim.value)) if claim.value != "none" else "",
+    )
+    what = "the temperature of the tool" if heats else "the command for the part fan"
+    verb = "sets" if heats else "drives"
+    told = f"{what} reaches no {roles.function(own.role)} that is set up"
+    if other:
+        told = f"{what} {verb} the {other} instead of the {mine}"
+    effect = "stays cold" if heats else "stands still (overhangs and bridges sag)"
+    if heats and other:
+        effect += f", and the {other} heats up to its own limit"
+    return Finding(
+        severity=Severity.DANGER if heats and other else Severity.FAULT,
+        spots=((own.role, claim.attribute),),
+        message=f"{_where(claim)}: {told}; the {mine} {effect}.",
+        claims=(claim, *_beside(case, claim)),
+        facts=(fact(own, claim.attribute, f"the {mine} of this tool"),),
+        changes=(Change(claim.role, claim.attribute, own.role, claim),),
+    )
+
+
+def _where(claim: Claim) -> str:
+    line = claim.setting
+    return f"{line.section} names {line.key}{line.value}" if line else claim.origin.split(":")[0]
+
+
+def _beside(case: Case, claim: Claim) -> Iterator[Claim]:
+    """Yield a letter of the same tool where the one at fault is missing."""
+    number = split(claim.role)[1]
+    if claim.setting is None:
+        for family, attribute in _NAMED.items():
+            group, _, function = family.partition(".")
+            found = case.claims.find(role_of(group, number, function), attribute)
+            yield from (found,) if found and found.setting else ()

@@ -1,0 +1,45 @@
+"""`tool-names-wrong-part`."""
+
+import pytest
+
+from pincheck.model.finding import Severity
+
+RULE = "tool-names-wrong-part"
+TOOL = "M563 P0 D0 H1 F0"
+
+
+@pytest.mark.parametrize(
+    ("tool", "role", "severity", "told"),
+    [
+        ("M563 P0 D0 H0 F0", "hotend.heater", Severity.DANGER, "sets the bed heater instead"),
+        ("M563 P0 D0 F0", "hotend.heater", Severity.FAULT, "reaches no heater that is set up"),
+        ("M563 P0 D0 H7 F0", "hotend.heater", Severity.FAULT, "reaches no heater that is set up"),
+        ("M563 P0 D0 H1 F1", "part.fan", Severity.FAULT, "drives the hot-end fan instead"),
+        ("M563 P0 D0 H1 F-1", "part.fan", Severity.FAULT, "reaches no fan that is set up"),
+    ],
+)
+def test_the_tool_is_accused_and_no_heater_or_fan(scripts, tool, role, severity, told) -> None:
+    (finding,) = scripts((TOOL, tool)).findings
+    assert (finding.rule, finding.role, finding.severity) == (RULE, role, severity)
+    assert told in finding.message
+    assert {c.setting.section for c in finding.claims if c.setting} == {"M563 P0"}
+
+
+def test_without_f_the_first_fan_is_the_tools(scripts) -> None:
+    fans = (("M950 F0", "M950 F9"), ("M106 P0", "M106 P9"), ("M950 F1", "M950 F0"),
+            ("M106 P1", "M106 P0"), ("M950 F9", "M950 F1"), ("M106 P9", "M106 P1"))  # fmt: skip
+    assert not scripts(*fans, (TOOL, "M563 P0 D0 H1 F1")).findings
+    (finding,) = scripts(*fans, (TOOL, "M563 P0 D0 H1")).findings
+    assert finding.message.startswith("no F in M563 P0: the command for the part fan drives the ho")
+
+
+@pytest.mark.parametrize("tool", ["M563 P0 D0 H1", "M563 P0 D0 H1 F0:1", 'M563 P0 S"Pen"'])
+def test_near_miss_the_default_a_fan_more_and_a_tool_that_heats_nothing(scripts, tool) -> None:
+    extra = "" if "D0" in tool else "\nM563 P1 D0 H1 F0"
+    assert RULE not in {f.rule for f in scripts((TOOL, tool + extra)).findings}
+
+
+def test_in_older_scripts_the_beds_sensor_is_left_alone(scripts) -> None:
+    older = "M305 P0 B3950\nM305 P1 B4725\nM106 P1 H1 T50\nM563 P0 D0 H0\nM584 X0 Y1 Z2 E3\n"
+    (finding,) = [f for f in scripts(config=older).findings if f.rule == RULE]
+    assert (finding.role, finding.severity) == ("hotend.heater", Severity.DANGER)
