@@ -102,13 +102,23 @@ class Net:
 
 @frozen
 class Connector:
-    """One connector: `pins` are net names from pin 1 on, empty for a pin not connected."""
+    """One connector: `pins` are net names from pin 1 on, empty for a pin not connected.
+
+    `keyed`, `shroud` and `latch` say what keeps a plug from going on wrong (None: not said),
+    `plugged` the positions without a pin where the plug's hole is filled; plugs of another
+    `coding` do not go in. With `numbering` "zigzag" pins 1 and 2 stand side by side in two rows.
+    """
 
     name: str
     pins: tuple[str, ...]
     pitch_mm: float | None = None
     rows: int = 1
+    numbering: Literal["zigzag", "rows"] = "zigzag"
     keyed: bool | None = None
+    shroud: bool | None = None
+    latch: bool | None = None
+    plugged: tuple[int, ...] = ()
+    coding: str = ""
     contact_a: float | None = None
     jumper_v: tuple[float, ...] = ()
     at: Span | None = field(default=None, eq=False, repr=False)

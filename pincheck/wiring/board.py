@@ -15,6 +15,7 @@ from pincheck.model.problem import UnreadableError
 from pincheck.model.setting import STYLES
 from pincheck.model.wiring import Board, Connector, Driver, Net, Track
 from pincheck.toml.document import parse
+from pincheck.toml.scan import KeyPath
 from pincheck.toml.table import Tables, show
 from pincheck.wiring import folder, schema
 from pincheck.wiring.chip_pins import DRIVER_PINS, check_chip_pins
@@ -87,6 +88,7 @@ def _connector(tables: Tables, name: str) -> Connector:
             (*path, "pins"), f"connector of {len(pins)} pins", f"at most {limits.WIRING_PINS}"
         )
         pins = pins[: limits.WIRING_PINS]
+    plugged = read.pop("plugged", [])
     rows = read.get("rows", 1)
     if len(pins) % rows:
         message = f"{len(pins)} pins do not fill {rows} rows"
@@ -95,9 +97,26 @@ def _connector(tables: Tables, name: str) -> Connector:
         name,
         pins,
         **{**read, "jumper_v": tuple(read.get("jumper_v", ()))},
+        plugged=tuple(_plugged(tables, (*path, "plugged"), plugged, pins)),
         at=tables.document.key(path),
         pin_spans=tuple(tables.document.value((*path, "pins", i)) for i in range(len(pins))),
     )
+
+
+def _plugged(tables: Tables, path: KeyPath, written: Any, pins: tuple[str, ...]) -> Iterator[int]:
+    """Yield the positions that are plugged: numbers of pins that no net stands on."""
+    if not isinstance(written, list):
+        tables.wrong(path, f"{show(written)} is no list of pins", "a list such as [4]")
+        return
+    for number, pin in enumerate(written):
+        if not isinstance(pin, int) or isinstance(pin, bool) or not 1 <= pin <= len(pins):
+            expected = f"a pin from 1 to {len(pins)}"
+            tables.wrong((*path, number), f"there is no pin {show(pin)}", expected)
+        elif pins[pin - 1]:
+            message = f"pin {pin} carries net {show(pins[pin - 1])} and cannot be plugged"
+            tables.wrong((*path, number), message, 'a position that is "" in pins')
+        else:
+            yield pin
 
 
 def _driver(tables: Tables, name: str) -> Driver:

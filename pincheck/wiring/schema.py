@@ -109,7 +109,12 @@ CONNECTOR: Mapping[str, Field] = {
     "pins": Field("texts", "net of each pin from pin 1 on", needed=True),
     "pitch_mm": _number("pitch", "mm", 0.3, 30),
     "rows": _integer("rows of pins", 1, 4),
+    "numbering": _choice("pins 1 and 2 side by side, or one row after the other", "zigzag", "rows"),
     "keyed": _flag("plug fits one way only"),
+    "shroud": _flag("wall around the pins, so that no plug goes on beside them"),
+    "latch": _flag("hook or ramp that holds the plug, on one side only"),
+    "plugged": Field("any", "positions with no pin where the plug's hole is filled: whole numbers"),
+    "coding": _text("coding of the housing: only a plug of the same goes in"),
     "contact_a": _number("rating of one contact", "A", 0.05, 200),
     "jumper_v": Field("numbers", "voltages that a jumper chooses from", "V", 1, 60),
 }
