@@ -35,6 +35,7 @@ __all__ = [
     "check",
     "claims",
     "demo",
+    "explain",
     "load_configuration",
     "load_configuration_bytes",
     "load_wiring",
@@ -184,6 +185,19 @@ def check(machine: Machine, assembly: Assembly, vocabulary: "Vocabulary | None" 
 
     result = check_reading(read(machine), assembly, vocabulary)
     return evolve(result, problems=(*machine.problems, *result.problems))
+
+
+def explain(
+    result: Result, wiring: Path | str | None = None, vocabulary: "Vocabulary | None" = None
+) -> Result:
+    """Return the result with the one change of the wiring that removes most findings, if any.
+
+    `wiring` is the assembly's file where other revisions of its boards may lie beside it.
+    """
+    from pincheck.slip import find_slip
+
+    slip = find_slip(result, Path(wiring) if wiring else None, vocabulary)
+    return evolve(result, slip=slip) if slip else result
 
 
 def propose(result: Result, vocabulary: "Vocabulary | None" = None) -> tuple[Proposal, ...]:

@@ -98,6 +98,7 @@ def examine(desk: Desk, task: Task) -> Examined:
     offered, by = assign(desk.offer, desk.rules, task.path, task.assembly, handed.sources, reading)
     result = check(reading, assembly_of(offered), words_of(desk).get(reading.style))
     result = evolve(result, problems=(*machine.problems, *result.problems))
+    result = api.explain(result, offered.file, words_of(desk).get(reading.style))
     return Examined(machine, offered, by, result)
 
 

@@ -68,6 +68,8 @@ def _opening(result: Result) -> Iterator[str]:
     yield from wrap(
         f"It was compared with the wiring of {result.machine}. {words.headline(result)}"
     )
+    if slip := words.slip(result):
+        yield from ("", *wrap(slip))
 
 
 def _point(number: int, finding: Finding) -> Iterator[str]:

@@ -108,12 +108,24 @@ def assembly_of(args: argparse.Namespace) -> "Assembly":
     """
     from pincheck import api
 
+    if args.wiring:
+        mend(args.wiring)
+    return api.load_wiring(wiring_of(args))
+
+
+def wiring_of(args: argparse.Namespace) -> Path:
+    """Return the assembly's file that the arguments name.
+
+    Raises:
+        CannotCheckError: none was named.
+    """
+    from pincheck import api
+
     if args.demo and not args.wiring:
-        return api.load_wiring(api.demo(DEMO_WIRING))
+        return api.demo(DEMO_WIRING)
     if not args.wiring:
         raise CannotCheckError("which wiring? name the assembly's file: --wiring assembly.toml")
-    mend(args.wiring)
-    return api.load_wiring(args.wiring)
+    return Path(args.wiring)
 
 
 def machine_of(args: argparse.Namespace) -> "Machine":

@@ -28,7 +28,7 @@ def run(args: argparse.Namespace) -> int:
     assembly = base.assembly_of(args)
     machine = base.machine_of(args)
     words = base.vocabulary_of(args, machine.style)
-    result = api.check(machine, assembly, words)
+    result = api.explain(api.check(machine, assembly, words), base.wiring_of(args), words)
     proposals = api.propose(result, words)
     if args.json:
         from pincheck.reports import json

@@ -160,6 +160,22 @@ class Verdict:
         return max((finding.severity for finding in self.findings), default=None)
 
 
+@frozen
+class WiringSlip:
+    """One change of the wiring that removes most findings: the likeliest cause of them all.
+
+    `message` says what it looks like and what mends it; `removes` are findings of the result, of
+    the `among` that speak of pins and copper. `hidden` counts what then shows that it hid.
+    """
+
+    message: str
+    mend: str
+    removes: tuple[Finding, ...]
+    among: int
+    hidden: int = 0
+    at: Span | None = field(default=None, eq=False, repr=False)
+
+
 @frozen(slots=False)
 class Result:
     """What one check came to: everything a report, a screen or an edit needs.
@@ -177,6 +193,8 @@ class Result:
     verdicts: tuple[Verdict, ...] = field(repr=False)
     problems: tuple[Problem, ...] = ()
     unjudged: tuple[Verdict, ...] = ()
+    slip: WiringSlip | None = None
+    """Sought only where a report asks for it: it takes a few checks."""
 
     def count(self, severity: Severity) -> int:
         """Return how many findings have this severity."""

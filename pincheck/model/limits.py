@@ -167,6 +167,16 @@ TABLE_NUMBER_CHARS = 20
 TABLE_COMMENT_CHARS = 20_000
 """Characters of a table's comments in which the pull-up is sought: they have a few lines."""
 
+SLIP_TRIALS = 30
+"""Changes of the wiring tried as the one cause of many findings, at some 10 ms each: what can be
+wrong with two cables as a whole, and a handful of wires or boards."""
+
+SLIP_CHECKS = 3
+"""Of them, those that a whole check then has to confirm: the first is nearly always the one."""
+
+SLIP_BOARDS = 32
+"""Board files looked at for another revision of a board: a release folder has some ten."""
+
 # Wiring files and all other TOML.
 
 WIRING_BYTES = 128 * 1024

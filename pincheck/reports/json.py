@@ -38,6 +38,7 @@ def record(result: Result, proposals: Iterable[Proposal] = ()) -> Json:
         "style": result.claims.style,
         "headline": words.headline(result),
         "counts": counts(result),
+        "slip": _slip(result),
         "findings": [_finding(f, by_finding.get(id(f))) for f in result.findings],
         "verdicts": [
             {
@@ -56,6 +57,20 @@ def record(result: Result, proposals: Iterable[Proposal] = ()) -> Json:
         "problems": [problem_record(problem) for problem in result.problems],
         "not_sent": sorted({missing.name for missing in result.claims.not_sent}),
         "cautions": list(words.cautions(result)),
+    }
+
+
+def _slip(result: Result) -> Json | None:
+    slip = result.slip
+    if slip is None:
+        return None
+    return {
+        "message": printable(slip.message),
+        "mend": printable(slip.mend),
+        "removes": [at for at, it in enumerate(result.findings) if it in slip.removes],
+        "among": slip.among,
+        "hidden": slip.hidden,
+        "place": place(slip.at),
     }
 
 

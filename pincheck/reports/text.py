@@ -44,6 +44,8 @@ def text(
     yield ""
     worst = max((finding.severity for finding in result.findings), default=None)
     yield ink(words.headline(result), _PAINT[worst] if worst else "bold")
+    if slip := words.slip(result):
+        yield from ("", *(ink(line, "bold") for line in wrap(slip)))
     for number, finding in enumerate(result.findings, 1):
         yield ""
         yield from finding_lines(finding, number, by_finding.get(id(finding)), ink)

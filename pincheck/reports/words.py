@@ -57,6 +57,26 @@ def headline(result: Result) -> str:
     return f"{lead}: {told}." if counts else f"{lead}."
 
 
+def slip(result: Result) -> str:
+    """Return what one change of the wiring would mend, with the findings' numbers; else empty."""
+    found = result.slip
+    if found is None:
+        return ""
+    numbers = [n for n, finding in enumerate(result.findings, 1) if finding in found.removes]
+    count = (
+        f"all {found.among}"
+        if len(numbers) == found.among
+        else f"{len(numbers)} of the {found.among}"
+    )
+    count = "the only" if found.among == 1 else count
+    what = "finding" if found.among == 1 else "findings"
+    hidden = f" {found.hidden} that it hides then show." if found.hidden else ""
+    return (
+        f"Look at this first: {found.message}: {found.mend} removes {count} {what} of pins and "
+        f"copper ({', '.join(map(str, numbers))}).{hidden}"
+    )
+
+
 def _listed(verdicts: tuple[Verdict, ...]) -> str:
     """Return the spots by role, those of the first roles and how many more there are."""
     by_role: dict[str, list[str]] = {}

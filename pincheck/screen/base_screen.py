@@ -128,6 +128,8 @@ class BaseScreen(Screen[Any]):
             mark = f"{words.MARKS[worst]} " if worst else ""
             tone = TONES[worst] if worst else _calm(result)
             yield from _lines(mark + words.headline(result), width, tone)
+            if slip := words.slip(result):
+                yield from _lines(slip, width, "strong")
             if result.problems:
                 count = words.plural(len(result.problems), "mistake")
                 yield from _lines(f"! {count} in reading the files (i lists)", width, "fault")

@@ -82,7 +82,7 @@ class DiskEngine:
         )
         vocabulary = api.load_words(machine.style, *self.words) if self.words else None
         stage("checking")
-        result = api.check(machine, assembly, vocabulary)
+        result = api.explain(api.check(machine, assembly, vocabulary), self.wiring, vocabulary)
         stage("looking for edits")
         proposals = api.propose(result, vocabulary)
         stage("done")

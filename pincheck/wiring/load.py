@@ -4,6 +4,8 @@ from collections.abc import Container, Iterator, Mapping
 from pathlib import Path
 from typing import Any, Literal
 
+from attrs import frozen
+
 from pincheck.model import limits
 from pincheck.model.nearest import nearest
 from pincheck.model.printable import printable
@@ -36,6 +38,32 @@ def load(path: Path) -> Assembly:
     return assembly
 
 
+@frozen
+class Revision:
+    """An assembly with another revision of one of its boards, from the same folder."""
+
+    key: str
+    file: str
+    assembly: Assembly
+
+
+def revisions(path: Path, today: Assembly) -> Iterator[Revision]:
+    """Yield today's assembly with each other board file of the same board's name that fits in."""
+    for key, board in today.boards.items():
+        own = (path.parent / board.source.name).resolve() if board.source else path
+        others = sorted(it for it in own.parent.glob("*.toml") if it.resolve() != own)
+        for file in others[: limits.SLIP_BOARDS]:
+            try:
+                if f'"{board.name}"' not in folder.read(file, file.name).text:
+                    continue
+                loading = _Loading(path, {key: file.resolve()})
+                assembly = loading.assembly()
+            except UnreadableError:
+                continue
+            if not any(loading.problems()) and assembly.boards[key].name == board.name:
+                yield Revision(key, loading.folder.name(file.resolve()), assembly)
+
+
 def wiring_kind(path: Path) -> WiringKind:
     """Return what a file describes; a broken one counts as what its readable tables say.
 
@@ -53,7 +81,10 @@ def kind_of(tables: Container[str]) -> WiringKind:
 
 
 class _Loading:
-    def __init__(self, path: Path) -> None:
+    """One assembly's files; `instead` are files that stand in for those of some boards."""
+
+    def __init__(self, path: Path, instead: Mapping[str, Path] | None = None) -> None:
+        self.instead = instead or {}
         try:
             self.folder = folder.Folder.around(path)
         except OSError as error:
@@ -124,7 +155,7 @@ class _Loading:
                 self.tables.wrong(
                     path, f"{show(key)} holds a dot", "a key without dots", on_key=True
                 )
-            file = self._find(path, f"file of board {key}")
+            file = self.instead.get(key) or self._find(path, f"file of board {key}")
             tables = self._open(path, file) if file else None
             if tables is None or file is None:
                 yield key, None
