@@ -1,6 +1,6 @@
 """Each claimed pin beside the copper, sorted once so that every pin rule takes its own share."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Literal
 
 from attrs import evolve, frozen
@@ -46,11 +46,8 @@ class Pairing:
 
     def spots(self, case: Case) -> tuple[tuple[str, str], ...]:
         """Return the verdicts at stake: the role's, and those of unclaimed parts on its pin."""
-        mates = (
-            wired.role
-            for wired in case.trace.wired
-            if self.home and home(wired) == self.home and not case.claims.find(wired.role, "pin")
-        )
+        there = at_home(case).get(self.home, ()) if self.home else ()
+        mates = (wired.role for wired in there if not case.claims.find(wired.role, "pin"))
         return tuple((role, "pin") for role in dict.fromkeys((self.role, *mates)))
 
     def fact(self, case: Case) -> Fact | None:
@@ -79,6 +76,18 @@ def home(wired: Wired) -> Place | None:
         return wired.place
     board = next((hop.board for hop in wired.path.hops if hop.kind == "driver"), "")
     return Place(board, driver.step_pin) if board else None
+
+
+def at_home(case: Case) -> Mapping[Place, tuple[Wired, ...]]:
+    """Return what is fitted on each chip pin, in the order of the fits."""
+    if "at home" not in case.kept:
+        parts: dict[Place, list[Wired]] = {}
+        for wired in case.trace.wired:
+            if place := home(wired):
+                parts.setdefault(place, []).append(wired)
+        case.kept["at home"] = {place: tuple(there) for place, there in parts.items()}
+    kept: Mapping[Place, tuple[Wired, ...]] = case.kept["at home"]
+    return kept
 
 
 def same_job(role: str, other: str) -> bool:
@@ -115,7 +124,7 @@ def _pairings(case: Case) -> Iterator[Pairing]:
             if pin.place is None or pin.virtual:
                 continue
             place = evolve(pin.place, board=pin.place.board or case.assembly.main)
-            reached = tuple(w for w in case.trace.wired if home(w) == place)
+            reached = at_home(case).get(place, ())
             own = home(wired) if wired else None
             yield Pairing(role, claim, place, wired, own, reached)
 

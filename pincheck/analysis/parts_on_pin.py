@@ -6,7 +6,7 @@ from attrs import frozen
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
-from pincheck.analysis.pairings import home
+from pincheck.analysis.pairings import at_home
 from pincheck.chips import Chip, ChipPin
 from pincheck.model.claim import Claim, PinValue, Place
 from pincheck.model.finding import Fact, Unchecked
@@ -61,9 +61,7 @@ class OnPin:
 
 def by_pin(case: Case) -> Iterator[OnPin]:
     """Yield every pin of a known chip that a part hangs on, with all its parts."""
-    places = dict.fromkeys(filter(None, map(home, case.trace.wired)))
-    for place in places:
+    for place, parts in at_home(case).items():
         chip, pin = case.chip_on(place.board), case.chip_pin(place)
         if chip and pin:
-            parts = tuple(wired for wired in case.trace.wired if home(wired) == place)
             yield OnPin(place, chip, pin, parts)

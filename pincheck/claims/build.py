@@ -109,7 +109,7 @@ def _settled(made: Iterable[Claim]) -> tuple[list[Claim], list[Pair]]:
         overridden += ((c, last) for c in others if not (c.unknown or last.unknown))
         later = [c for c in found[found.index(last) :] if not c.active]
         rival = next((c for c in later if c.value != last.value), None)
-        kept += (evolve(w, unknown=w.unknown or (rival.doubt if rival else "")) for w in winners)
+        kept += (evolve(w, unknown=w.unknown or rival.doubt) for w in winners) if rival else winners
         kept += later
     return kept, overridden
 

@@ -1,7 +1,7 @@
 """One line of a vocabulary, and all of them with quick look-up."""
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fnmatch import translate
 from functools import cached_property
 from operator import itemgetter
@@ -12,6 +12,11 @@ from pincheck import styles
 from pincheck.claims.pattern import matched, prefix, stem, stems
 from pincheck.model.setting import Setting, Style
 from pincheck.model.source import Span
+
+THING_FORM = re.compile(r"<(?P<kind>[^<>{]+?)(?: (?P<id>\{\w+\??\}|\d+))?>(?:\.(?P<function>\w+))?")
+ROLE_FORM = re.compile(
+    r"(?P<group>[a-z]+|\{axis\}|\{xy\})(?P<number>\{\w+\??\}|\d*)\.(?P<function>\w+)"
+)
 
 PINS = frozenset(("input pin", "pulse pin", "output pin", "analog pin", "pin"))
 """The readings of values that are pins."""
@@ -56,6 +61,21 @@ class Entry:
     most: bool = False
     basis: str = "common practice"
     at: Span | None = field(default=None, eq=False, repr=False)
+
+    @cached_property
+    def thing(self) -> re.Match[str] | None:
+        """Kind, id and function of the thing that the role names, None where it is a role."""
+        return THING_FORM.match(self.role)
+
+    @cached_property
+    def plain_role(self) -> re.Match[str] | None:
+        """Group, number and function of a role without a thing, None where it is none."""
+        return ROLE_FORM.fullmatch(self.role)
+
+    @cached_property
+    def function(self) -> str:
+        """The function that the role template ends in."""
+        return self.role.rpartition(".")[2]
 
     def match(self, section: str, key: str) -> dict[str, str] | None:
         """Return what fills the places, None where section or key do not match."""
@@ -117,6 +137,11 @@ class Vocabulary:
         return table
 
     @cached_property
+    def needed(self) -> dict[int, frozenset[str]]:
+        """The places that each entry needs, by its `id`, filled as they are asked for."""
+        return {}
+
+    @cached_property
     def attributes(self) -> frozenset[str]:
         """Every attribute that the style has a word for, prefixes of pins included."""
         prefixes = ("inverted", "pull") if styles.of(self.style).pulls else ()
@@ -129,24 +154,22 @@ class Vocabulary:
 
     def match(self, section: str, key: str) -> Iterator[tuple[Entry, dict[str, str]]]:
         """Yield every entry that knows a setting of this name, with what fills its places."""
-        for _, entry in self.candidates(section, key):
-            groups = entry.match(section, key)
-            if groups is not None:
-                yield entry, groups
+        return matching(self.candidates(section, key), section, key)
 
     def candidates(self, section: str, key: str) -> Sequence[tuple[int, Entry]]:
         """Return every entry that may know a setting of this name, with its number, in order."""
         by_key = self._by_stem.get(stem(section or key), {})
         lower = key.lower()
         found = [*by_key.get((True, lower), ())]
-        for end in range(min(len(key), self._longest) + 1):
-            found += by_key.get((False, lower[:end]), ())
+        for end in self._lengths if by_key else ():
+            if end <= len(key):
+                found += by_key.get((False, lower[:end]), ())
         return sorted(found, key=itemgetter(0))
 
     @cached_property
-    def _longest(self) -> int:
-        """The longest beginning of a key with a place."""
-        return max((len(prefix(entry.key)) for entry in self.entries), default=0)
+    def _lengths(self) -> tuple[int, ...]:
+        """How long the beginnings of keys with a place are."""
+        return tuple({len(prefix(entry.key)) for entry in self.entries if "{" in entry.key})
 
     # Both are sought in lower case: an expression that minds no case takes ten times as long.
 
@@ -166,6 +189,16 @@ class Vocabulary:
         """Return whether a setting that no entry knows deserves a mention."""
         name = f"{setting.section} {setting.key}".strip().lower()
         return bool(self._relevant.search(name)) and not self._ignored.search(name)
+
+
+def matching(
+    candidates: Iterable[tuple[int, Entry]], section: str, key: str
+) -> Iterator[tuple[Entry, dict[str, str]]]:
+    """Yield those of the numbered entries that know a setting of this name."""
+    for _, entry in candidates:
+        groups = entry.match(section, key)
+        if groups is not None:
+            yield entry, groups
 
 
 Words = Mapping[Style, Vocabulary]

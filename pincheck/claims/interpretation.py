@@ -1,6 +1,5 @@
 """One machine's settings seen through a vocabulary: what they speak of and what they mean."""
 
-import re
 from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 from itertools import islice
@@ -9,7 +8,7 @@ from attrs import evolve, field, frozen
 
 from pincheck import styles
 from pincheck.chips import canonical
-from pincheck.claims.entry import PINS, Entry, Vocabulary
+from pincheck.claims.entry import PINS, Entry, Vocabulary, matching
 from pincheck.claims.numbers import elements
 from pincheck.claims.pattern import filled
 from pincheck.claims.pins import Pins
@@ -26,10 +25,6 @@ from pincheck.model.wiring import Assembly
 from pincheck.styles.groups import Groups, Reached, Things
 from pincheck.wiring import trace
 
-THING_FORM = re.compile(r"<(?P<kind>[^<>{]+?)(?: (?P<id>\{\w+\??\}|\d+))?>(?:\.(?P<function>\w+))?")
-ROLE_FORM = re.compile(
-    r"(?P<group>[a-z]+|\{axis\}|\{xy\})(?P<number>\{\w+\??\}|\d*)\.(?P<function>\w+)"
-)
 _HIGHEST = 8
 """Tools of one machine: the define style counts to eight, real machines have fewer."""
 
@@ -45,13 +40,8 @@ class Match:
 
 def thing_of(entry: Entry, groups: Mapping[str, str]) -> tuple[str, str] | None:
     """Return kind and id of the thing that an entry speaks of, None where it names a role."""
-    match = THING_FORM.match(entry.role)
+    match = entry.thing
     return (match["kind"], filled(match["id"] or "0", groups) or "0") if match else None
-
-
-def function_of(entry: Entry) -> str:
-    """Return the function that an entry's role template ends in."""
-    return entry.role.rpartition(".")[2]
 
 
 @frozen(slots=False)
@@ -84,7 +74,7 @@ class Interpretation:
                 if self._tried[-1] > limits.NAMES:
                     what = f"more than {limits.NAMES:,} names to look for in the vocabulary"
                     raise refusal(setting.source, setting.start, what)
-                self._known[name] = tuple(self.vocabulary.match(*name))
+                self._known[name] = tuple(matching(found, *name))
             for entry, groups in self._known[name]:
                 yield Match(entry, setting, groups)
 
@@ -192,11 +182,7 @@ class Interpretation:
         for match in self.matches if fitted else ():
             thing = thing_of(match.entry, match.groups)
             # The tachometer of a fan tells nothing that the fan's own pin does not.
-            if (
-                thing
-                and match.entry.attribute == "pin"
-                and function_of(match.entry) != "tachometer"
-            ):
+            if thing and match.entry.attribute == "pin" and match.entry.function != "tachometer":
                 analog = match.entry.read_as == "analog pin"
                 first = self.style.pieces(text_of(match.setting))[0]
                 place = self.pins.read(first.text, analog=analog).place
@@ -258,19 +244,16 @@ class Interpretation:
 
     def fills(self, entry: Entry, groups: Mapping[str, str]) -> bool:
         """Return whether all that an entry says of keys can be filled in."""
-        if id(entry) not in self._needed:
+        kept = self.vocabulary.needed
+        if id(entry) not in kept:
             conditions, sections = self.vocabulary.conditions, self.style.sections
-            self._needed[id(entry)] = needed(entry, conditions, sections=sections)
-        return self._needed[id(entry)] <= groups.keys()
+            kept[id(entry)] = needed(entry, conditions, sections=sections)
+        return kept[id(entry)] <= groups.keys()
 
     @cached_property
     def _tried(self) -> list[int]:
         """How many entries all names so far were held against, after each of them."""
         return [0]
-
-    @cached_property
-    def _needed(self) -> dict[int, frozenset[str]]:
-        return {}
 
     def _spread(self, entry: Entry, text: str) -> Iterator[Mapping[str, str]]:
         if "{each}" in entry.role:
@@ -285,10 +268,9 @@ class Interpretation:
     def _role(self, entry: Entry, groups: Mapping[str, str], known: Groups) -> Role | None:
         if thing := thing_of(entry, groups):
             group = known.of(*thing)
-            function = function_of(entry)
             wanted = group and "." in entry.role and entry.group in ("", group[0])
-            return role(*group, function) if group and wanted else None
-        match = ROLE_FORM.fullmatch(entry.role)
+            return role(*group, entry.function) if group and wanted else None
+        match = entry.plain_role
         assert match
         number = filled(match["number"], groups).strip() or "0"
         return role(filled(match["group"], groups).lower(), int(number), match["function"])

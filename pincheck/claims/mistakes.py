@@ -6,7 +6,7 @@ from typing import Any
 from attrs import frozen
 
 from pincheck import styles
-from pincheck.claims.interpretation import ROLE_FORM, THING_FORM
+from pincheck.claims.entry import ROLE_FORM, THING_FORM
 from pincheck.claims.templates import Conditions, entry_faults, loops, need_faults
 from pincheck.model import limits
 from pincheck.model.attribute import ATTRIBUTES, ValueKind

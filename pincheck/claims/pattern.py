@@ -102,6 +102,10 @@ def filled(template: str, groups: Mapping[str, str]) -> str:
         KeyError: a place that `groups` does not fill.
     """
 
+    # Most templates have no place, and this is asked a thousand times of one machine.
+    if "{" not in template:
+        return template
+
     def fill(match: re.Match[str]) -> str:
         text = match[0]
         place = text[text.index("{") + 1 : -1]

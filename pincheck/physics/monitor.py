@@ -122,6 +122,10 @@ class Cut:
     cause: Cause
 
 
+# One machine is checked again with each edit that is tried, its heaters mostly unchanged.
+
+
+@lru_cache(maxsize=256)
 def holding(course: Course, target_c: float, protection: Protection, until_s: float) -> Cut | None:
     """Return the cut of a controller that has reached its target; None for none till `until_s`."""
     match protection.kind:
@@ -135,6 +139,7 @@ def holding(course: Course, target_c: float, protection: Protection, until_s: fl
     return _earlier(cut, _limit(course, protection, until_s))
 
 
+@lru_cache(maxsize=256)
 def warming(
     course: Course, target_c: float, ambient_c: float, protection: Protection, until_s: float
 ) -> Cut | None:

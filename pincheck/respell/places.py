@@ -5,7 +5,7 @@ from collections.abc import Container, Iterable, Iterator, Mapping
 from attrs import evolve, field, frozen
 
 from pincheck.claims.entry import Entry
-from pincheck.claims.interpretation import Interpretation, function_of, thing_of
+from pincheck.claims.interpretation import Interpretation, thing_of
 from pincheck.claims.pattern import filled, places
 from pincheck.claims.shown import all_hold, key_of
 from pincheck.model.role import split
@@ -78,7 +78,7 @@ def _sections(
     machine: Interpretation, entry: Entry, role: str
 ) -> Iterator[tuple[str, Mapping[str, str]]]:
     """Yield every section in which an entry's key would speak of `role`, with its places."""
-    if set(places(entry.key)) & {"any", "any?"} or function_of(entry) != split(role)[2]:
+    if set(places(entry.key)) & {"any", "any?"} or entry.function != split(role)[2]:
         return
     own: dict[str, Mapping[str, str]] = {}
     for section, groups in machine.shown.matching(entry.section) if entry.section else ():
@@ -113,7 +113,7 @@ def _new_groups(machine: Interpretation, entry: Entry, role: str) -> Iterator[Ma
         plain = entry.role.partition(".")[0]
         wanted = plain.partition("{")[0]
         axis = wanted == ""
-        if function_of(entry) != function or (not axis and wanted.rstrip("0123456789") != group):
+        if entry.function != function or (not axis and wanted.rstrip("0123456789") != group):
             return
         if axis and group not in ("xy" if "{xy}" in plain else "xyz"):
             return
@@ -121,7 +121,7 @@ def _new_groups(machine: Interpretation, entry: Entry, role: str) -> Iterator[Ma
             return
         letter = machine.style.axis(group)
         yield {**places_of_role, "axis": letter, "xy": letter, "name": group}
-    elif function_of(entry) == function:
+    elif entry.function == function:
         # a number or name that means something else already would move that instead
         known = machine.groups.ids(thing[0], (group, number))
         if not known and _is_another_thing(machine, thing[0], role):
@@ -136,7 +136,7 @@ def _is_another_thing(machine: Interpretation, kind: str, role: str) -> bool:
     """Return whether a role is something else already: a fan that obeys commands, say."""
     group, number, function = split(role)
     things = (thing_of(e, {"n": "0", "name": ""}) for e in machine.vocabulary.entries
-              if function_of(e) == function)  # fmt: skip
+              if e.function == function)  # fmt: skip
     kinds = {thing[0] for thing in things if thing} - {kind}
     return any(machine.groups.ids(other, (group, number)) for other in kinds)
 

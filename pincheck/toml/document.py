@@ -8,6 +8,7 @@ import re
 import tomllib
 from bisect import bisect_right
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Any
 
 from attrs import field, frozen
@@ -82,8 +83,9 @@ class Document:
         return self.places[path] if path else ((0, 0), (0, 0))
 
 
+@lru_cache(maxsize=16)
 def parse(source: Source) -> Document:
-    """Return the values and places of a TOML source.
+    """Return the values and places of a TOML source; one board is named by many assemblies.
 
     A broken line is noted and left out, a broken header with all that follows it up to the next.
 
