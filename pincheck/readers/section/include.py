@@ -1,7 +1,7 @@
 """Which of the files at hand an include means, and which file is a machine's main one."""
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from fnmatch import translate
 from itertools import islice
 from posixpath import basename, dirname, join, normpath, split
@@ -117,7 +117,8 @@ def main_files(sources: Sequence[Source]) -> tuple[Source, ...]:
     }
     best = min(likely.values(), default=None)
     found = [source for source in free if likely.get(source.name, ()) == best]
-    return tuple(it for it in found if not any(_is_variant(it, other) for other in found))
+    stems = {(folder, name.partition(".")[0]) for folder, name in (split(it.name) for it in found)}
+    return tuple(it for it in found if not _is_variant(it, stems))
 
 
 def _conventional(sources: Sequence[Source], free: Sequence[Source]) -> tuple[Source, ...]:
@@ -146,12 +147,16 @@ def _is_old(source: Source) -> bool:
     return _OLD_COPY.search(source.name) is not None
 
 
-def _is_variant(source: Source, of: Source) -> bool:
-    """Whether a file is called after another one: `machine_v2.cfg` beside `machine.cfg`."""
+def _is_variant(source: Source, stems: Container[tuple[str, str]]) -> bool:
+    """Whether a file is called after another one: `machine_v2.cfg` beside `machine.cfg`.
+
+    `stems` are the folders and names, without ending, of those it may be called after.
+    """
     folder, name = split(source.name)
-    main_folder, main_name = split(of.name)
-    behind = name.removeprefix(main_name.partition(".")[0])
-    return folder == main_folder and behind != name and not behind[0].isalpha() and behind[0] != "."
+    return any(
+        (folder, name[:end]) in stems and not name[end].isalpha() and name[end] != "."
+        for end in range(1, len(name))
+    )
 
 
 def main_file(sources: Sequence[Source]) -> Source | None:
