@@ -5,6 +5,7 @@ from typing import Literal
 
 from attrs import evolve, frozen
 
+from pincheck import styles
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
 from pincheck.model.claim import Claim, PinValue, Place
@@ -157,10 +158,15 @@ def _sorted_out(pairing: Pairing, all_: tuple[Pairing, ...], case: Case) -> Pair
         return evolve(pairing, kind="fan-on-heater")
     if pairing.wired and driven and not reached:
         return evolve(pairing, kind="spare")
-    rival = next((o for o in rest if o.place == place and not shareable(role, o.role)), None)
+    rival = next((o for o in rest if o.place == place and _clash(case, role, o.role)), None)
     if rival and (not reached or rival.role in reached):
         return evolve(pairing, kind="claimed-twice", rival=rival.claim)
     return evolve(pairing, kind="differs" if pairing.wired else "not-fitted")
+
+
+def _clash(case: Case, role: str, other: str) -> bool:
+    fans = roles.function(role) == roles.function(other) == "fan"
+    return (fans and styles.of(case.claims.style).one_fan_a_pin) or not shareable(role, other)
 
 
 def _partner(pairing: Pairing, all_: tuple[Pairing, ...]) -> Pairing | None:

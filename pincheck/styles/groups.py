@@ -73,8 +73,9 @@ class Groups:
 class Seats:
     """Hands out roles, each once: a thing too many becomes an `aux` of its function."""
 
-    def __init__(self, reached: Reached) -> None:
+    def __init__(self, reached: Reached, fitted: frozenset[str]) -> None:
         self._reached = reached
+        self._kinds = {(of, its) for of, _, its in map(split, fitted)}
         self._taken: set[tuple[str, int, str]] = set()
 
     def reserve(self, group: Group, function: str) -> None:
@@ -84,11 +85,13 @@ class Seats:
     def take_fitted(self, kind: str, thing: str, group: str, function: str) -> Group | None:
         """Return the free seat of the part that a thing's pin leads to, where numbers say nothing.
 
-        A thing or part of the group `aux` is whatever the user, or the wiring, calls it.
+        A thing of the group `aux` is whatever the wiring calls it; a part of that group is what
+        the user calls it, unless the wiring has that elsewhere.
         """
+        elsewhere = (group, function) in self._kinds
         for found in self._reached.get((kind, thing), ()):
             name, at, of = split(found)
-            alike = name == group or "aux" in (name, group)
+            alike = name == group or group == "aux" or (name == "aux" and not elsewhere)
             free = of == function and (name, at, of) not in self._taken
             if free and alike and {name, group} <= _UNORDERED:
                 self._taken.add((name, at, of))

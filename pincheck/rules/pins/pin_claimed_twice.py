@@ -2,8 +2,8 @@
 
 One pin leads to one circuit. Where two functions of the firmware share it, the last one to write
 wins, and both the part that is there and the one that is not get the wrong signal; some firmware
-refuses to start. An endstop and the probe may share a pin, and so may two fans of one kind. The
-second user may be anything: a direction, a chip select, a display.
+refuses to start. An endstop and the probe may share a pin, and so may two fans of one kind where
+the firmware takes it. The second user may be anything: a direction, a chip select, a display.
 """
 
 from attrs import evolve

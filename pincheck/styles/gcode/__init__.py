@@ -77,10 +77,9 @@ class Gcode(Style):
         return key == "C"
 
     def groups(self, things: Things, reached: Reached, fitted: frozenset[str]) -> Groups:
-        del fitted
         from pincheck.styles.gcode.groups import gcode_groups
 
-        return gcode_groups(things, reached)
+        return gcode_groups(things, reached, fitted)
 
     def heater(self, name: str, groups: Groups) -> Group | None:
         return super().heater(name.lstrip("0") or "0", groups)

@@ -10,13 +10,13 @@ _VIRTUAL = 100
 """From here on a heater of the older generation is no heater but what a chip measures of itself."""
 
 
-def gcode_groups(things: Things, reached: Reached) -> Groups:
+def gcode_groups(things: Things, reached: Reached, fitted: frozenset[str]) -> Groups:
     """Return the group of every number.
 
     Tools name their heaters and fans; bed and chamber name theirs. Where no command says so,
     heater 0 is the bed's and the next ones the tools' (common practice of both generations).
     """
-    seats = Seats(reached)
+    seats = Seats(reached, fitted)
     table = {("heater", number): group for number, group in _heaters(things, reached).items()}
     table.update(_sensors(things, table, reached, seats))
     table.update(seated(_fans(things, table, reached), "fan", seats))

@@ -32,7 +32,7 @@ def section_groups(things: Things, reached: Reached, fitted: frozenset[str]) -> 
     after the hot end but watches the bed is the hot end's fan, watching the wrong heater. Which
     of several alike it is, and what a name that tells nothing means, the copper tells.
     """
-    seats = Seats(reached)
+    seats = Seats(reached, fitted)
     table: dict[tuple[str, str], Group] = {}
 
     def seat(rows: Iterable[Row], function: str) -> None:

@@ -98,3 +98,38 @@ def test_a_line_of_unknown_duty_may_be_meant_for_the_part_that_hangs_there(demo)
     fork = ("toolhead.cfg", "[bltouch]\nsensor_pin", "[fork_probe]\nsensor_pin")
     result = demo("section", fork)
     assert not [f for f in result.findings if f.rule == "pin-claimed-twice"]
+
+
+BOARDS_FAN = "[controller_fan boards]\npin: {}\n\n[fan_generic exhaust]\npin: PB10\n"
+PLUG = """[connectors.{0}]
+pitch_mm = 2.5
+keyed = true
+contact_a = 3.0
+pins = ["24V", "{0}"]
+"""
+FAN3 = """[nets.FAN3]
+chip_pin = "PB10"
+switch = { side = "low", max_a = 1.0, rds_on_mohm = 50.0, flyback = true }
+"""
+FIT = '[fit.{0}]\nrole = "{0}.fan"\nat = "main.{1}"\npart = "fan-24v-0a1"\n\n'
+
+
+@pytest.mark.parametrize(("pin", "told"), [("PB10", True), ("PB7", False)])
+def test_two_sections_of_fans_on_one_pin(demo, pin, told):
+    """The one whose part hangs elsewhere is wrong, and its edit takes no further section."""
+    board, bed, plate = "boards/heron-2.toml", "[connectors.bed]", "[fit.bed_plate]"
+    fits = FIT.format("controller", "FAN1") + FIT.format("aux", "FAN3")
+    result = demo(
+        "section",
+        ("machine.cfg", "[stepper_z]", f"{BOARDS_FAN.format(pin)}\n[stepper_z]"),
+        ("machine.cfg", "dir_pin: PB10", "dir_pin: PC9"),
+        (board, 'dir_pin = "PB10"', 'dir_pin = "PC9"'),
+        (board, "[nets.FAN2]", f"{FAN3}\n[nets.FAN2]"),
+        (board, bed, f"{PLUG.format('FAN1')}\n{PLUG.format('FAN3')}\n{bed}"),
+        ("marsh-230-c.toml", plate, f"{fits}{plate}"),
+    )
+    assert [(f.rule, f.role) for f in result.findings] == [
+        ("pin-claimed-twice", "controller.fan")
+    ] * told
+    told_of = "is claimed for the board fan and for the extra fan"
+    assert all(told_of in f.message for f in result.findings)
