@@ -19,7 +19,7 @@ class Driven:
     """A fitted hot-end fan and the role under which the firmware drives its pin.
 
     That is its own one, a spare output of the user's (`aux.fan`) that was put on its pin, or a
-    board's fan there.
+    board's fan or a plain output there.
     """
 
     wired: Wired
@@ -38,7 +38,11 @@ def hotend_fans(case: Case) -> Iterator[Driven]:
             pairing
             for pairing in paired
             if pairing.place == wired.place
-            and (pairing.kind == "agrees" or roles.family(pairing.role) == "controller.fan")
+            and (
+                pairing.kind == "agrees"
+                or roles.family(pairing.role) == "controller.fan"
+                or roles.function(pairing.role) == "output"
+            )
         )
         found = own or next(spare, None)
         if found:

@@ -53,7 +53,9 @@ def read(
     if entry.read_as in PINS:
         yield from _pin_claims(machine, entry, role_, text, setting)
         return
-    if setting and setting.resolved is None and setting.unknown:
+    # Of a key that needs no yes, being there says all: a macro's text is never certain.
+    there = entry.read_as == "constant" and machine.style.folds_lines
+    if setting and setting.resolved is None and setting.unknown and not there:
         if entry.read_as != "constant":
             yield Claim(role_, entry.attribute, text, unknown=setting.unknown)
         return

@@ -58,6 +58,7 @@ _ROWS: tuple[tuple[str, ValueKind, Column, str, str], ...] = (
     ("blown_by_tool", "role", "control", "", "fan that the tool's M106 drives"),
     ("threshold_c", "number", "control", "C", "temperature that starts the fan"),
     ("on_power", "number", "control", "", "fan power when on (0 to 1)"),
+    ("on_command", "flag", "control", "", "switched by the fan command"),
     ("servo_number", "number", "control", "", "servo that deploys the probe"),
     ("servo_count", "number", "control", "", "number of servos"),
     ("hotend_count", "number", "control", "", "hot ends that the firmware counts"),

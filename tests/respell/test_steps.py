@@ -48,7 +48,7 @@ def another(claim: Claim) -> Value | None:
             return OTHER
         case "number" if isinstance(value, float) and claim.attribute != "servo_number":
             return value + 1 if value > 1 else value * 0.4 + 0.2
-        case "flag" if claim.attribute != "protection":
+        case "flag" if claim.attribute not in ("protection", "on_command"):
             return not value
         case "word" if claim.attribute == "pull":
             return "none" if value == "up" else "up"

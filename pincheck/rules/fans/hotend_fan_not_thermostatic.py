@@ -32,8 +32,14 @@ def hotend_fan_not_thermostatic(case: Case) -> Outcomes:
         power = case.known(fan.by, "on_power")
         if case.known(fan.by, "watches") is not None or isinstance(power, Unchecked):
             continue
+        plain = roles.function(fan.by) == "output"
         if power and value(power) > 0:
             yield Agreement(role, "watches")
+            if plain:
+                yield Agreement(role, "pin")
+            continue
+        if plain:
+            yield _as_a_plain_output(fan)
             continue
         heater = sibling(role, "heater")
         yield Finding(
@@ -51,6 +57,20 @@ def hotend_fan_not_thermostatic(case: Case) -> Outcomes:
             ),
             advice=f"Give its pin to a fan that follows the {roles.name(heater)}.",
         )
+
+
+def _as_a_plain_output(fan: Driven) -> Finding:
+    name, heater = roles.name(fan.wired.role), roles.name(sibling(fan.wired.role, "heater"))
+    return Finding(
+        spots=((fan.wired.role, "watches"), (fan.wired.role, "pin")),
+        message=(
+            f"The pin of the {name} is set up as a plain output: nothing turns it on with the "
+            f"{heater}, and a hot end at 200 C without it jams within minutes."
+        ),
+        claims=(fan.pin,),
+        facts=(fact(fan.wired, "watches", f"the {name} hangs there"),),
+        advice=f"Give its pin to a fan that follows the {heater}.",
+    )
 
 
 def _as_a_boards_fan(fan: Driven) -> Finding:

@@ -1,5 +1,7 @@
 """`hotend-fan-not-thermostatic`."""
 
+import pytest
+
 from pincheck.model.claim import Doubt, PinValue
 
 GONE = {("hotend.fan", "watches"): None, ("hotend.fan", "threshold_c"): None}
@@ -53,3 +55,22 @@ def test_a_board_fan_stops_while_the_hot_end_is_hot(machine, ask, pin):
     assert "driven as a board fan: it stops half a minute after" in asked.finding.message
     elsewhere = machine({**claims, ("controller.fan", "pin"): pin("PB7")})
     assert not ask("hotend-fan-not-thermostatic", elsewhere).findings
+
+
+SECTION = "[heater_fan hotend_fan]\npin: PB6\nheater: extruder\nheater_temp: 50.0\nfan_speed: 1.0\n"
+
+
+@pytest.mark.parametrize(
+    ("instead", "told"),
+    [
+        ("[output_pin cold_end]\npin: PB6\n", True),
+        ("[output_pin cold_end]\npin: PB6\nvalue: 0\n", True),
+        ("[output_pin cold_end]\npin: PB6\nvalue: 1\n", False),
+        ("[static_digital_output cold_end]\npins: PB6\n", False),
+    ],
+)
+def test_a_plain_output_on_the_hot_end_fans_pin_counts_only_where_it_is_on(demo, instead, told):
+    result = demo("section", ("toolhead.cfg", SECTION, instead))
+    found = [f.message for f in result.findings]
+    assert ["is set up as a plain output" in message for message in found] == [True] * told
+    assert not result.unjudged
