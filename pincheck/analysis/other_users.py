@@ -14,8 +14,8 @@ _DUTIES = tuple(
     (re.compile(form), words)
     for form, words in (
         (r".*\bm950 f\d+ c|.*tach\w*_pin", "a tachometer"),
-        (r"m955 .*|.*(_|\b)(cs|ss|chip_select)_pin", "a chip select"),
-        (r"display.*|m918 .*|.*(btn|lcd|encoder)\w*_pins?", "the display"),
+        (r"m955 .*|.*(_|\b)(cs|ss|chip_select)_pin|(lcd_)?sdss|doglcd_cs", "a chip select"),
+        (r"display.*|m918 .*|.*(btn|lcd|encoder)\w*_pins?(_\w+)?|btn_\w+", "the display"),
         (r"gcode_button .*|m950 j\d+ c", "a button or trigger"),
         (r".*(beeper|buzzer).*pin", "a beeper"),
         (r".*(led|neopixel|dotstar|rgb|light).*pins?", "lights"),

@@ -14,7 +14,7 @@ from pincheck.model.setting import Activity, Setting
 def elsewhere(machine: Interpretation, kept: Iterable[Claim]) -> Iterator[Claim]:
     """Yield a claim of no role for every such pin whose line the firmware sees or may see.
 
-    A header of the board's own names many pins that nothing uses, so there it says nothing.
+    A header of the board's own names many pins that nothing uses, so there only a few keys count.
     """
     claimed: set[tuple[int, Place | None]] = set()
     for claim in kept:
@@ -24,7 +24,9 @@ def elsewhere(machine: Interpretation, kept: Iterable[Claim]) -> Iterator[Claim]
     headers = _own_headers(machine)
     override = _allowed_twice(machine)
     for setting in machine.reading.settings:
-        if setting.activity not in SEEN or not setting.key or setting.source.name in headers:
+        if setting.activity not in SEEN or not setting.key:
+            continue
+        if setting.source.name in headers and not machine.style.uses_pin(setting.key):
             continue
         matches = tuple(machine.matches_of(setting))
         if not _names_pin(machine, setting, matches, spoken=id(setting) in spoken):

@@ -97,6 +97,11 @@ class Style(PinText):
         """Tell from a key alone whether its value is a pin, though no entry knows the key."""
         return bool(re.search(r"pins?(_\d+)?$", key.lower()))
 
+    def uses_pin(self, key: str) -> bool:
+        """Tell whether a key is in use even in a board's own header, which offers many pins."""
+        del key
+        return False
+
     def groups(self, things: Things, reached: Reached, fitted: frozenset[str]) -> Groups:
         """Return what the things are for that users number or name.
 

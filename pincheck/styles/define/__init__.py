@@ -16,6 +16,10 @@ _NO_SENSOR = ("0", "false", "off", "no")
 
 _LAST_CHANNEL = 15
 """Of the converter of an eight-bit chip: such numbers are meant as channels (`common practice`)."""
+_ALWAYS_USED = re.compile(
+    r"SDSS|LCD_SDSS|SD_DETECT_PIN|BEEPER_PIN|LCD_PINS_\w+|DOGLCD_(CS|A0|SCK|MOSI)|BTN_(EN1|EN2|ENC)"
+)
+"""Pins of display and card, which a header sets where they are used at all (`common practice`)."""
 _END = re.compile(r"([XYZ]_)(MIN|MAX)_PIN")
 _OTHER = {"MIN": "MAX", "MAX": "MIN"}
 
@@ -71,6 +75,12 @@ class Define(Style):
 
     def axis(self, letter: str) -> str:
         return letter.upper()
+
+    def names_pin(self, key: str) -> bool:
+        return super().names_pin(key) or self.uses_pin(key)
+
+    def uses_pin(self, key: str) -> bool:
+        return bool(_ALWAYS_USED.fullmatch(key))
 
     def withheld(self, step: Step, plan: Plan) -> Iterator[str]:
         key, text = key_of(step), getattr(step, "text", "")

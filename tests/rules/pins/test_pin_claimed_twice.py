@@ -133,3 +133,24 @@ def test_two_sections_of_fans_on_one_pin(demo, pin, told):
     ] * told
     told_of = "is claimed for the board fan and for the extra fan"
     assert all(told_of in f.message for f in result.findings)
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("#define SDSS PA8", "a chip select"),
+        ("#define LCD_PINS_EN PA8", "the display"),
+        ("#define BTN_EN1 PA8", "the display"),
+        ("#define BEEPER_PIN PA8", "a beeper"),
+        ("#define SDSS PC13", ""),
+        ("#define SPINDLE_LASER_PWM_PIN PA8", ""),
+    ],
+)
+def test_a_display_in_the_boards_own_header_on_the_pin_of_a_heater(demo, line, told):
+    """What else such a header names may be an offer that nothing takes up."""
+    header = f"#define X_STEP_PIN PA4\n{line}\n#define SDSUPPORT"
+    found = demo("define", ("machine.h", "#define SDSUPPORT", header)).findings
+    assert [(f.rule, f.severity, f.role) for f in found] == [
+        ("pin-claimed-twice", DANGER, "bed.heater")
+    ] * bool(told)
+    assert all(f"is taken for {told}" in f.message for f in found)
