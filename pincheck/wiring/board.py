@@ -233,15 +233,27 @@ def _loose_coils(
 ) -> list[int]:
     """Note a motor's nets that hang on no driver, all as one mistake; return their pins."""
     found = {number: form for number, name in lone.items() if (form := _COIL.fullmatch(name))}
-    if not board.chip or len(found) < 2:
+    if not board.chip or not found:
         return []
     first = next(iter(found))
-    motor = found[first][1] or connector.name
-    driver = nearest(motor, board.drivers) or motor
+    motor = found[first][1]
+    hung = (net for net in board.nets.values() if net.driver in board.drivers)
+    beside = (net for net in hung if (form := _COIL.fullmatch(net.name)) and form[1] == motor)
+    driver = next((net.driver for net in beside), "")
+    if len(found) < 2 and not driver:
+        return []
     names = ", ".join(f'"{printable(lone[number])}"' for number in found)
-    message = f"no driver for {names}, which look like the ends of a motor's coils"
+    named = nearest(motor or connector.name, board.drivers) or motor or connector.name
+    expected = f"coils = [{names}] in [drivers.{printable(named)}]"
+    if driver and board.drivers[driver].coils:
+        return list(found)  # that list is noted as short already
+    if driver:
+        hang = (f'driver = "{printable(driver)}" in [nets.{printable(lone[n])}]' for n in found)
+        expected = " and ".join(hang)
+    it = "looks like the end" if len(found) == 1 else "look like the ends"
+    message = f"no driver for {names}, which {it} of a motor's coils"
     path = ("connectors", connector.name, "pins", first)
-    tables.wrong(path, message, f"coils = [{names}] in [drivers.{printable(driver)}]")
+    tables.wrong(path, message, expected)
     return list(found)
 
 

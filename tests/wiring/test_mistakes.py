@@ -191,6 +191,16 @@ def test_a_motor_whose_nets_hang_on_no_driver_is_one_mistake(tmp_path):
     )
 
 
+def test_one_end_of_a_coil_without_a_driver_is_told_where_the_others_hang(tmp_path):
+    """No other motor's net is offered for it, however alike it is called."""
+    nets = "[nets]\n" + "".join(f'Z_{end}.driver = "Z"\n' for end in ("1B", "2A", "2B"))
+    (only,) = problems(driven(tmp_path, "", nets), load_board)
+    assert str(only) == (
+        'board.toml:7:9: no driver for "Z_1A", which looks like the end of a motor\'s coils; '
+        'expected driver = "Z" in [nets.Z_1A]'
+    )
+
+
 @pytest.mark.parametrize(
     ("coils", "nets", "says"),
     [
