@@ -190,14 +190,17 @@ def check(machine: Machine, assembly: Assembly, vocabulary: "Vocabulary | None" 
 def explain(
     result: Result, wiring: Path | str | None = None, vocabulary: "Vocabulary | None" = None
 ) -> Result:
-    """Return the result with the one change of the wiring that removes most findings, if any.
+    """Return the result with what it comes from and what may yet happen.
 
-    `wiring` is the assembly's file where other revisions of its boards may lie beside it.
+    That is the one change of the wiring that removes most findings, if any, and the plug that can
+    destroy something. `wiring` is the assembly's file where other revisions of its boards may lie
+    beside it.
     """
+    from pincheck.analysis.mating.survey import plug_danger
     from pincheck.slip import find_slip
 
     slip = find_slip(result, Path(wiring) if wiring else None, vocabulary)
-    return evolve(result, slip=slip) if slip else result
+    return evolve(result, slip=slip, plug_danger=plug_danger(result.assembly))
 
 
 def propose(result: Result, vocabulary: "Vocabulary | None" = None) -> tuple[Proposal, ...]:

@@ -22,6 +22,7 @@ COMMANDS = (
     "why",
     "figures",
     "words",
+    "mating",
     "reference",
     "revisions",
     "configurations",

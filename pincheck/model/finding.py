@@ -194,7 +194,9 @@ class Result:
     problems: tuple[Problem, ...] = ()
     unjudged: tuple[Verdict, ...] = ()
     slip: WiringSlip | None = None
-    """Sought only where a report asks for it: it takes a few checks."""
+    plug_danger: str = ""
+    """Which plug can destroy something when it goes on wrong, and what prevents it. Both are sought
+    only where a report asks for them: they take a few checks and solutions."""
 
     def count(self, severity: Severity) -> int:
         """Return how many findings have this severity."""

@@ -167,6 +167,15 @@ TABLE_NUMBER_CHARS = 20
 TABLE_COMMENT_CHARS = 20_000
 """Characters of a table's comments in which the pull-up is sought: they have a few lines."""
 
+MATINGS = 300
+"""Wrong matings that are solved, at some 30 ms each: the demo has 50 that differ."""
+
+MATINGS_AT_A_CHECK = 6
+"""Of them, those that a check may solve for its one line."""
+
+MATINGS_LISTED = 600
+"""Wrong matings looked at: a mainboard with twenty sockets and a tool head have 200."""
+
 SLIP_TRIALS = 30
 """Changes of the wiring tried as the one cause of many findings, at some 10 ms each: what can be
 wrong with two cables as a whole, and a handful of wires or boards."""

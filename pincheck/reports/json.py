@@ -56,6 +56,7 @@ def record(result: Result, proposals: Iterable[Proposal] = ()) -> Json:
         ],
         "problems": [problem_record(problem) for problem in result.problems],
         "not_sent": sorted({missing.name for missing in result.claims.not_sent}),
+        "plug_danger": printable(result.plug_danger),
         "cautions": list(words.cautions(result)),
     }
 

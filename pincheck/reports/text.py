@@ -55,6 +55,8 @@ def text(
     if unchecked := tuple(unchecked_lines(result)):
         yield from ("", "Not checked:", *unchecked)
     yield from reading_lines(result)
+    if result.plug_danger:
+        yield from ("", *wrap(result.plug_danger))
     if cautions := words.cautions(result):
         yield ""
         yield from wrap(" ".join(cautions))

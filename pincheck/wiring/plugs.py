@@ -106,21 +106,21 @@ def matings(assembly: Assembly) -> Iterator[Mating]:
             forbids = prevented_by(connector, placement)
             yield Mating(key, placement.kind, placement.how, placement.meets, prevented_by=forbids)
     for board, it in assembly.boards.items():
-        for one, two in combinations(it.connectors, 2):
+        families: dict[object, list[str]] = {}
+        for name, connector in it.connectors.items():
+            if connector.pitch_mm is not None:
+                families.setdefault(plug_of(connector), []).append(name)
+        for one, two in (pair for names in families.values() for pair in combinations(names, 2)):
             keys = [key for key in ((board, one), (board, two)) if key in used]
-            if keys and takes_the_same_plug(it.connectors[one], it.connectors[two]):
+            if keys:
                 other = (board, two if keys[0][1] == one else one)
                 how = f"exchanged with {other[1]}" if len(keys) > 1 else f"put on {other[1]}"
                 yield Mating(keys[0], "swapped", how, other=other)
 
 
-def takes_the_same_plug(one: Connector, two: Connector) -> bool:
-    """Whether the plug of one goes into the other: same family, as far as the board states it."""
-
-    def plug(it: Connector) -> tuple[object, ...]:
-        return it.pitch_mm, len(it.pins), it.rows, bool(it.keyed), it.coding, it.plugged
-
-    return one.pitch_mm is not None and plug(one) == plug(two)
+def plug_of(it: Connector) -> tuple[object, ...]:
+    """Return what two connectors have in common of which each takes the other's plug."""
+    return it.pitch_mm, len(it.pins), it.rows, bool(it.keyed), it.coding, it.plugged
 
 
 def mated(assembly: Assembly, mating: Mating) -> Assembly:

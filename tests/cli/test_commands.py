@@ -6,6 +6,7 @@ import re
 import shutil
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -354,3 +355,32 @@ def test_the_command_after_a_kill_says_what_it_mends(
     main(command)
     said = capsys.readouterr()
     assert "cut off" not in said.err + said.out
+
+
+def test_wrong_matings_as_text_and_document(
+    wiring: Callable[..., Path], contract, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A machine without a dangerous plug ends with 0; without the ribbon's keys with 1, and the
+    check says so in one sentence that changes no exit code."""
+    assert main(["mating", "--demo"]) == 0
+    assert "none of them destroys a thing" in " ".join(capsys.readouterr().out.split())
+    bare = ("rows = 2\nkeyed = true\ncontact_a = 3.0", "rows = 2\nkeyed = false\ncontact_a = 3.0")
+    folder = wiring(("boards/heron-2.toml", *bare), ("boards/lapwing-c.toml", *bare))
+    file = str(folder / "marsh-230-c.toml")
+    assert main(["mating", "-w", file, "--json"]) == 1
+    document = json.loads(capsys.readouterr().out)
+    contract("mating").validate(document)
+    first = document["matings"][0]
+    assert (first["connector"], first["prevented"], first["dangerous"]) == (
+        "main.toolhead", False, True,
+    )  # fmt: skip
+    assert first["prevention"].startswith("a ")
+    assert main(["check", configuration("clean"), "-w", file]) == 0
+    said = " ".join(capsys.readouterr().out.split())
+    assert "A plug can burn or destroy something: main.toolhead" in said
+    assert "A plug can burn" not in _checked(capsys)
+
+
+def _checked(capsys: pytest.CaptureFixture[str]) -> str:
+    main(["check", configuration("clean"), *WIRING])
+    return capsys.readouterr().out

@@ -1,0 +1,1 @@
+"""What wrong matings of plugs do, told from the solved circuit."""
