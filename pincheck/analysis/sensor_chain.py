@@ -211,18 +211,23 @@ def assumed_sensor(case: Case, claim: Claim) -> Sensor | None:
     value_ = claim.value
     assert isinstance(value_, SensorValue)
     if value_.figures:
-        figures = dict(value_.figures)
-        points, shares, ohm = map(figures.get, ("points", "shares", "pullup_ohm"))
-        try:
-            if isinstance(shares, tuple):
-                pullup_ohm = ohm if isinstance(ohm, float) else None
-                return from_shares(shares, value_.written, value_.at, pullup_ohm)
-            if isinstance(points, tuple):
-                return from_points(points)
-            return from_letters(figures.get("r25_ohm"), figures.get("beta_k"), figures.get("c"))  # type: ignore[arg-type]
-        except ValueError:
-            return None
+        return described_sensor(value_)
     return spelled(case.claims.style, value_.written) or fitted_sensor(value_.sensor)
+
+
+def described_sensor(value_: SensorValue) -> Sensor | None:
+    """Return the sensor that a user's own figures describe, None where they are of none."""
+    figures = dict(value_.figures)
+    points, shares, ohm = map(figures.get, ("points", "shares", "pullup_ohm"))
+    try:
+        if isinstance(shares, tuple):
+            pullup_ohm = ohm if isinstance(ohm, float) else None
+            return from_shares(shares, value_.written, value_.at, pullup_ohm)
+        if isinstance(points, tuple):
+            return from_points(points)
+        return from_letters(figures.get("r25_ohm"), figures.get("beta_k"), figures.get("c"))  # type: ignore[arg-type]
+    except ValueError:
+        return None
 
 
 def behind_converter(case: Case, claim: Claim) -> Sensor | None:

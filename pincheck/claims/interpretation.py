@@ -15,7 +15,7 @@ from pincheck.claims.pins import Pins
 from pincheck.claims.shown import SEEN, Shown, text_of
 from pincheck.claims.templates import needed
 from pincheck.model import limits
-from pincheck.model.claim import Place
+from pincheck.model.claim import Lines, Place
 from pincheck.model.path import Trace
 from pincheck.model.problem import refusal
 from pincheck.model.reading import NotSent, Reading
@@ -90,8 +90,9 @@ class Interpretation:
         return tuple(self.matches_of_all(seen))
 
     @cached_property
-    def figures(self) -> dict[tuple[str, str], tuple[dict[str, float], str]]:
-        """The figures of described sensors, by section and role, and why they are not certain.
+    def figures(self) -> dict[tuple[str, str], tuple[dict[str, float], str, Lines]]:
+        """The figures of described sensors, by section and role, why they are not certain, and
+        their lines.
 
         Filled as they are asked for: a table may be set under hundreds of conditions.
         """

@@ -3,12 +3,14 @@
 import math
 from collections.abc import Iterator, Mapping
 
+from attrs import evolve
+
 from pincheck.claims.entry import Entry
 from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.numbers import read_number
 from pincheck.claims.pattern import filled, matched
 from pincheck.claims.shown import SEEN, all_hold, text_of
-from pincheck.model.claim import SensorValue
+from pincheck.model.claim import Lines, SensorValue
 from pincheck.model.reading import SensorTable
 from pincheck.model.role import split
 from pincheck.model.setting import Activity, Setting
@@ -16,7 +18,6 @@ from pincheck.sensors import spelled
 
 _KELVIN = 273.15
 _PLATINUM = {100.0: "pt100", 1000.0: "pt1000"}
-Figures = dict[str, float]
 
 
 def read_sensor(
@@ -34,7 +35,7 @@ def read_sensor(
         return _of_table(text, table)
     if text.lower() in own_marks:
         return described(machine, section, role, text)
-    figures, doubt = figures_of(machine, section, role)
+    figures, doubt, _ = figures_of(machine, section, role)
     if (nominal := figures.get("r0_ohm")) is not None:
         platinum = _PLATINUM.get(nominal, "")
         doubt = doubt or ("" if platinum else f"no platinum sensor has {nominal:g} ohm at 0 C")
@@ -62,24 +63,31 @@ def _of_table(text: str, table: SensorTable) -> SensorValue:
 
 def described(machine: Interpretation, section: str, role: str, text: str = "") -> SensorValue:
     """Return the sensor that the figures of a section (or of a role's keys) describe."""
-    found, doubt = figures_of(machine, section, role)
+    found, doubt, lines = figures_of(machine, section, role)
+    value = of_figures(text, found)
+    return evolve(value, unknown=value.unknown or doubt, lines=lines)
+
+
+def of_figures(text: str, found: Mapping[str, float]) -> SensorValue:
+    """Return the sensor that figures describe, by their names in the vocabulary."""
     if not found:
         return SensorValue(text, unknown="its figures are in no file that was sent")
     points = tuple(_points(found))
-    figures: tuple[tuple[str, float | tuple[tuple[float, float], ...]], ...]
     if "beta_k" in found and points:
         temp_c, ohm = points[0]
-        at_25 = found["beta_k"] * (1 / (_KELVIN + 25) - 1 / (_KELVIN + temp_c))
-        figures = (("r25_ohm", ohm * math.exp(at_25)), ("beta_k", found["beta_k"]))
-    elif points:
-        figures = (("points", points),)
-    else:
-        figures = tuple(sorted(found.items()))
-        if any(name.startswith("voltage_") for name in found):
-            return SensorValue(text, unknown="it is described by voltages, not by resistances")
-        if missing := {"r25_ohm", "beta_k"} - found.keys():
-            return SensorValue(text, unknown=f"its figure {min(missing)} is not given")
-    return SensorValue(text, figures=figures, unknown=doubt)
+        try:
+            at_25 = found["beta_k"] * (1 / (_KELVIN + 25) - 1 / (_KELVIN + temp_c))
+            r25_ohm = ohm * math.exp(at_25)
+        except ArithmeticError:
+            return SensorValue(text, unknown="its figures are those of no sensor")
+        return SensorValue(text, figures=(("r25_ohm", r25_ohm), ("beta_k", found["beta_k"])))
+    if points:
+        return SensorValue(text, figures=(("points", points),))
+    if any(name.startswith("voltage_") for name in found):
+        return SensorValue(text, unknown="it is described by voltages, not by resistances")
+    if missing := {"r25_ohm", "beta_k"} - found.keys():
+        return SensorValue(text, unknown=f"its figure {min(missing)} is not given")
+    return SensorValue(text, figures=tuple(sorted(found.items())))
 
 
 def _points(found: Mapping[str, float]) -> Iterator[tuple[float, float]]:
@@ -90,28 +98,38 @@ def _points(found: Mapping[str, float]) -> Iterator[tuple[float, float]]:
                 yield found[f"temperature_{at}"], ohm
 
 
-def figures_of(machine: Interpretation, section: str, role: str) -> tuple[Figures, str]:
-    """Return the figures that describe one sensor, and why they are not certain."""
+def figures_of(
+    machine: Interpretation, section: str, role: str
+) -> tuple[Mapping[str, float], str, Lines]:
+    """Return the figures that describe one sensor, why they are not certain, and their lines."""
     if (section, role) not in machine.figures:
         machine.figures[section, role] = _figures_of(machine, section, role)
     return machine.figures[section, role]
 
 
-def _figures_of(machine: Interpretation, section: str, role: str) -> tuple[Figures, str]:
-    found: Figures = {}
+def _figures_of(
+    machine: Interpretation, section: str, role: str
+) -> tuple[dict[str, float], str, Lines]:
+    found: dict[str, float] = {}
     doubts: list[str] = []
+    lines: dict[str, Setting] = {}
     for entry, groups in _entries(machine, section, role):
         holds, reason = all_hold(machine.shown, entry.needs, section, groups)
         if not holds:
             continue
-        for key, text, doubt in _texts(machine, entry, section, groups):
+        for key, text, doubt, setting in _texts(machine, entry, section, groups):
             doubts += filter(None, (reason, doubt))
             at = entry.match(section, key) or {}
+            name = entry.figure.replace("{i}", at.get("i", ""))
             try:
-                found[entry.figure.replace("{i}", at.get("i", ""))] = read_number(text, entry)
+                found[name] = read_number(text, entry)
             except ValueError as error:
                 doubts.append(f"{key}: {error}")
-    return found, doubts[0] if doubts else ""
+                continue
+            if setting:
+                lines[name] = setting
+    told = tuple((name, found[name], setting) for name, setting in lines.items())
+    return found, doubts[0] if doubts else "", told
 
 
 def _entries(
@@ -131,20 +149,21 @@ def _entries(
 
 def _texts(
     machine: Interpretation, entry: Entry, section: str, groups: Mapping[str, str]
-) -> Iterator[tuple[str, str, str]]:
-    """Yield key, text and doubt of what the files, else the firmware, say of a figure."""
+) -> Iterator[tuple[str, str, str, Setting | None]]:
+    """Yield key, text, doubt and line of what the files, else the firmware, say of a figure."""
     if "{i}" in entry.key:
         settings = [s for s in machine.shown.in_section(section) if entry.match(section, s.key)]
     else:
         settings = list(machine.shown.of(section, filled(entry.key, groups)))
     seen = {s.key: s for s in settings if s.activity is Activity.ACTIVE}
     for key, setting in seen.items():
-        yield key, text_of(setting), _doubt(setting)
+        yield key, text_of(setting), _doubt(setting), setting
     for setting in settings:
         if setting.activity is Activity.POSSIBLE:
-            yield setting.key, text_of(setting), f"{setting.name} holds only if {setting.condition}"
+            doubt = f"{setting.name} holds only if {setting.condition}"
+            yield setting.key, text_of(setting), doubt, setting
     if not any(s.activity in SEEN for s in settings) and entry.default is not None:
-        yield entry.key, entry.default, ""
+        yield entry.key, entry.default, "", None
 
 
 def _doubt(setting: Setting) -> str:

@@ -45,6 +45,10 @@ class PinValue:
     misnamed: bool = False
 
 
+Lines = tuple[tuple[str, float, Setting], ...]
+"""Figures of a user's own sensor: name, value, and the setting that each was read from."""
+
+
 @frozen
 class SensorValue:
     """A sensor as the firmware believes it.
@@ -53,7 +57,8 @@ class SensorValue:
     then `figures` holds them by name and unit (`r25_ohm`, `beta_k`, `c`, or `points` as
     ((temp_c, ohm), ...)), or those of a table of the firmware (`shares` as ((share of full
     scale, temp_c), ...) and `pullup_ohm`), which stands `at` a file and line. `unknown` says why
-    neither is known.
+    neither is known. `lines` are where the user's own figures stand, by their names in the
+    vocabulary (`resistance_1`, `beta_k`).
     """
 
     written: str
@@ -61,6 +66,7 @@ class SensorValue:
     figures: tuple[tuple[str, float | tuple[tuple[float, float], ...]], ...] = ()
     unknown: str = ""
     at: str = ""
+    lines: Lines = field(default=(), eq=False, repr=False)
 
 
 Value = PinValue | SensorValue | float | bool | str

@@ -9,6 +9,7 @@ from pincheck.claims.pattern import filled, matched, places
 from pincheck.claims.shown import SEEN
 from pincheck.model.claim import SensorValue
 from pincheck.model.setting import Setting
+from pincheck.respell.numbers import spell_number
 from pincheck.sensors import UnknownSensorError, letters, sensor, spellings
 from pincheck.styles.step import Add, CannotSpellError, Replace, Step
 
@@ -82,6 +83,23 @@ def letter_steps(
             raise CannotSpellError(f"no key of {section} is known for the {figure} of a sensor")
         key = filled(known.key, {"n": "0"})
         yield from _letter(machine, section, key, _plain(number), after)
+
+
+def figure_steps(machine: Interpretation, value: SensorValue) -> Iterator[Step]:
+    """Yield the steps that set figures of a user's own sensor in the lines where they stand.
+
+    Raises:
+        CannotSpellError: no key of such a line is known for the figure.
+    """
+    for _, number, setting in value.lines:
+        entries = machine.vocabulary.figures
+        entry = next(
+            (e for e in entries if e.match(setting.section, setting.key) is not None), None
+        )
+        if entry is None:
+            raise CannotSpellError(f"no figure of a sensor is known as {setting.key}")
+        target = machine.style.where_written(setting, machine.reading.sources)
+        yield Replace(target, spell_number(number, target.value, entry))
 
 
 def _plain(number: float) -> str:

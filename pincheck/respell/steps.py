@@ -17,7 +17,7 @@ from pincheck.model.reading import Reading
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.wiring import Assembly
 from pincheck.respell.places import Placement, placements
-from pincheck.respell.sensor_words import letter_steps
+from pincheck.respell.sensor_words import figure_steps, letter_steps
 from pincheck.respell.text import checked, new_text, prefixed
 from pincheck.styles.step import Add, CannotSpellError, Disable, Enable, Replace, Retire, Step
 
@@ -115,6 +115,9 @@ def _of_group(
     spelt = False
     # one text takes all its changes in turn, so that pin, sense and pull become a single edit
     for change in group:
+        if isinstance(change.value, SensorValue) and change.value.lines:
+            yield from figure_steps(machine, change.value)
+            continue
         match = _match(machine, setting, change)
         if match is None or match.entry.read_as == "constant" or _is_homing(machine, change):
             yield from _instead(machine, setting, match, change)

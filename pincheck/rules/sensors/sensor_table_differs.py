@@ -9,6 +9,7 @@ from pincheck.analysis import misreading as belief
 from pincheck.analysis import roles
 from pincheck.analysis.amplified_sensor import other_amplifier
 from pincheck.analysis.case import Case, fact, origin
+from pincheck.analysis.mistyped_figure import mended
 from pincheck.analysis.sensor_chain import (
     Chain,
     assumed_sensor,
@@ -80,6 +81,7 @@ def _finding(case: Case, found: Chain) -> Finding:
     row = belief.worst(found, rows) or belief.worst(found, alone)
     assert row is not None
     role, nominal = found.wired.role, _nominal(case, found)
+    one = mended(found)
     return Finding(
         severity=belief.severity(row),
         spots=((role, "table"),),
@@ -87,13 +89,13 @@ def _finding(case: Case, found: Chain) -> Finding:
             f"The {roles.name(role)} is a {found.fitted.name}, read as {found.assumed.name}: "
             f"{belief.sentence(found, row)}."
         ),
-        claims=(*((nominal,) if nominal else ()), found.claim),
+        claims=tuple(filter(None, (nominal, one.claim if one else None, found.claim))),
         facts=(fact(found.wired, "table", found.fitted.name),),
         numbers=belief.numbers(found, rows),
         changes=(
             Change(role, "nominal_ohm", found.curve.ohm(0.0), nominal)
             if nominal
-            else _change(role, found.claim, found.fitted),
+            else one or _change(role, found.claim, found.fitted),
         ),
     )
 
