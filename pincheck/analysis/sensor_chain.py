@@ -9,25 +9,31 @@ from pincheck.model.claim import Claim, SensorValue
 from pincheck.model.finding import Input, Number, Unchecked
 from pincheck.model.path import Wired
 from pincheck.model.wiring import Part
-from pincheck.physics.believed import SensorReading, reading, true_c_when
+from pincheck.physics.believed import SensorReading, reading, resolution_c, true_c_when
 from pincheck.physics.curve import Curve, OutOfRange
 from pincheck.physics.divider import Converter, Divider, RtdAmplifier, parallel_ohm
 from pincheck.physics.shares import SharesCurve
 from pincheck.physics.tolerance import Band, ntc_band
 from pincheck.sensors import (
     Sensor,
-    UnknownSensorError,
-    fitted_curve,
+    catalogue,
+    fitted,
     from_letters,
     from_points,
     from_shares,
-    sensor,
+    same_part,
     spelled,
 )
 
-_USUAL_C = {"bed": (25.0, 60.0, 100.0)}
+_USUAL_C = {"bed": (25.0, 60.0, 100.0), "chamber": (25.0, 60.0)}
 _HOT_C = (25.0, 100.0, 200.0, 240.0)
 _USUAL_BITS = 12
+
+_FINE_BITS, _FINE_COUNTS, _COARSE_COUNTS = 12, 5, 2
+"""Total unadjusted error of a 12-bit converter inside a chip, up to 5 counts (STM32F4 data sheets,
+ADC characteristics, from memory), and of a 10-bit one (ATmega2560 data sheet, from memory)."""
+_RTD_K = 0.5
+"""Total accuracy of a digital RTD converter (MAX31865 data sheet, from memory)."""
 
 SAME_REFERENCE = 0.005
 """Reference resistors are of 0.1 %, and 1 % off reads 3 K off at 100 C (`common practice`)."""
@@ -53,6 +59,14 @@ class Chain:
     probed_c: tuple[float, ...]
     assumed_at: str = ""
     """Where the files set the assumed pull-up or reference resistor, empty where none does."""
+
+    @property
+    def by_class(self) -> bool:
+        """Whether the firmware names the class of the fitted part, and its curve is known so only.
+
+        Nothing published tells then which of the curves in use for it is nearer.
+        """
+        return self.fitted.modelled and same_part(self.assumed.id, self.fitted.id)
 
     def readings(
         self, assumed_divider: Converter | None = None, at_c: tuple[float, ...] = ()
@@ -126,15 +140,22 @@ class Chain:
         return curve.temp_c(taken) if ends[0] < taken < ends[1] else None
 
     def band(self, true_c: float) -> Band | None:
-        """Return the tolerance of the fitted part and pull-up, None where nobody gives it.
+        """Return the tolerance of part, pull-up and converter, None where nobody gives the part's.
 
         The reference resistor behind a digital converter counts as exact.
         """
+        by_pullup = isinstance(self.divider, Divider)
         pullup_pct = self.divider.tolerance_pct if isinstance(self.divider, Divider) else 0.0
         try:
-            return part_band(self.wired.part, self.fitted, self.curve, true_c, pullup_pct)
+            band = part_band(self.wired.part, self.fitted, self.curve, true_c, pullup_pct)
+            count_k = resolution_c(true_c, self.curve, self.divider) if by_pullup else 0.0
         except ValueError:  # a tolerance or temperature that the formula does not hold for
             return None
+        counts = _FINE_COUNTS if self.divider.bits >= _FINE_BITS else _COARSE_COUNTS
+        converter_k = counts * count_k if by_pullup else _RTD_K
+        return band and evolve(
+            band, converter_k=converter_k, curve_k=self.fitted.uncertainty_k(true_c)
+        )
 
     def number(self, name: str, row: SensorReading) -> Number:
         """Return what the firmware believes, with the resistances on the way to it."""
@@ -212,7 +233,7 @@ def assumed_sensor(case: Case, claim: Claim) -> Sensor | None:
     assert isinstance(value_, SensorValue)
     if value_.figures:
         return described_sensor(value_)
-    return spelled(case.claims.style, value_.written) or fitted_sensor(value_.sensor)
+    return spelled(case.claims.style, value_.written) or catalogue().get(value_.sensor)
 
 
 def described_sensor(value_: SensorValue) -> Sensor | None:
@@ -240,18 +261,9 @@ def behind_converter(case: Case, claim: Claim) -> Sensor | None:
     if read_by is None or read_by.kind != "amplifier":
         return None
     if read_by.reference_ohm and len(read_by.elements) == 1:
-        only = fitted_sensor(read_by.elements[0])
-        return only and evolve(only, reference_ohm=read_by.reference_ohm)
-    named = fitted_sensor(claim.value.sensor)
+        return evolve(catalogue()[read_by.elements[0]], reference_ohm=read_by.reference_ohm)
+    named = catalogue().get(claim.value.sensor)
     return named if named and named.kind == "platinum" else None
-
-
-def fitted_sensor(identifier: str) -> Sensor | None:
-    """Return a sensor of the catalogue, None where it has none of that identifier."""
-    try:
-        return sensor(identifier)
-    except UnknownSensorError:
-        return None
 
 
 def chain(case: Case, wired: Wired) -> Chain | Unchecked | None:
@@ -268,17 +280,22 @@ def _chain(case: Case, wired: Wired) -> Chain | Unchecked | None:
     claim = case.known(role, "table")
     if not isinstance(claim, Claim):
         return claim
-    fitted, assumed = fitted_sensor(wired.part.sensor), assumed_sensor(case, claim)
+    assumed = assumed_sensor(case, claim)
     if wired.path.amplifier:
         assumed = behind_converter(case, claim) or assumed
-    if fitted is None:
+    return joined(case, wired, claim, assumed)
+
+
+def joined(case: Case, wired: Wired, claim: Claim, assumed: Sensor | None) -> Chain | Unchecked:
+    """Return the fitted sensor beside what the firmware assumes, or why they cannot be compared."""
+    role, part = wired.role, fitted(wired.part)
+    if part is None:
         return Unchecked(role, "table", f"part {wired.part.id} names no sensor of the catalogue")
     if assumed is None:
         return Unchecked(role, "table", _undescribed(claim))
-    curve = fitted_curve(fitted, assumed)
-    if curve is None or assumed.curve is None:
-        lacking = fitted if curve is None else assumed
-        return Unchecked(role, "table", lacking.reason or f"no curve is known of {lacking.name}")
+    if part.curve is None or assumed.curve is None:
+        lacking = part if part.curve is None else assumed
+        return Unchecked(role, "table", _no_curve(lacking, claim))
     # A converter compares with its reference resistor and has no pull-up.
     pullup = None if wired.path.reference_ohm else case.known(role, "pullup_ohm")
     if isinstance(pullup, Unchecked):
@@ -303,9 +320,9 @@ def _chain(case: Case, wired: Wired) -> Chain | Unchecked | None:
     return Chain(
         wired,
         claim,
-        fitted,
+        part,
         assumed,
-        curve,
+        part.curve,
         assumed_curve,
         divider,
         taken,
@@ -313,6 +330,12 @@ def _chain(case: Case, wired: Wired) -> Chain | Unchecked | None:
         probed,
         origin(setting) if isinstance(setting, Claim) else "",
     )
+
+
+def _no_curve(lacking: Sensor, claim: Claim) -> str:
+    assert isinstance(claim.value, SensorValue)
+    reason = lacking.reason or f"no curve is known of {lacking.name}"
+    return f"table {claim.value.written}: {reason}" if lacking.source == "none" else reason
 
 
 def _undescribed(claim: Claim) -> str:

@@ -7,12 +7,13 @@ from attrs import evolve
 
 from pincheck.analysis import roles
 from pincheck.analysis.heater_element import resistance_ohm
-from pincheck.analysis.sensor_chain import fitted_sensor, part_band
+from pincheck.analysis.sensor_chain import part_band
 from pincheck.bench.plug import LEADS_OHM, Plug, plug
 from pincheck.bench.step import TestPoint, WalkStep
 from pincheck.model.finding import Input, Number
 from pincheck.model.path import Wired
 from pincheck.model.role import split
+from pincheck.sensors import fitted
 from pincheck.wiring.copper import Copper, NetKey
 
 OPEN_OHM = 1e6
@@ -105,7 +106,7 @@ def sensor_ohms(wired: Wired, room_c: float) -> tuple[float, float] | None:
 
     None for one without a curve, or out of its range.
     """
-    found = fitted_sensor(wired.part.sensor)
+    found = fitted(wired.part)
     if found is None or found.curve is None:
         return None
     try:
@@ -118,7 +119,7 @@ def sensor_ohms(wired: Wired, room_c: float) -> tuple[float, float] | None:
 
 
 def _sensor(wired: Wired, at: Plug, room_c: float) -> Iterator[WalkStep]:
-    found, ends = fitted_sensor(wired.part.sensor), sensor_ohms(wired, room_c)
+    found, ends = fitted(wired.part), sensor_ohms(wired, room_c)
     if found is None or found.curve is None or ends is None or len(at.points) < 2:
         return
     formula = f"R({room_c:g} C) of {found.name}, {ROOM_K:g} K and the part's tolerance either way"

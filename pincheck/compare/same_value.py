@@ -4,7 +4,7 @@ from pincheck.compare.difference import ClaimState
 from pincheck.maker.believed import believed
 from pincheck.model.claim import Claim, Claims, PinValue, SensorValue
 from pincheck.physics.curve import Curve, OutOfRange
-from pincheck.sensors import same_part
+from pincheck.sensors import hot_c
 
 SAME_SHARE = 0.005
 """Two figures within half a percent are one: duties are written in 256 steps, currents as peak."""
@@ -56,9 +56,7 @@ def _sensors(one: Claim, other: Claim, sides: tuple[Claims, Claims]) -> _Compare
         return "not comparable", unknown.unknown or f"nobody knows what {unknown.written} assumes"
     if mine.curve is None or theirs.curve is None:
         return _plain(mine.id == theirs.id)
-    if same_part(mine.id, theirs.id) and same_part(theirs.id, mine.id):
-        return "same", ""
-    at_c, off_k = _worst(mine.curve, theirs.curve)
+    at_c, off_k = _worst(mine.curve, theirs.curve, hot_c(one.role))
     if abs(off_k) <= SAME_K:
         return "same", f"the curves are within {SAME_K:g} K of each other"
     side = "hotter" if off_k > 0 else "colder"
@@ -68,10 +66,12 @@ def _sensors(one: Claim, other: Claim, sides: tuple[Claims, Claims]) -> _Compare
     )
 
 
-def _worst(one: Curve, other: Curve) -> tuple[float, float]:
+def _worst(one: Curve, other: Curve, top_c: float) -> tuple[float, float]:
     """Return where two curves are furthest apart: C of the first, and K of the second over it."""
     found = [
-        (at, _temp_c(other, one.ohm(at)) - at) for at in _PROBED_C if one.low_c <= at <= one.high_c
+        (at, _temp_c(other, one.ohm(at)) - at)
+        for at in _PROBED_C
+        if one.low_c <= at <= min(one.high_c, top_c)
     ]
     return max(found, key=lambda row: abs(row[1]), default=(25.0, float("inf")))
 

@@ -14,7 +14,7 @@ from pincheck.model.role import sibling, split
 from pincheck.model.setting import Style
 from pincheck.model.wiring import Assembly
 from pincheck.physics.divider import parallel_ohm
-from pincheck.sensors import spelled, spellings
+from pincheck.sensors import fitted, hot_c, spelled, spellings
 
 MARGIN_C = 5.0
 """How far the highest settable temperature stays below what the weakest part stands: control
@@ -63,9 +63,10 @@ def _min_c(assembly: Assembly, trace: Trace, style: Style, heater: str) -> float
     """Return a minimum below a cold room and above where the style's table ends, if it can be."""
     min_c = min(MIN_C, math.floor(assembly.ambient_c - 10.0))
     wired = trace.find(str(sibling(heater, "sensor")))
-    if wired and wired.part.sensor and wired.path.pullups:
+    part = wired and fitted(wired.part)
+    if wired and part and wired.path.pullups:
         ohm = parallel_ohm(*(pull.ohm for pull in wired.path.pullups))
-        for word in spellings(style, wired.part.sensor, ohm)[:1]:
+        for word in spellings(style, part, ohm, hot_c(wired.role))[:1]:
             table = spelled(style, word)
             if table and table.reads_c:
                 return max(min_c, table.reads_c[0] + 1.0)

@@ -10,7 +10,7 @@ from pincheck.model.path import Trace, Wired
 from pincheck.model.setting import Style
 from pincheck.physics.divider import parallel_ohm
 from pincheck.physics.platinum import PlatinumCurve
-from pincheck.sensors import sensor, spelled, spellings
+from pincheck.sensors import fitted, hot_c, sensor, spelled, spellings
 
 _CONVERTER = "converter-rtd"
 
@@ -22,7 +22,7 @@ def converter_word(wired: Wired | None, style: Style) -> str:
     """
     if wired is None or not wired.path.reference_ohm or _r0_ohm(wired) is None:
         return ""
-    return spellings(style, _CONVERTER)[0]
+    return spellings(style, sensor(_CONVERTER))[0]
 
 
 def _r0_ohm(wired: Wired) -> float | None:
@@ -55,13 +55,15 @@ def sensors(trace: Trace, style: Style) -> Iterator[Want]:
         part, path, role = wired.part, wired.path, wired.role
         if roles.function(role) != "sensor" or not part.sensor:
             continue
-        known = _CONVERTER if converter_word(wired, style) else part.sensor
-        yield Want(role, "table", SensorValue(known, known), part.title or part.id)
+        name = _CONVERTER if converter_word(wired, style) else part.sensor
+        yield Want(role, "table", SensorValue(name, name), part.title or part.id)
         if path.reference_ohm:
             yield from _converter(wired, style, path.reference_ohm)
         elif path.pullups:
             ohm = parallel_ohm(*(pull.ohm for pull in path.pullups))
-            if not (styles.of(style).tables_have_pullup and spellings(style, part.sensor, ohm)):
+            known = fitted(part)
+            by_table = known and spellings(style, known, ohm, hot_c(role))
+            if not (styles.of(style).tables_have_pullup and by_table):
                 yield Want(role, "pullup_ohm", ohm, "pull-up on the board")
             if path.series_ohm:
                 yield Want(role, "series_ohm", path.series_ohm, "between sensor and pull-up")

@@ -240,7 +240,8 @@ class Part:
     `terminals` name what each terminal wants, in the order of the part's plug: `supply`,
     `ground`, `signal`, `control`, `switched`, `any` (no polarity), `coil`, `tachometer`. `signal`
     is what the terminal gives through which the part itself is read, `tachometer` what a fan's
-    gives. Figures that a kind does not have, or that nobody gave, are None.
+    gives. `curve` holds (C, ohm) of the sensor's data sheet. Figures that a kind does not have, or
+    that nobody gave, are None.
     """
 
     id: str
@@ -259,6 +260,7 @@ class Part:
     pwm_max_hz: float | None = None
     min_duty: float | None = None
     sensor: str = ""
+    curve: tuple[tuple[float, float], ...] = ()
     beta_tolerance_pct: float | None = None
     max_c: float | None = None
     max_c_because: str = ""

@@ -15,21 +15,16 @@ A, B, C = 3.9083e-3, -5.775e-7, -4.183e-12
 class PlatinumCurve:
     """R = R0 (1 + A t + B t^2) from 0 C, with + C (t - 100) t^3 below; -200 to 850 C.
 
-    `r0_ohm` is the resistance at 0 C, 1 to 100000 ohm; a ValueError outside.
+    `r0_ohm` is the resistance at 0 C, 1 to 100000 ohm; a ValueError outside. `low_c` and `high_c`
+    are nearer together for a firmware's table that ends.
     """
 
     r0_ohm: float
+    low_c: float = -200.0
+    high_c: float = 850.0
 
     def __attrs_post_init__(self) -> None:
         allowed("resistance at 0 C", self.r0_ohm, 1.0, 1e5, "ohm")
-
-    @property
-    def low_c(self) -> float:
-        return -200.0
-
-    @property
-    def high_c(self) -> float:
-        return 850.0
 
     def ohm(self, temp_c: float) -> float:
         t = inside_c(self, temp_c)

@@ -10,22 +10,44 @@ from pincheck.physics.curve import Curve, slope_ohm_k
 
 @frozen
 class Band:
-    """Contributions in +-K at `true_c`, from the sensor's parts and the pull-up."""
+    """Contributions in +-K at `true_c`, from the sensor's parts and whatever reads it.
+
+    `converter_k` is the converter's own error, `curve_k` what the part's curve is not known by.
+    """
 
     true_c: float
     r25_k: float
     beta_k: float
     pullup_k: float
+    converter_k: float = 0.0
+    curve_k: float = 0.0
 
     @property
     def worst_k(self) -> float:
         """All contributions in the same direction."""
-        return self.r25_k + self.beta_k + self.pullup_k
+        return sum(kelvin for _, kelvin in self.parts)
 
     @property
     def rss_k(self) -> float:
         """Root sum square: what independent contributions give together."""
-        return math.hypot(self.r25_k, self.beta_k, self.pullup_k)
+        return math.hypot(*(kelvin for _, kelvin in self.parts))
+
+    @property
+    def parts(self) -> tuple[tuple[str, float], ...]:
+        """The contributions by name, those of nothing left out."""
+        rows = (
+            ("part", self.r25_k),
+            ("beta", self.beta_k),
+            ("pull-up", self.pullup_k),
+            ("converter", self.converter_k),
+            ("curve", self.curve_k),
+        )
+        return tuple(row for row in rows if row[1])
+
+    @property
+    def said(self) -> str:
+        """The contributions in words."""
+        return ", ".join(f"{name} {kelvin:.2f} K" for name, kelvin in self.parts)
 
 
 def ntc_band(

@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator
 
 from pincheck.analysis.case import Case, value
+from pincheck.analysis.misreading import unsure_k as unsure
 from pincheck.analysis.sensor_chain import Chain, chain
 from pincheck.analysis.sensor_limits import limit
 from pincheck.model.claim import Claim
@@ -13,9 +14,11 @@ from pincheck.physics.believed import SensorReading, resolution_c, unnoticed, wo
 from pincheck.physics.divider import full_scale
 from pincheck.reports.figure import FigureLine
 
-_USUAL_C = {"bed": (25.0, 60.0, 100.0)}
+_USUAL_C = {"bed": (25.0, 60.0, 100.0), "chamber": (25.0, 60.0)}
 _HOT_C = (25.0, 100.0, 200.0)
 _COLD_C = 0.0
+_NOTHING_K, _KNOWN_K = 0.05, 0.5
+"""An error that rounds to nothing; what the curves of published tables are known within."""
 
 
 def sensor(case: Case, wired: Wired) -> Iterator[FigureLine]:
@@ -54,11 +57,17 @@ def _at(found: Chain, row: SensorReading) -> FigureLine:
     band = found.band(row.true_c)
     if band is None:
         return FigureLine(at, f"{text}; tolerance not known", numbers)
-    parts = f"part {band.r25_k:.2f} K, beta {band.beta_k:.2f} K, pull-up {band.pullup_k:.2f} K"
     numbers += [
-        Number(f"tolerance {at}, worst case", band.worst_k, "K", f"sum: {parts}", given, source),
         Number(
-            f"tolerance {at}, likely", band.rss_k, "K", f"root sum square: {parts}", given, source
+            f"tolerance {at}, worst case", band.worst_k, "K", f"sum: {band.said}", given, source
+        ),
+        Number(
+            f"tolerance {at}, likely",
+            band.rss_k,
+            "K",
+            f"root sum square: {band.said}",
+            given,
+            source,
         ),
     ]
     return FigureLine(
@@ -73,10 +82,15 @@ def _worst(found: Chain, high_c: float) -> FigureLine:
         at_c, error_k = worst_error(*ends, _COLD_C, high_c)
     except ValueError as error:
         return FigureLine(label, f"not checked: {error}")
-    if abs(error_k) < 0.05:
+    unsure_k = unsure(found, at_c if abs(error_k) >= _NOTHING_K else high_c)
+    if abs(error_k) < _NOTHING_K and unsure_k < _KNOWN_K:
         text = "none: the firmware assumes what is fitted"
+    elif abs(error_k) < _NOTHING_K:
+        text = f"within {unsure_k:.0f} K: the firmware assumes the curve of the class"
     else:
         text = f"{error_k:+.1f} K at a true {at_c:.0f} C: reads too {_side(error_k)}"
+        if unsure_k >= _KNOWN_K:
+            text += f"; the curves are known within {unsure_k:.0f} K"
     given, source = found.inputs(), found.source()
     formula = "largest of believed less true, every 5 K"
     return FigureLine(label, text, (Number("worst error", error_k, "K", formula, given, source),))

@@ -10,7 +10,7 @@ from pincheck.claims.shown import SEEN
 from pincheck.model.claim import SensorValue
 from pincheck.model.setting import Setting
 from pincheck.respell.numbers import spell_number
-from pincheck.sensors import UnknownSensorError, letters, sensor, spellings
+from pincheck.sensors import Sensor, UnknownSensorError, fitted, hot_c, letters, sensor, spellings
 from pincheck.styles.step import Add, CannotSpellError, Replace, Step
 
 _OWN = "thermistor"
@@ -27,8 +27,9 @@ def sensor_words(machine: Interpretation, role: str, value: SensorValue) -> str:
         raise ValueError("a sensor described by figures has no word of its own")
     style = machine.reading.style
     try:
-        known = spellings(style, value.sensor, _pullup_ohm(machine, role))
-        known = known or spellings(style, value.sensor)
+        part = _part(machine, role, value.sensor)
+        known = spellings(style, part, _pullup_ohm(machine, role), hot_c(role))
+        known = known or spellings(style, part, hot_c=hot_c(role))
     except UnknownSensorError as error:
         raise ValueError(error.message) from None
     if not known:
@@ -43,6 +44,17 @@ def sensor_words(machine: Interpretation, role: str, value: SensorValue) -> str:
     return usual
 
 
+def _part(machine: Interpretation, role: str, sensor_id: str) -> Sensor:
+    """Return the part fitted for a role, or that of the catalogue where another one is meant.
+
+    Raises:
+        UnknownSensorError: there is no such sensor.
+    """
+    wired = machine.trace.find(role) if machine.trace else None
+    own = fitted(wired.part) if wired and wired.part.sensor == sensor_id else None
+    return own or sensor(sensor_id)
+
+
 def _pullup_ohm(machine: Interpretation, role: str) -> float | None:
     """Return the pull-up of the line that a sensor hangs on, where the wiring shows one alone."""
     wired = machine.trace.find(role) if machine.trace else None
@@ -53,6 +65,7 @@ def _pullup_ohm(machine: Interpretation, role: str) -> float | None:
 def letter_steps(
     machine: Interpretation,
     section: str,
+    role: str,
     value: SensorValue,
     entry: Entry,
     after: Setting | None = None,
@@ -63,11 +76,11 @@ def letter_steps(
         CannotSpellError: nobody knows the letters of the sensor.
     """
     # all letters or none: those of another part that were left beside new ones describe neither
-    wanted = _letters(value)
+    wanted = _letters(machine, role, value)
     word = _OWN
     if wanted is None:
         try:
-            word = sensor_words(machine, "", value)
+            word = sensor_words(machine, role, value)
         except ValueError as error:
             raise CannotSpellError(str(error)) from None
     if entry.read_as == "sensor":
@@ -114,11 +127,13 @@ def _alike(old: str, new: str) -> bool:
         return old.lower() == new.lower()
 
 
-def _letters(value: SensorValue) -> tuple[float, float, float] | None:
+def _letters(
+    machine: Interpretation, role: str, value: SensorValue
+) -> tuple[float, float, float] | None:
     figures = dict(value.figures)
     if value.sensor:
         try:
-            return letters(sensor(value.sensor))
+            return letters(_part(machine, role, value.sensor), hot_c(role))
         except UnknownSensorError as error:
             raise CannotSpellError(error.message) from None
     found = (figures.get("r25_ohm"), figures.get("beta_k"), figures.get("c", 0.0))

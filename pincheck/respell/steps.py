@@ -123,7 +123,9 @@ def _of_group(
             yield from _instead(machine, setting, match, change)
             continue
         if isinstance(change.value, SensorValue) and _in_letters(match.entry):
-            yield from letter_steps(machine, match.setting.section, change.value, match.entry)
+            yield from letter_steps(
+                machine, match.setting.section, change.role, change.value, match.entry
+            )
             continue
         if _stands_alone(machine, match, text) and change.value is not True:
             checked(machine, match.entry, match.groups, setting.section, change, "false")
@@ -251,7 +253,9 @@ def _anywhere(
 def _at(machine: Interpretation, place: Placement, change: Change) -> list[Step]:
     entry, style = place.entry, machine.style
     if isinstance(change.value, SensorValue) and _in_letters(entry):
-        return list(letter_steps(machine, place.section, change.value, entry, place.after))
+        return list(
+            letter_steps(machine, place.section, change.role, change.value, entry, place.after)
+        )
     if entry.read_as == "constant":
         text = _constant_text(machine, place, change)
     else:

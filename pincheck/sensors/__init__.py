@@ -13,26 +13,40 @@ from pincheck.sensors.load import (
     add_words,
     amplifier,
     catalogue,
-    fitted_curve,
+    data_sheet_curve,
+    fitted,
     same_part,
     sensor,
 )
 from pincheck.sensors.sensor import Sensor
-from pincheck.sensors.spelling import nearest, spelled, spellings
+from pincheck.sensors.spelling import (
+    HOT_C,
+    READS_RIGHT_K,
+    hot_c,
+    misread_k,
+    nearest,
+    spelled,
+    spellings,
+)
 
 __all__ = [
+    "HOT_C",
+    "READS_RIGHT_K",
     "Sensor",
     "UnknownSensorError",
     "add_words",
     "amplifier",
     "catalogue",
-    "fitted_curve",
+    "data_sheet_curve",
+    "fitted",
     "from_beta",
     "from_letters",
     "from_platinum",
     "from_points",
     "from_shares",
+    "hot_c",
     "letters",
+    "misread_k",
     "nearest",
     "same_part",
     "sensor",

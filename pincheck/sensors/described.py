@@ -11,6 +11,7 @@ from pincheck.physics.platinum import PlatinumCurve
 from pincheck.physics.shares import SharesCurve
 from pincheck.sensors.load import catalogue
 from pincheck.sensors.sensor import Sensor
+from pincheck.sensors.spelling import HOT_C, READS_RIGHT_K, misread_k
 
 DEFAULT_LETTERS = (100000.0, 4725.0, 7.06e-8)
 """R25, B and C of a start-up script that gives none (from memory)."""
@@ -117,21 +118,22 @@ def from_platinum(r0_ohm: float, pullup_ohm: float | None = None) -> Sensor:
     )
 
 
-def letters(sensor: Sensor) -> tuple[float, float, float] | None:
+def letters(sensor: Sensor, hot_c: float = HOT_C) -> tuple[float, float, float] | None:
     """Return T in ohm, B in K (whole) and C that describe an NTC to a start-up script.
 
-    The trade's own where the catalogue has them, else fitted at 25 C, 250 C or the end of the
-    curve, and the middle; None without a curve.
+    The trade's own where the catalogue has them and they read it within 5 K up to `hot_c`, else
+    fitted at 25 C, there or at the end of the curve, and in the middle; None without a curve.
     """
-    if sensor.letters is not None:
-        return sensor.letters
     curve = sensor.curve
+    trade = sensor.letters and from_letters(*sensor.letters)
+    if trade and misread_k(sensor, trade, hot_c) <= READS_RIGHT_K:
+        return sensor.letters
     if sensor.kind != "ntc" or curve is None:
         return None
     if isinstance(curve, BetaCurve):
         return curve.ohm(25.0), round(curve.beta_k), 0.0
-    hot_c = min(curve.high_c, 250.0)
-    at_c = (25.0, (25.0 + hot_c) / 2.0, hot_c)
+    top_c = min(curve.high_c, HOT_C)
+    at_c = (25.0, (25.0 + top_c) / 2.0, top_c)
     fit = SteinhartHartCurve.from_points([(temp_c, curve.ohm(temp_c)) for temp_c in at_c])
     r25, beta, cubic = fit.letters()
     return round(r25, 1), round(beta), float(f"{cubic:.3g}")
@@ -145,6 +147,8 @@ def _described(curve: Curve, made_id: str, pullup_ohm: float | None, how: str) -
             curve=curve,
             pullup_ohm=pullup_ohm,
             source=f"{how} of the user's own",
+            uncertainty=(),
+            reason="",
             letters=None,
         )
     return Sensor(

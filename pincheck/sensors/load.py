@@ -9,11 +9,15 @@ from typing import Any
 from attrs import evolve
 
 from pincheck import resources
+from pincheck.model.wiring import Part
 from pincheck.physics.curve import Curve
 from pincheck.physics.ntc import BetaCurve, SteinhartHartCurve, TableCurve
 from pincheck.physics.platinum import PlatinumCurve
 from pincheck.physics.thermocouple import Thermocouple, ThermocoupleAmplifier
 from pincheck.sensors.sensor import Sensor
+
+_REACH_K = 50.0
+"""By so much a bead follows Steinhart-Hart beyond three points (`common practice`)."""
 
 
 class UnknownSensorError(KeyError):
@@ -62,16 +66,38 @@ def amplifier(chip: str) -> Sensor | None:
     return next((found for found in catalogue().values() if tidy in found.chips), None)
 
 
-def fitted_curve(fitted: Sensor, claimed: Sensor) -> Curve | None:
-    """Return the curve to take for `fitted` where the firmware claims `claimed`.
+def fitted(part: Part) -> Sensor | None:
+    """Return the sensor that a part is, None where the catalogue has none of that name.
 
-    The part's own, except that a part which is only modelled, and which the claim names, is
-    taken to follow the firmware's table for it: nothing published tells which of the two is
-    nearer, so no error may be computed from their difference.
+    A curve of the part's own, from its data sheet, counts before that of its class.
     """
-    if claimed.curve is not None and fitted.modelled and same_part(claimed.id, fitted.id):
-        return claimed.curve
-    return fitted.curve
+    known = catalogue().get(part.sensor)
+    if known is None or not part.curve:
+        return known
+    return evolve(
+        known,
+        curve=data_sheet_curve(part.curve),
+        modelled=False,
+        uncertainty=(),
+        reason="",
+        letters=None,
+        source=f"curve of part {part.id}" + (f", {part.source}" if part.source else ""),
+    )
+
+
+def data_sheet_curve(points: tuple[tuple[float, float], ...]) -> Curve:
+    """Return the curve through (C, ohm) of a data sheet: Steinhart-Hart by three, else a table.
+
+    Three points say nothing of what is far hotter than they are.
+
+    Raises:
+        ValueError: fewer than three, or points that no thermistor could have.
+    """
+    if len(points) < 3:
+        raise ValueError(f"{len(points)} points: allowed are 3 or more")
+    if len(points) > 3:
+        return TableCurve(points)
+    return SteinhartHartCurve.from_points(points, high_c=max(points)[0] + _REACH_K)
 
 
 @cache
@@ -139,11 +165,23 @@ def _sensor(sensor_id: str, row: dict[str, Any]) -> Sensor:
 def _assumed(row: dict[str, Any], default_ohm: float | None) -> Sensor:
     part = sensor(row["sensor"])
     changes = {key: value for key, value in row.items() if key != "sensor"}
-    if "curve" in row:
-        changes["curve"] = _curve(row["curve"])
+    # a class is known within so much; what a firmware computes with is known
+    changes.setdefault("uncertainty", ())
+    curve = _curve(row["curve"]) if "curve" in row else part.curve
+    changes["curve"] = _within(curve, *row["reads_c"]) if curve and "reads_c" in row else curve
     if part.kind in ("ntc", "platinum"):
         changes.setdefault("pullup_ohm", default_ohm)
     return evolve(part, **changes)
+
+
+def _within(curve: Curve, low_c: float, high_c: float) -> Curve:
+    """Return a curve that ends where a firmware's table of it does."""
+    low_c, high_c = max(low_c, curve.low_c), min(high_c, curve.high_c)
+    if isinstance(curve, TableCurve):
+        inner = (point for point in curve.points if low_c < point[0] < high_c)
+        return TableCurve(((low_c, curve.ohm(low_c)), *inner, (high_c, curve.ohm(high_c))))
+    assert isinstance(curve, BetaCurve | SteinhartHartCurve | PlatinumCurve)
+    return evolve(curve, low_c=low_c, high_c=high_c)
 
 
 def _curve(row: dict[str, Any]) -> Curve:

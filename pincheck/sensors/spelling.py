@@ -1,13 +1,25 @@
 """The words and numbers of each style for sensors, both ways."""
 
+import math
 from difflib import get_close_matches
 from functools import cache
 
-from pincheck.sensors.load import any_of_kind, assumed, same_part, sensor
+from pincheck.sensors.load import any_of_kind, assumed, same_part
 from pincheck.sensors.sensor import Sensor
 
 SAME_PULLUP = 0.05
 """Two pull-ups within this share are one value: parts of 1 and 5 % stand for each other."""
+
+READS_RIGHT_K = 5.0
+"""An error that nobody notices in a print (`common practice`)."""
+
+HOT_C, _BED_C = 250.0, 110.0
+"""Up to where a hot end's sensor and a bed's are read (`common practice`)."""
+
+
+def hot_c(role: str) -> float:
+    """Return up to what temperature the sensor of a role has to be read right."""
+    return _BED_C if role.startswith(("bed", "chamber")) else HOT_C
 
 
 def spelled(style: str, text: str) -> Sensor | None:
@@ -22,32 +34,45 @@ def spelled(style: str, text: str) -> Sensor | None:
     return _by_plain_text(style).get(_plain(text))
 
 
-def spellings(style: str, sensor_id: str, pullup_ohm: float | None = None) -> tuple[str, ...]:
-    """Return how `style` writes `sensor_id`, preferred first; empty when it has no word for it.
+def spellings(
+    style: str, part: Sensor, pullup_ohm: float | None = None, hot_c: float = HOT_C
+) -> tuple[str, ...]:
+    """Return how `style` writes a part, preferred first; empty when it has no word for it.
 
-    The exact part comes before those that one table serves as well. With `pullup_ohm` only
-    spellings that assume it, within 5 %, or that leave it to another key. A table that no curve
-    follows is no way to write any part.
-
-    Raises:
-        KeyError: no such style.
-        UnknownSensorError: no such sensor.
+    With `pullup_ohm` only spellings that assume it, within 5 %, or that leave it to another key.
+    A word counts only if what it assumes reads the part within 5 K up to `hot_c`, and those that
+    read it best, to whole K, come first; where nothing can be computed, the part's own.
     """
-    part = sensor(sensor_id)
     if word := any_of_kind(style, part.kind):
         return (word,)
     rows = [
         (text, row)
         for text, row in assumed(style).items()
-        if row.uncertainty == sensor(row.id).uncertainty
+        if row.kind == part.kind
+        and (row.id == part.id or same_part(row.id, part.id))
+        and _has_pullup(row, pullup_ohm)
     ]
-    exact = [(text, row) for text, row in rows if row.id == sensor_id]
-    served = [
-        (text, row)
-        for text, row in rows
-        if row.id != sensor_id and row.kind == part.kind and same_part(row.id, sensor_id)
-    ]
-    return tuple(text for text, row in (*exact, *served) if _has_pullup(row, pullup_ohm))
+    if part.curve is None:
+        return tuple(text for text, row in sorted(rows, key=lambda it: it[1].id != part.id))
+    off_k = {text: misread_k(part, row, hot_c) for text, row in rows}
+    near = [text for text, off in off_k.items() if off <= READS_RIGHT_K]
+    return tuple(sorted(near, key=lambda text: (assumed(style)[text].scale != 1, int(off_k[text]))))
+
+
+def misread_k(part: Sensor, row: Sensor, hot_c: float = HOT_C) -> float:
+    """Return by how many K a firmware's table misreads a part at most, from 25 C to `hot_c`.
+
+    Or to where the part ends. What the table itself is not known by is added; infinite where
+    nothing is known of the two.
+    """
+    if part.curve is None or row.curve is None:
+        return math.inf
+    own, table = part.curve, row.curve
+    top_c = min(part.max_c or hot_c, own.high_c, hot_c)
+    steps = [25.0 + (top_c - 25.0) * n / 18 for n in range(19)]
+    ends = sorted((table.ohm(table.low_c), table.ohm(table.high_c)))
+    read = [(at, table.temp_c(min(max(own.ohm(at), ends[0]), ends[1]))) for at in steps]
+    return max(abs(read_c - at) + row.uncertainty_k(at) for at, read_c in read)
 
 
 def nearest(style: str, text: str) -> str:

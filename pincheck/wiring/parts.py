@@ -8,6 +8,7 @@ from pincheck import resources
 from pincheck.model.nearest import nearest
 from pincheck.model.source import Source
 from pincheck.model.wiring import Part, PartKind, Signal
+from pincheck.sensors import data_sheet_curve
 from pincheck.toml.document import Document
 from pincheck.toml.scan import KeyPath
 from pincheck.toml.table import Tables, show
@@ -69,7 +70,26 @@ def _part(tables: Tables, id_: str) -> Part | None:
     default = DEFAULT_TERMINALS[read["kind"]]
     chosen = default if terminals is None else tuple(terminals)
     _check_tachometer(tables, path, read, chosen)
+    if "curve" in read:
+        read["curve"] = _curve(tables, path, read["curve"], "sensor" in read)
     return Part(id_, terminals=chosen, signal=signal, **read, at=tables.document.key(path))
+
+
+def _curve(
+    tables: Tables, path: KeyPath, value: Any, has_class: bool
+) -> tuple[tuple[float, float], ...]:
+    """Return the points of a sensor's own curve, none where they are those of no thermistor."""
+    expected = "[[C, ohm], ...]: three points or more, the resistance falling"
+    try:
+        if not has_class:
+            raise ValueError('of no sensor: name its class beside it, sensor = "..."')
+        points = tuple((float(temp_c), float(ohm)) for temp_c, ohm in value)
+        data_sheet_curve(points)
+    except (TypeError, ValueError) as error:
+        message = str(error) if isinstance(error, ValueError) else show(value)
+        tables.wrong((*path, "curve"), f"curve {message}", expected)
+        return ()
+    return points
 
 
 def _check_tachometer(

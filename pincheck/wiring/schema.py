@@ -223,6 +223,7 @@ PART: Mapping[str, Field] = {
     "speed_rpm": _number("speed at full power", "1/min", 10, 200_000),
     "tachometer": _table("what a fan's tachometer terminal gives", TACHOMETER, Signal),
     "sensor": _text("sensor curve"),
+    "curve": Field("any", "the sensor's own curve from its data sheet: [[C, ohm], ...]"),
     "beta_tolerance_pct": _number("tolerance of beta", "%", 0.01, 20),
     "max_c": _number("highest temperature", "C", 30, 1500),
     "max_c_because": _text("what sets the limit"),

@@ -146,11 +146,11 @@ def test_a_sensor_that_the_firmware_knows(shown):
     """At 25 C 100 k on 4.7 k: 4095 x 100 / 104.7 = 3911 counts.
 
     dn/dT = 4095 x 0.0449 x 0.9551 x 4.76 % / K = 8.4 counts / K, so 0.12 K a count. 3 % of R25
-    and 1 % of the pull-up over 4.76 % / K: 0.63 + 0.21 = 0.84, 0.66 K root sum square; this
-    part's slope at 25 C is 4.7 % / K.
+    and 1 % of the pull-up over 4.7 % / K: 0.64 + 0.21 K; 5 counts of the converter 0.6 K, the
+    curve 0.1 K: 1.55 K, 0.91 K root sum square.
     """
     text = shown("hotend.sensor")
-    assert "at 25 C reads 25.0 C, 0.12 K a count; +-0.9 K at worst, +-0.7 K likely" in text
+    assert "at 25 C reads 25.0 C, 0.12 K a count; +-1.6 K at worst, +-0.9 K likely" in text
     assert "broken wire reads below -60 C, off the curve; limits" in text
     assert "NOT noticed" not in text
 
@@ -160,17 +160,18 @@ def test_how_surely_a_thermistor_is_read_over_its_range(shown):
 
     100 C, 5556 ohm: 2218.4 counts. The table falls by 3.162 % / K (90 to 110 C), so 2218.4 x
     (1 - 2218.4 / 4095) x 0.03162 = 32.1 counts / K, 0.03 K a count. 3 / 3.162 = 0.95 K; 2 x
-    ln(100000 / 5556) / 3.162 = 1.83 K; 1 / 3.162 = 0.32 K: 3.1 K, 2.1 K root sum square.
-    200 C, 439.3 ohm: 350.0 counts, 2.038 % / K, 6.52 counts / K, 0.15 K; 1.47 + 5.33 + 0.49 =
-    7.3 K, 5.5 K root sum square.
-    255 C, 160.1 ohm: 134.9 counts, 1.652 % / K, 2.15 counts / K, 0.46 K; 1.82 + 7.79 + 0.61 =
-    10.2 K, 8.0 K root sum square.
+    ln(100000 / 5556) / 3.162 = 1.83 K; 1 / 3.162 = 0.32 K; 5 counts 0.16 K; the curve 0.1 K:
+    3.36 K, 2.1 K root sum square.
+    200 C, 439.3 ohm: 350.0 counts, 2.038 % / K, 6.52 counts / K, 0.15 K; 1.47 + 5.33 + 0.49 +
+    0.77 + 0.1 = 8.2 K, 5.6 K root sum square.
+    255 C, 160.1 ohm: 134.9 counts, 1.652 % / K, 2.15 counts / K, 0.46 K; 1.82 + 7.79 + 0.61 +
+    2.32 + 0.1 = 12.6 K, 8.4 K root sum square.
     """
     text = shown("hotend.sensor")
     for said in (
-        "at 100 C reads 100.0 C, 0.03 K a count; +-3.1 K at worst, +-2.1 K likely",
-        "at 200 C reads 200.0 C, 0.15 K a count; +-7.3 K at worst, +-5.5 K likely",
-        "0.46 K a count; +-10.2 K at worst, +-8.0 K likely",
+        "at 100 C reads 100.0 C, 0.03 K a count; +-3.3 K at worst, +-2.1 K likely",
+        "at 200 C reads 200.0 C, 0.15 K a count; +-8.2 K at worst, +-5.6 K likely",
+        "0.46 K a count; +-12.6 K at worst, +-8.4 K likely",
     ):
         assert said in text
 
@@ -238,10 +239,10 @@ def test_a_platinum_sensor_behind_a_converter(shown):
         ),
     )
     for said in (
-        "at 25 C reads 25.0 C, 0.03 K a count; +-0.4 K at worst, +-0.4 K likely",
-        "at 100 C reads 100.0 C, 0.03 K a count; +-0.8 K at worst, +-0.8 K likely",
-        "at 200 C reads 200.0 C, 0.04 K a count; +-1.3 K at worst, +-1.3 K likely",
-        "at 255 C reads 255.0 C, 0.04 K a count; +-1.6 K at worst, +-1.6 K likely",
+        "at 25 C reads 25.0 C, 0.03 K a count; +-0.9 K at worst, +-0.7 K likely",
+        "at 100 C reads 100.0 C, 0.03 K a count; +-1.3 K at worst, +-0.9 K likely",
+        "at 200 C reads 200.0 C, 0.04 K a count; +-1.8 K at worst, +-1.4 K likely",
+        "at 255 C reads 255.0 C, 0.04 K a count; +-2.1 K at worst, +-1.7 K likely",
         "worst error, 0 to 255 C none: the firmware assumes what is fitted",
         "ends of the curve -200 to 850 C",
         "broken wire reads above 850 C, off the curve",

@@ -4,10 +4,11 @@ import pytest
 from attrs import evolve
 from attrs.exceptions import FrozenInstanceError
 
+from pincheck.model.wiring import Part
 from pincheck.physics.believed import believed_c
 from pincheck.physics.ntc import TableCurve
 from pincheck.physics.platinum import PlatinumCurve
-from pincheck.sensors import UnknownSensorError, catalogue, fitted_curve, same_part, sensor, spelled
+from pincheck.sensors import UnknownSensorError, catalogue, fitted, same_part, sensor, spelled
 
 ENTRIES = list(catalogue().values())
 
@@ -101,12 +102,21 @@ def test_same_part():
     assert not same_part("ntc-77k-b1", "ntc-100k-b3950")
 
 
-def test_a_modelled_part_follows_the_table_that_names_it():
-    """Number 11 on the bead that it names errs by nothing; on the glass part by 49.8 K at 250 C."""
-    claimed, bead = spelled("define", "11"), sensor("ntc-100k-b3950")
-    glass = sensor("ntc-100k-b4267-glass")
-    assert fitted_curve(bead, claimed) is claimed.curve
-    assert fitted_curve(glass, claimed) is glass.curve
-    assert fitted_curve(bead, sensor("custom-ntc")) is bead.curve
+def test_the_glass_part_through_number_11():
+    """49.8 K too high at 250 C (published comparison)."""
+    claimed, glass = spelled("define", "11"), sensor("ntc-100k-b4267-glass")
     seen = believed_c(250, glass.curve, glass.divider(), claimed.curve, claimed.divider())
     assert seen == pytest.approx(299.8, abs=0.05)
+
+
+def test_a_curve_of_the_parts_own_counts_before_its_class():
+    """Three points of a data sheet: exact there, known, and no more by letters of the class."""
+    points = ((25.0, 100000.0), (150.0, 1700.0), (250.0, 215.0))
+    part = Part("bead", "sensor", sensor="ntc-100k-b3950", curve=points, source="sheet 7")
+    own = fitted(part)
+    assert [own.curve.ohm(at) for at, _ in points] == pytest.approx([ohm for _, ohm in points])
+    assert (own.uncertainty_k(250), own.modelled, own.letters) == (0, False, None)
+    assert own.source == "curve of part bead, sheet 7"
+    assert own.curve.high_c == 300
+    assert fitted(evolve(part, curve=())) is sensor("ntc-100k-b3950")
+    assert fitted(evolve(part, sensor="bed of nails")) is None

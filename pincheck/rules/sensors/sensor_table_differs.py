@@ -15,18 +15,15 @@ from pincheck.analysis.sensor_chain import (
     assumed_sensor,
     behind_converter,
     chain,
-    fitted_sensor,
 )
 from pincheck.model.claim import Claim, SensorValue
 from pincheck.model.finding import Agreement, Change, Finding, Input, Number, Severity, Unchecked
 from pincheck.model.path import Wired
 from pincheck.rules.rule import Outcomes, example, rule
-from pincheck.sensors import Sensor, same_part
+from pincheck.sensors import Sensor, fitted, same_part
 
 _ANALOG = ("ntc", "platinum")
 _PROBED_C = 200.0
-_KNOWN_K = 15.0
-"""A table known worse agrees with nothing: the error it hides makes or spoils a print."""
 
 
 @rule(
@@ -43,7 +40,7 @@ def sensor_table_differs(case: Case) -> Outcomes:
         if roles.family(wired.role) not in roles.ANALOG or not wired.part.sensor:
             continue
         claim = case.known(wired.role, "table")
-        fitted = fitted_sensor(wired.part.sensor)
+        part = fitted(wired.part)
         assumed = assumed_sensor(case, claim) if isinstance(claim, Claim) else None
         if isinstance(claim, Claim) and (through := other_amplifier(wired, assumed)):
             assert assumed
@@ -51,28 +48,36 @@ def sensor_table_differs(case: Case) -> Outcomes:
             continue
         if isinstance(claim, Claim) and wired.path.amplifier:
             assumed = behind_converter(case, claim) or assumed
-        if isinstance(claim, Claim) and fitted and assumed and assumed.kind not in _ANALOG:
-            yield from _other_kind(wired, claim, fitted, assumed)
+        if isinstance(claim, Claim) and part and assumed and assumed.kind not in _ANALOG:
+            yield from _other_kind(wired, claim, part, assumed)
+            continue
+        if isinstance(claim, Claim) and part and part.curve and not assumed and _own_lines(claim):
+            yield _of_no_sensor(case, wired, claim, part)
             continue
         found = chain(case, wired)
         if found is None:
             yield Unchecked(wired.role, "table", "the files name no sensor")
         elif isinstance(found, Unchecked):
-            same = fitted and assumed and same_part(assumed.id, fitted.id)
+            # of two thermistors without a curve nobody knows that they are one
+            same = part and assumed and part.kind != "ntc" and same_part(assumed.id, part.id)
             yield Agreement(wired.role, "table") if same else found
-        elif (
-            belief.worst(found, found.readings(found.divider)) is None
-            or found.same_ratio
-            or found.one_nominal
-        ):
-            unsure_k = max(map(found.assumed.uncertainty_k, found.probed_c))
-            reason = f"the firmware's table is known within {unsure_k:.0f} K only"
-            known = unsure_k <= _KNOWN_K
-            yield (
-                Agreement(wired.role, "table") if known else Unchecked(wired.role, "table", reason)
-            )
+        elif found.same_ratio or found.one_nominal:
+            yield Agreement(wired.role, "table")
         else:
-            yield _finding(case, found)
+            yield _judged(case, found)
+
+
+def _judged(case: Case, found: Chain) -> Finding | Agreement | Unchecked:
+    rows = found.readings(found.divider)
+    if belief.worst(found, rows) and not found.by_class:
+        return _finding(case, found)
+    spot, reason = (found.wired.role, "table"), belief.unearned(found)
+    return Unchecked(*spot, reason) if reason else Agreement(*spot)
+
+
+def _own_lines(claim: Claim) -> bool:
+    """Tell whether lines of the user's describe the sensor."""
+    return isinstance(claim.value, SensorValue) and bool(claim.value.lines)
 
 
 def _finding(case: Case, found: Chain) -> Finding:
@@ -81,7 +86,7 @@ def _finding(case: Case, found: Chain) -> Finding:
     row = belief.worst(found, rows) or belief.worst(found, alone)
     assert row is not None
     role, nominal = found.wired.role, _nominal(case, found)
-    one = mended(found)
+    one = mended(case, found.wired, found.claim)
     return Finding(
         severity=belief.severity(row),
         spots=((role, "table"),),
@@ -97,6 +102,23 @@ def _finding(case: Case, found: Chain) -> Finding:
             if nominal
             else one or _change(role, found.claim, found.fitted),
         ),
+    )
+
+
+def _of_no_sensor(case: Case, wired: Wired, claim: Claim, part: Sensor) -> Finding:
+    """Return the finding of figures through which no curve goes: whatever is read is wrong."""
+    role, one = wired.role, mended(case, wired, claim)
+    assert isinstance(claim.value, SensorValue)
+    return Finding(
+        spots=((role, "table"),),
+        message=(
+            f"The {roles.name(role)} is a {part.name}, but the figures of {claim.value.written} "
+            f"are those of no sensor: what the firmware shows has nothing to do with the "
+            f"temperature."
+        ),
+        claims=tuple(filter(None, (one.claim if one else None, claim))),
+        facts=(fact(wired, "table", part.name),),
+        changes=(one or _change(role, claim, part),),
     )
 
 

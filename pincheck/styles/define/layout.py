@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 from attrs import evolve
 
 from pincheck.model.path import Wired
-from pincheck.sensors import letters, sensor, spellings
+from pincheck.sensors import fitted, hot_c, letters, spellings
 from pincheck.styles.layout import Ground, Layout, Line, Row, keys
 from pincheck.styles.step import CannotSpellError
 
@@ -109,10 +109,11 @@ def _table(ground: Ground, role: str) -> tuple[str | None, str]:
     name = wired and (wired.part.title or wired.part.id)
     if name and (word := ground.converter_word(role)):
         return word, name
-    if not wired or not wired.part.sensor or not wired.path.pullups:
+    part = wired and fitted(wired.part)
+    if not wired or not part or not wired.path.pullups:
         return None, ""
     pullup_ohm = wired.path.pullups[0].ohm
-    if known := spellings("define", wired.part.sensor, pullup_ohm):
+    if known := spellings("define", part, pullup_ohm, hot_c(role)):
         return known[0], f"{name} on {pullup_ohm:g} ohm"
     if _own_table(wired):
         return _OWN_TABLE, f"{name} on {pullup_ohm:g} ohm, by figures in {ADVANCED}"
@@ -121,11 +122,12 @@ def _table(ground: Ground, role: str) -> tuple[str | None, str]:
 
 def _own_table(wired: Wired | None) -> tuple[float, float, float] | None:
     """Return R25, beta and C of a thermistor that no numbered table with its pull-up describes."""
-    if wired is None or not wired.part.sensor or not wired.path.pullups:
+    part = wired and fitted(wired.part)
+    if not wired or not part or not wired.path.pullups:
         return None
-    if spellings("define", wired.part.sensor, wired.path.pullups[0].ohm):
+    if spellings("define", part, wired.path.pullups[0].ohm, hot_c(wired.role)):
         return None
-    return letters(sensor(wired.part.sensor))
+    return letters(part, hot_c(wired.role))
 
 
 def _probe(ground: Ground) -> Iterator[Row]:

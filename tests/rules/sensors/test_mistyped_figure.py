@@ -25,7 +25,7 @@ def told(demo, file, word, figures):
     [
         ("resistance3: 174", "resistance3: 1740", "174"),
         ("resistance2: 1360", "resistance2: 13600", "1360"),
-        ("temperature2: 150", "temperature2: 105", "150"),
+        ("temperature3: 250", "temperature3: 205", "250"),
         ("resistance1: 100000", "resistance1: 10000", "100000"),
     ],
 )
