@@ -10,7 +10,7 @@ from pincheck.claims.defaults import defaults, doubts, without_effect
 from pincheck.claims.elsewhere import elsewhere
 from pincheck.claims.entry import Vocabulary
 from pincheck.claims.interpretation import Interpretation
-from pincheck.claims.later import later_claims
+from pincheck.claims.later import later_claims, probing_claims
 from pincheck.claims.load import vocabulary as built_in
 from pincheck.claims.lost import lost_claims, replaced
 from pincheck.claims.numbered import numbered_pins
@@ -53,6 +53,7 @@ def claims(
         kept = without_spares(machine, kept)
     kept += numbered_pins(machine)
     kept += defaults(machine, kept)
+    kept += probing_claims(machine)
     kept = _bounded(kept, bounds)
     kept = [_doubted(claim, board_doubt) for claim in _open_to_later_files(machine, kept)]
     understood = {id(match.setting) for match in machine.matches}

@@ -4,10 +4,11 @@ from collections.abc import Iterable, Iterator
 
 from attrs import evolve
 
-from pincheck.claims.interpretation import Interpretation
+from pincheck.claims.interpretation import Interpretation, thing_of
+from pincheck.claims.numbers import read_word
 from pincheck.claims.shown import text_of
 from pincheck.model.claim import Claim
-from pincheck.model.setting import Setting
+from pincheck.model.setting import Activity, Setting
 
 
 def later_claims(
@@ -32,3 +33,37 @@ def later_claims(
             yield evolve(comes, setting=comes.setting or line)
         elif spot[1] == "watches":
             yield Claim(*spot, "none", line)
+
+
+def probing_claims(machine: Interpretation) -> Iterator[Claim]:
+    """Yield what the probe's own scripts do to its servo: `deploy`, `stow` or `nothing`.
+
+    What they say to another servo counts for neither.
+    """
+    for word, settings in machine.reading.probing.items():
+        if ("probe", 0) not in (machine.groups.of("servo", n) for n in machine.things.of("servo")):
+            return
+        attribute = "deployed_by" if word == "deploy" else "stowed_by"
+        told = Claim("probe.servo", attribute, "nothing", origin=f"the script that is to {word} it")
+        for match in machine.matches_of_all(settings):
+            thing = thing_of(match.entry, match.groups)
+            if match.setting.activity is not Activity.LATER:
+                # a command that is commented out shows the line of what is not said
+                idle = match.entry.link == "command of servo" and told.value == "nothing"
+                told = evolve(told, setting=match.setting) if idle else told
+                continue
+            known = thing and thing[1] in machine.things.of("servo")
+            if match.entry.link == "servo moved" and not known:
+                told = evolve(told, unknown="it moves a servo that is not set up")
+            if match.entry.link == "command of servo" and thing:
+                if machine.groups.of(*thing) != ("probe", 0):
+                    continue
+                text, unknown = text_of(match.setting), match.setting.unknown
+                try:
+                    said = read_word(text, match.entry.words)
+                except ValueError as error:
+                    said, unknown = text, unknown or str(error)
+                if match.setting.condition:
+                    unknown = f"it is sent only if {match.setting.condition}"
+                told = Claim("probe.servo", attribute, said, match.setting, unknown=unknown)
+        yield told

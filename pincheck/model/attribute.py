@@ -62,6 +62,8 @@ _ROWS: tuple[tuple[str, ValueKind, Column, str, str], ...] = (
     ("servo_number", "number", "control", "", "servo that deploys the probe"),
     ("servo_count", "number", "control", "", "number of servos"),
     ("hotend_count", "number", "control", "", "hot ends that the firmware counts"),
+    ("deployed_by", "word", "control", "", "command that deploys the probe"),
+    ("stowed_by", "word", "control", "", "command that stows the probe"),
     ("probe_kind", "word", "control", "", "kind of probe"),
     ("homing_end", "word", "control", "", "end that the axis homes to"),
     ("homes_by", "word", "control", "", "what homing waits for"),

@@ -73,7 +73,7 @@ class Reading:
     that do nothing although no other one takes their place. `unused` names the files that were
     handed over and that nothing asks for. `tables` are the sensor tables that the settings select,
     by the word that selects them. `later` is the machine after each script of events that undoes
-    something, one by one.
+    something, one by one; `probing` what those say that deploy and stow a probe, by that word.
     """
 
     style: Style
@@ -86,3 +86,4 @@ class Reading:
     unused: tuple[str, ...] = ()
     tables: Mapping[str, SensorTable] = field(factory=dict, repr=False)
     later: tuple[Later, ...] = field(default=(), repr=False)
+    probing: Mapping[str, tuple[Setting, ...]] = field(factory=dict, repr=False)

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
+from operator import itemgetter
 from posixpath import basename, dirname, join, normpath
 
 from pincheck.model.source import Source
@@ -19,6 +20,7 @@ _BY_EVENTS = re.compile(
     r"|start|daemon|trigger\d+)\.g"
 )
 """Scripts that homing, levelling, probing, a tool change, a print, time or an input start."""
+_PROBING = re.compile(r"(deploy|retract)probe(0?)\.g")
 _SCRIPT = re.compile(r"[\w.+-]+")
 _OLD_COPY = re.compile(r"\d{8}|backup|\bold\b|[-_]old|\bcopy\b|\.bak\b", re.IGNORECASE)
 
@@ -74,6 +76,18 @@ class Files:
         # an upload without folders is that of the usual one
         if way != "sys" or self._start:
             self.system, self._moved = way, True
+
+    def probing(self) -> dict[str, Source]:
+        """Return the scripts that deploy and stow the first probe: one with its number counts."""
+        found: dict[str, tuple[str, Source]] = {}
+        for name, source in self._by_name.items():
+            event = _PROBING.fullmatch(basename(name))
+            if event and dirname(name) in (self.system, self._start):
+                word = "deploy" if event[1] == "deploy" else "stow"
+                found[word] = max(
+                    found.get(word, ("", source)), (event[2], source), key=itemgetter(0)
+                )
+        return {word: source for word, (_, source) in found.items()}
 
     def started_by_events(self, tools: Iterable[str]) -> Iterator[Source]:
         """Yield the scripts that start by themselves in a machine that runs, with these tools."""

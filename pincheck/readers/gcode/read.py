@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 
 from attrs import evolve
 
@@ -47,6 +48,7 @@ def read(sources: Sequence[Source], main: Source | None = None) -> Reading:
         Script(machine, source).run()
     whole = len(starts) == 1 and is_start_up(starts[0]) and not machine.not_sent
     after = tuple(_events(machine)) if whole else ()
+    probing = tuple(_probing(machine)) if whole else ()
     once: dict[tuple[str, int, str, str], Setting] = {}
     for setting in machine.settings:
         key = setting.source.name, setting.key_start, setting.section, setting.key
@@ -61,7 +63,15 @@ def read(sources: Sequence[Source], main: Source | None = None) -> Reading:
         reading = Reading("gcode", tuple(sources), held, (), not_sent)
         later.append(Later(reading, tuple(then.settings)))
     return Reading(
-        "gcode", tuple(sources), settings, (), not_sent, problems, lost, later=tuple(later)
+        "gcode",
+        tuple(sources),
+        settings,
+        (),
+        not_sent,
+        problems,
+        lost,
+        later=tuple(later),
+        probing=dict(probing),
     )
 
 
@@ -87,6 +97,14 @@ def _events(machine: Machine) -> Iterator[Machine]:
                 yield _after(machine, source, before, Activity.ACTIVE)
         except UnreadableError as error:
             machine.problems += (evolve(problem, fatal=False) for problem in error.problems)
+
+
+def _probing(machine: Machine) -> Iterator[tuple[str, tuple[Setting, ...]]]:
+    """Yield what each script says that moves the probe itself; what fails is told elsewhere."""
+    for word, source in machine.files.probing().items():
+        with suppress(UnreadableError):
+            after = _after(machine, source, machine.objects.copy(), Activity.LATER)
+            yield word, tuple(after.settings)
 
 
 def _after(machine: Machine, source: Source, objects: Objects, as_: Activity) -> Machine:

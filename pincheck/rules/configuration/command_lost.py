@@ -39,10 +39,18 @@ def command_lost(case: Case) -> Outcomes:
         yield Finding(
             spots=tuple(dict.fromkeys((c.role, c.attribute) for c in claims)),
             message=f"{_why(lost)}: it says nothing of the {roles.listed(list(what))}.",
-            claims=tuple(claims),
+            claims=(*claims, *_named_instead(case, claims)),
             changes=tuple(_changes(case, claims)) if lost.by else (),
             advice=_advice(lost),
         )
+
+
+def _named_instead(case: Case, claims: list[Claim]) -> Iterator[Claim]:
+    """Yield the line that sets up the servo that there is, where another one is meant to move."""
+    for claim in claims:
+        if claim.attribute == "servo_number" and claim.setting:
+            found = case.claims.find(claim.role, claim.attribute)
+            yield from (found,) if found else ()
 
 
 def _changes(case: Case, claims: list[Claim]) -> Iterator[Change]:
