@@ -47,9 +47,12 @@ def fan_min_duty_too_low(case: Case) -> Outcomes:
             continue
         for attribute in ("min_duty", "on_power"):
             lowest = case.known(role, attribute)
-            if attribute == "on_power" and case.known(role, "watches") is None:
+            watches = case.known(role, "watches") if attribute == "on_power" else lowest
+            if watches is None:
                 continue  # a fan on command starts with whatever the next command says
-            if isinstance(lowest, Unchecked):
+            if isinstance(watches, Unchecked) and isinstance(lowest, Claim):
+                yield Unchecked(role, attribute, watches.reason)
+            elif isinstance(lowest, Unchecked):
                 if case.claims.find(role, attribute):
                     yield lowest
             elif lowest is None or (value(lowest) == 0 and attribute == "min_duty"):

@@ -69,3 +69,11 @@ def test_a_hot_end_fan_that_stops_after_its_kick(machine, ask):
 
 def test_near_miss_a_cap_that_the_fan_starts_at(machine, ask):
     assert not ask(RULE, machine({("part.fan", "max_power"): 0.2})).findings
+
+
+def test_a_speed_of_a_fan_that_may_obey_commands_is_not_judged(scripts):
+    """Where the file with the heaters is missing, nobody knows whether S0 is a speed for long."""
+    result = scripts(('M98 P"toolhead.g"', 'M98 P"heads.g"\nM950 F0 C"fan2"\nM106 P0 S0 H-1'))
+    assert RULE not in {finding.rule for finding in result.findings}
+    (verdict,) = [v for v in result.verdicts if (v.role, v.attribute) == ("part.fan", "on_power")]
+    assert verdict.state == "not checked"
