@@ -87,7 +87,7 @@ def _near(
 ) -> Setting | None:
     """Return the line beside which the key would stand: the key out of force, else its section."""
     own = machine.shown.of(section, filled(entry.key, groups))
-    if own or not (machine.style.sections and machine.style.key_a_line):
+    if own or not machine.style.sections:
         return _out_of_force(own) if own else None
     return next(
         (s for s in machine.shown.in_section(section) if s.activity is Activity.ACTIVE), None

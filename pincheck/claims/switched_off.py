@@ -28,7 +28,9 @@ def commented_out(machine: Interpretation, claimed: Iterable[Claim]) -> Iterator
     open_ = tuple(_without_pin(machine, claimed))
     idle = _idle_pins(machine) if open_ else {}
     for wired in open_:
-        if wired.place and (line := idle.get((wired.role, wired.place))):
+        names = (wired.role, split(wired.role)[2])
+        lines = (idle.get((name, wired.place)) for name in names if wired.place)
+        if line := next(filter(None, lines), None):
             yield _nothing(wired, line)
 
 
@@ -43,11 +45,12 @@ def _nothing(wired: Wired, line: Setting) -> Claim:
 
 
 def _idle_pins(machine: Interpretation) -> Mapping[tuple[str, Place], Setting]:
-    """Return the commented-out lines that would claim a pin, by role and pin."""
+    """Return the commented-out lines that would claim a pin, by role or function, and pin."""
     found: dict[tuple[str, Place], Setting] = {}
     for setting in machine.reading.settings:
         idle = setting.activity is Activity.COMMENTED and not setting.condition
-        if not idle or "pin" not in setting.key.lower():
+        named = "pin" in setting.key.lower() or not machine.style.key_a_line
+        if not idle or not named:
             continue
         for match in machine.matches_of(setting):
             if match.entry.attribute == "pin" and match.entry.read_as in PINS:
@@ -55,8 +58,10 @@ def _idle_pins(machine: Interpretation) -> Mapping[tuple[str, Place], Setting]:
                 analog = match.entry.read_as == "analog pin"
                 place = machine.pins.read(text, analog=analog).place
                 if place:
-                    roles = machine.roles(match.entry, match.groups)
-                    found.update({(role, place): setting for role, _ in roles})
+                    known = [str(role) for role, _ in machine.roles(match.entry, match.groups)]
+                    # a number that nothing else sets up is of no role yet: then the pin tells
+                    known = known or [match.entry.function]
+                    found.update({(name, place): setting for name in known})
     return found
 
 

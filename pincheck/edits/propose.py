@@ -58,6 +58,9 @@ def _words(step: Step, style: Style) -> str:
         case Replace(setting, text):
             old = setting.value or "no value"
             return f"{_place(setting)} {setting.key}: {old} becomes {text}"
+        case Enable(setting, text) if style.creates(setting.section):
+            changed = f", with {setting.key}{text}" if text != setting.value else ""
+            return f"{_place(setting)} {setting.section} is switched on{changed}"
         case Enable(setting, text):
             return f"{_place(setting)} {setting.key} is switched on: {text}".rstrip(": ")
         case Disable(setting):

@@ -14,7 +14,8 @@ def edits(steps: Iterable[Step], reading: Reading) -> Iterator[Edit]:
     Edits at one place would have no order of their own.
     """
     put_in: dict[tuple[str, int], str] = {}
-    for edit in _placed(steps, reading):
+    # what two letters of one command need is done once
+    for edit in dict.fromkeys(_placed(steps, reading)):
         if edit.start < edit.end:
             yield edit
             continue
@@ -32,7 +33,7 @@ def _placed(steps: Iterable[Step], reading: Reading) -> Iterator[Edit]:
             case Replace(setting, text):
                 yield style.replaced(setting, text)
             case Enable(setting, text):
-                yield style.enabled(setting, text)
+                yield from style.enabled(setting, text)
             case Disable(setting):
                 yield style.disabled(setting)
             case Retire(setting):

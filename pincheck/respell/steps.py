@@ -235,11 +235,14 @@ def _anywhere(
         if but is not None and place.active is but and place.entry.read_as == "constant":
             continue
         try:
-            yield from _at(machine, place, change)
+            yield from _at(machine, _shown(place, change), change)
             return
         except CannotSpellError as error:
             reason = str(error)
     line = change.claim.near if change.claim and change.attribute == "pin" else None
+    if line and machine.style.creates(line.section) and line.activity is Activity.COMMENTED:
+        yield Enable(line, line.value)
+        return
     if line is None or any(match.entry.read_as in PINS for match in machine.matches_of(line)):
         raise CannotSpellError(reason)
     # The pin is right already: this line alone keeps it from being used.
@@ -248,6 +251,13 @@ def _anywhere(
         if line.activity is Activity.COMMENTED
         else Replace(line, machine.style.yes)
     )
+
+
+def _shown(place: Placement, change: Change) -> Placement:
+    """Return a place with the very line that is commented out there, of several."""
+    near = change.claim.near if change.claim else None
+    own = near and near.activity is Activity.COMMENTED and near.key == place.key
+    return evolve(place, commented=near) if own and place.commented else place
 
 
 def _at(machine: Interpretation, place: Placement, change: Change) -> list[Step]:

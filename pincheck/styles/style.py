@@ -158,15 +158,15 @@ class Style(PinText):
         del sources
         return setting
 
-    def enabled(self, setting: Setting, text: str) -> Edit:
-        """Return the edit that makes a commented-out line count, with a new value."""
+    def enabled(self, setting: Setting, text: str) -> tuple[Edit, ...]:
+        """Return the edits that make a commented-out line count, with a new value."""
         lead = setting.source.text[setting.start : setting.key_start].lstrip(
             f"/#;* \t{self.comment}"
         )
         gap = setting.source.text[setting.key_end : setting.value_start] or (" " if text else "")
         end = max(setting.value_end, setting.key_end)
         line = f"{self.lead(lead)}{setting.key}{gap}{text}".rstrip()
-        return Edit(setting.source.name, setting.start, end, line)
+        return (Edit(setting.source.name, setting.start, end, line),)
 
     def lead(self, bare: str) -> str:
         """Return what stands before a key, given what is left of it without comment marks."""

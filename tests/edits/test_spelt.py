@@ -110,3 +110,38 @@ def test_a_command_of_which_a_letter_counts_stays(tmp_path: Path) -> None:
     swap = (FAN, f"M106 P1 T45 L0.3\n{FAN}")
     with pytest.raises(AssertionError, match="stands in the same line and counts"):
         after("gcode", (swap,), "duplicate-setting", tmp_path)
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        'M308 S1 P"temp0" Y"thermistor" T100000 B4725 C7.06e-8 A"Hot end"',
+        'M950 H1 C"e0heat" T1',
+        'M950 F0 C"fan2" Q250',
+        'M950 S0 C"servo0"',
+        # a further one of another kind is commented out below it
+        'M558 P9 C"^probe" H5 F300 T7200 A2',
+        'M574 X1 S1 P"^xstop"',
+        'M591 D0 P1 C"^!fil0" S1',
+    ],
+)
+def test_a_command_that_is_commented_out_comes_back_whole(line: str, tmp_path: Path) -> None:
+    expected = [f"-;{line}", f"+{line}"]
+    swap = ((line, f";{line}"),)
+    assert after("gcode", swap, "role-not-configured", tmp_path) == expected
+
+
+@pytest.mark.parametrize(
+    ("line", "expected"),
+    [
+        # what is created afresh has all that it needs: its sensor, the kind of probe, the pull
+        ('M950 H1 C"e0heat" T1\n', ['+M950 H1 C"e0heat" T1']),
+        ('M574 X1 S1 P"^xstop"\n', ['+M574 X1 P"^xstop"']),
+        (
+            'M558 P9 C"^probe" H5 F300 T7200 A2\n',
+            ['-;M558 P5 C"^zstop" H5 F300 T7200', '+M558 P9 C"^probe" H5 F300 T7200'],
+        ),
+    ],
+)
+def test_a_command_that_is_gone_comes_back(line: str, expected: list[str], tmp_path: Path) -> None:
+    assert after("gcode", ((line, ""),), "role-not-configured", tmp_path) == expected

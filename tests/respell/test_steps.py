@@ -54,6 +54,8 @@ def another(claim: Claim) -> Value | None:
             return "none" if value == "up" else "up"
         case "role" if claim.attribute == "regulated_by":
             return "bed.sensor" if value == "hotend.sensor" else "hotend.sensor"
+        case "role" if claim.attribute == "blown_by_tool":
+            return "hotend.fan"
         case "role" if claim.setting and claim.setting.style != "define":
             return "bed.heater"
     return None

@@ -109,6 +109,8 @@ def of_section(section: str) -> tuple[Key | None, bool]:
         letter, number = UNSAID.get(name, ("", ""))
     if (name, letter) == ("M140", "H"):
         return ("heater", number), False
+    if name in BY_AXIS:
+        letter, number = "", letter
     kind = KIND_OF.get((name, letter))
     return (kind.name, number) if kind else None, kind is not None and kind.maker == name
 

@@ -4,12 +4,15 @@ A part that no setting names is never driven or read. Nothing reports it: the pa
 it is at power-on. The hot-end fan and what a key switches off have rules of their own.
 """
 
+from collections.abc import Iterator
+
 from pincheck.analysis import polarity, roles
 from pincheck.analysis.case import Case, fact
 from pincheck.analysis.pairings import home, pairings, same_job
 from pincheck.model.claim import Claim, PinValue
 from pincheck.model.finding import Change, Finding, Severity, Unchecked
 from pincheck.model.path import Wired
+from pincheck.model.role import sibling
 from pincheck.rules.rule import Outcomes, example, rule
 
 
@@ -24,10 +27,13 @@ def role_not_configured(case: Case) -> Outcomes:
     paired = pairings(case)
     # A part whose neighbour on the same pin is claimed elsewhere is named with the neighbour.
     claimed = {pairing.place for pairing in paired} | {pairing.home for pairing in paired}
+    led: list[Wired] = []
     for wired in case.trace.wired:
         place = home(wired)
         told = roles.family(wired.role) == "hotend.fan" or wired.role in case.claims.switched_off
         if place is None or place in claimed or told:
+            continue
+        if any(home(other) == place and same_job(other.role, wired.role) for other in led):
             continue
         claim = _mates_doubt(case, wired) or case.known(wired.role, "pin")
         if isinstance(claim, Unchecked):
@@ -37,6 +43,7 @@ def role_not_configured(case: Case) -> Outcomes:
         elif other := case.used_elsewhere(wired, place):
             yield other
         elif claim is None or _absent(claim):
+            led.append(wired)
             yield _finding(case, wired, claim)
 
 
@@ -60,11 +67,20 @@ def _finding(case: Case, wired: Wired, claim: Claim | None) -> Finding:
     claim = claim or case.claims.commented_out.get(role)
     changes = [Change(role, "pin", PinValue(place.pin, place), claim)]
     watched = roles.function(role) == "tachometer"
-    if watched and (pull := polarity.pull_needed(wired)):
-        changes.append(Change(role, "pull", pull, claim))
+    if polarity.pull_needed(wired) and case.claims.find(role, "pull") is None:
+        changes.append(Change(role, "pull", polarity.pull_needed(wired), claim))
+    if polarity.must_invert(wired) and case.claims.find(role, "inverted") is None:
+        changes.append(Change(role, "inverted", True, claim))
+    # a line that is switched on brings its other letters along
+    changes += () if claim else _beside(case, wired)
+    mates = (
+        other.role
+        for other in case.trace.wired
+        if home(other) == place and same_job(other.role, role)
+    )
     return Finding(
         severity=Severity.ADVICE if watched else Severity.FAULT,
-        spots=((role, "pin"),),
+        spots=tuple((each, "pin") for each in dict.fromkeys((role, *mates))),
         message=(
             f"Nothing in the configuration uses {case.at(place)}, where the {roles.name(role)} is "
             f"wired: it {roles.left_alone(role)}."
@@ -73,3 +89,15 @@ def _finding(case: Case, wired: Wired, claim: Claim | None) -> Finding:
         facts=(fact(wired, "pin", case.at(place)),),
         changes=tuple(changes),
     )
+
+
+def _beside(case: Case, wired: Wired) -> Iterator[Change]:
+    """Yield what else has to be said of a part that no line speaks of."""
+    role, kind = wired.role, wired.part.probe_kind
+    said = case.claims.find(role, "probe_kind")
+    if roles.function(role) == "signal" and kind and not said:
+        yield Change(role, "probe_kind", kind)
+    if roles.function(role) == "heater" and not case.claims.find(role, "regulated_by"):
+        sensor = str(sibling(role, "sensor"))
+        if case.claims.has_words_for("regulated_by") and case.claims.find(sensor, "pin"):
+            yield Change(role, "regulated_by", sensor)

@@ -27,6 +27,7 @@ _NUMBERED: Mapping[tuple[str, str], int] = {
 }
 """The usual number of a thing of the first of its group."""
 
+_MARK = re.compile(r";[;\s]*")
 _RUN = (Activity.ACTIVE, Activity.POSSIBLE)
 
 
@@ -114,11 +115,20 @@ class Gcode(Style):
 
         return where_written(setting, sources)
 
-    def enabled(self, setting: Setting, text: str) -> Edit:
-        """Write the letter on a line of its own: the whole command would set others as well."""
+    def enabled(self, setting: Setting, text: str) -> tuple[Edit, ...]:
+        """Switch on a whole command that creates something: all of its letters belong to it.
+
+        Of another one the letter gets a line of its own: the whole command would set more.
+        """
         source, at = setting.source, line_end(setting.source, setting.end)
+        if self.creates(setting.section):
+            mark = _MARK.match(source.text, setting.start)
+            end = mark.end() if mark else setting.start
+            opened = Edit(source.name, setting.start, end, "")
+            changed = self.replaced(setting, text)
+            return (opened,) if setting.value == text else (opened, changed)
         line = f"{source.newline}{setting.section} {setting.key}{text}"
-        return Edit(source.name, at, at, line)
+        return (Edit(source.name, at, at, line),)
 
     def disabled(self, setting: Setting) -> Edit:
         """Take the letter away, with the blanks before it."""

@@ -137,6 +137,14 @@ def _bound(
             found[at_home] = group
         else:
             found.setdefault(number, group)
+    # where a heater that is to come has no sensor yet, the pin tells
+    bare = {
+        f"{g}{n or ''}.sensor": (g, n) for g, n in table.values() if (g, n) not in found.values()
+    }
+    for number in (n for n in things.of("sensor") if n not in found):
+        at_pin = [bare[r] for r in reached.get(("sensor", number), ()) if r in bare]
+        if at_pin and at_pin[0][0] != "aux":
+            found[number] = at_pin[0]
     return found
 
 

@@ -82,3 +82,11 @@ def test_the_pin_commented_out_is_where_it_points(tmp_path, line, rule):
     assert not trial.result.findings
     tried = {source.name: source.text for source in trial.machine.sources}
     assert tried["toolhead.cfg"] == right
+
+
+def test_parts_on_one_pin_are_one_finding(scripts):
+    result = scripts(('M950 F0 C"fan2"', ';M950 F0 C"fan2"'))
+    (finding,) = [f for f in result.findings if f.rule == "role-not-configured"]
+    assert finding.roles == ("part.fan", "part1.fan")
+    assert finding.span
+    assert finding.span.line == 12
