@@ -1,79 +1,148 @@
-"""What a heater heats: the fitted part's figures, else the firmware's own, else a mass budget."""
+"""What a heater heats: what the firmware measured, else what the part states, else a band.
+
+Nobody knows the heat capacity and loss of a block that was not measured, so each has a lowest and
+a highest value, and what is said of a fault must hold over all of them.
+"""
 
 from collections.abc import Mapping
 
 from attrs import evolve, frozen
 
 from pincheck.analysis import roles
-from pincheck.analysis.case import Case, origin, part_of, value
-from pincheck.model.claim import Claim
+from pincheck.analysis.case import Case, origin, part_of
+from pincheck.analysis.heater_element import resistance_ohm
+from pincheck.analysis.measured_model import MeasuredModel, measured_model
+from pincheck.model.finding import Input
+from pincheck.model.path import Wired
 from pincheck.model.role import sibling
+from pincheck.physics.bounds import RATED_POWER
+from pincheck.physics.heater import power_w
 from pincheck.physics.thermal import PLATE, ThermalBlock
 
-_HEAVIEST_J_K: Mapping[str, float] = {"hotend": 20.0, "bed": 5000.0}
-"""The most that is common: a long block with its nozzle; 5.5 kg of aluminium at 900 J/kg K."""
+_MEASURED_PCT = 10.0
+"""Figures of one block, measured twice, agree within that (`common practice`)."""
 
-_QUICKEST: Mapping[str, ThermalBlock] = {
-    "hotend": evolve(
-        ThermalBlock(), heat_capacity_j_k=8.0, loss_w_k=0.08, sensor_lag_s=1.0, dead_time_s=0.5
-    ),
-    "bed": evolve(PLATE, heat_capacity_j_k=100.0, loss_w_k=0.25, sensor_lag_s=2.0, dead_time_s=1.0),
-}
-"""The least that is common: a small block in a sock; a plate 120 mm square, 3 mm of aluminium."""
+_WILD = 0.8, 2.0
+"""Below and above the common band by more, a figure is that of no such block: few are lighter than
+the lightest that was published, some are heavier (`common practice`)."""
+
+_LIGHT = ThermalBlock(8.0, 0.04, 0.05, sensor_lag_s=1.0, dead_time_s=0.5, loose_lag_s=20.0)
+_HEAVY = ThermalBlock(20.0, 0.15, 0.05, sensor_lag_s=10.0, dead_time_s=5.0, loose_lag_s=5.0)
+"""The ends of what users measured of real hot ends and published: 8 to 20 J/K, 0.04 to 0.15 W/K;
+the 18 to 24 W that hold 210 C in the fan's air lie inside."""
+
+_PLATE_W = 200.0
+_LIGHT_PLATE = ThermalBlock(200.0, 0.5, 0.0, sensor_lag_s=2.0, dead_time_s=1.0, loose_lag_s=20.0)
+_HEAVY_PLATE = ThermalBlock(2000.0, 3.3, 0.0, sensor_lag_s=20.0, dead_time_s=5.0, loose_lag_s=5.0)
+"""For that power a plate warms by 0.1 to 1 K/s and settles 60 to 400 K above the room: 1.5 mm
+of circuit board to 8 mm of aluminium at 0.3 to 1 W/cm2 (`common practice`). It grows with its
+heater, for both do with the area."""
+
+_FIGURES = (("heat capacity", "heat_capacity_j_k", "J/K"), ("heat loss", "loss_w_k", "W/K"))
 
 
 @frozen
 class Heated:
     """A block or plate and where its figures came from; `assumed` where nobody gives them.
 
-    `fan_assumed` says so of the loss to the part fan alone.
+    `block` is the usual one; `light` and `heavy` are the ends of its band: the least and the most
+    heat capacity, loss and lag. `fan_assumed` says that nobody gives the loss to the part fan.
     """
 
     block: ThermalBlock
+    light: ThermalBlock
+    heavy: ThermalBlock
     origin: str
     assumed: bool = False
     fan_assumed: bool = True
 
+    @property
+    def ends(self) -> tuple[ThermalBlock, ...]:
+        """The block as given, else both ends of its band."""
+        return (self.light, self.heavy) if self.assumed else (self.block,)
+
+    def inputs(self) -> tuple[Input, ...]:
+        """Return heat capacity and loss with where they came from, an assumed one as its ends."""
+        names = ("least ", "most ") if self.assumed else ("",)
+        return tuple(
+            Input(f"{end}{name}", getattr(block, attribute), unit, self.origin)
+            for name, attribute, unit in _FIGURES
+            for end, block in zip(names, self.ends, strict=True)
+        )
+
+    def holds(self, figures: Mapping[str, float]) -> bool:
+        """Return whether figures that somebody measured may be those of such a block."""
+        low, high = _WILD
+        return all(
+            getattr(self.light, name) * low <= figures[name] <= getattr(self.heavy, name) * high
+            for name in ("heat_capacity_j_k", "loss_w_k")
+        )
+
 
 def heated_by(case: Case, role: str) -> Heated:
     """Return what a heater heats."""
-    group = roles.family(role).split(".")[0]
-    kind = {"bed": "plate", "hotend": "block"}.get(group)
+    usual, model = usual_for(case, role), measured_model(case, role)
+    if model and usual.holds(model.figures):
+        said_by = f"the firmware's model at {origin(model.claim)}"
+        return _within(usual, model.figures, None, said_by)
+    return _stated(case, role, usual) or usual
+
+
+def wild_model(case: Case, role: str) -> MeasuredModel | None:
+    """Return the firmware's model where its figures are those of no block there is."""
+    model = measured_model(case, role)
+    return model if model and not usual_for(case, role).holds(model.figures) else None
+
+
+def usual_for(case: Case, role: str) -> Heated:
+    """Return the band of what is common, whatever anybody gives of this one."""
+    blocks = ThermalBlock(), _LIGHT, _HEAVY
+    if roles.family(role).split(".")[0] == "bed":
+        wired = case.trace.find(role)
+        area = min((wired and _rated_w(wired)) or _PLATE_W, RATED_POWER.high) / _PLATE_W
+        blocks = _sized(PLATE, area), _sized(_LIGHT_PLATE, area), _sized(_HEAVY_PLATE, area)
+    return Heated(*blocks, "assumed from what is common", assumed=True)
+
+
+def _rated_w(wired: Wired) -> float | None:
+    """Return the power that a heater was made for, whatever it hangs on now."""
+    ohm, volt = resistance_ohm(wired), wired.part.rated_v or wired.supply_v
+    return wired.part.power_w or (power_w(volt, ohm) if volt and ohm else None)
+
+
+def _sized(plate: ThermalBlock, area: float) -> ThermalBlock:
+    capacity, loss = plate.heat_capacity_j_k * area, plate.loss_w_k * area
+    return evolve(plate, heat_capacity_j_k=capacity, loss_w_k=loss)
+
+
+def _stated(case: Case, role: str, usual: Heated) -> Heated | None:
+    kind = {"bed": "plate", "hotend": "block"}.get(roles.family(role).split(".")[0])
     wired = case.trace.find(sibling(role, kind)) if kind else None
-    usual = PLATE if group == "bed" else ThermalBlock()
-    part = wired.part if wired else None
-    if wired is None or part is None or not part.heat_capacity_j_k or not part.loss_w_k:
-        return _of_model(case, role, usual) or Heated(usual, "assumed from a mass budget", True)
-    lag = usual.sensor_lag_s if part.lag_s is None else part.lag_s
-    fan = usual.fan_loss_w_k if part.fan_loss_w_k is None else part.fan_loss_w_k
-    made = evolve(
-        usual,
-        heat_capacity_j_k=part.heat_capacity_j_k,
-        loss_w_k=part.loss_w_k,
-        fan_loss_w_k=fan,
-        sensor_lag_s=lag,
-    )
-    return Heated(made, part_of(wired), fan_assumed=part.fan_loss_w_k is None)
-
-
-def _of_model(case: Case, role: str, usual: ThermalBlock) -> Heated | None:
-    """Return the block that the firmware regulates by, None where it has no such figures."""
-    capacity, loss = case.known(role, "heat_capacity_j_k"), case.known(role, "loss_w_k")
-    if not isinstance(capacity, Claim) or not isinstance(loss, Claim):
+    if wired is None:
         return None
-    made = evolve(usual, heat_capacity_j_k=value(capacity), loss_w_k=value(loss))
-    return Heated(made, f"the firmware's model at {origin(capacity)}")
+    part, names = wired.part, ("heat_capacity_j_k", "loss_w_k", "fan_loss_w_k")
+    given = {name: getattr(part, name) for name in names if getattr(part, name) is not None}
+    if part.lag_s is not None:
+        ends = (evolve(b, sensor_lag_s=part.lag_s) for b in (usual.block, usual.light, usual.heavy))
+        block, light, heavy = ends
+        usual = Heated(block, light, heavy, usual.origin, assumed=True)
+    return _within(usual, given, part.tolerance_pct, part_of(wired)) if given else usual
 
 
-def heaviest(heated: Heated, role: str) -> ThermalBlock:
-    """Return the block, an assumed one as heavy as they come."""
-    capacity = _HEAVIEST_J_K.get(roles.family(role).split(".")[0])
-    if not heated.assumed or capacity is None:
-        return heated.block
-    return evolve(heated.block, heat_capacity_j_k=capacity)
+def _within(
+    usual: Heated, given: Mapping[str, float], tolerance_pct: float | None, said_by: str
+) -> Heated:
+    """Return the band narrowed to the figures that are given, each within its tolerance."""
+    share = (_MEASURED_PCT if tolerance_pct is None else tolerance_pct) / 100
 
+    def narrowed(block: ThermalBlock, by: float) -> ThermalBlock:
+        return evolve(block, **{name: figure * by for name, figure in given.items()})
 
-def quickest(heated: Heated, role: str) -> ThermalBlock:
-    """Return the block, an assumed one as light and well insulated as they come."""
-    quick = _QUICKEST.get(roles.family(role).split(".")[0])
-    return quick if quick and heated.assumed else heated.block
+    return Heated(
+        narrowed(usual.block, 1.0),
+        narrowed(usual.light, 1.0 - share),
+        narrowed(usual.heavy, 1.0 + share),
+        said_by,
+        assumed=not {"heat_capacity_j_k", "loss_w_k"} <= given.keys(),
+        fan_assumed="fan_loss_w_k" not in given,
+    )

@@ -1,6 +1,6 @@
 """The fitted heater on its real supply, under the firmware's power cap."""
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from pincheck.analysis.case import Case, claimed, part_of, value
 from pincheck.model.claim import Claim
@@ -8,6 +8,9 @@ from pincheck.model.finding import Input, Unchecked
 from pincheck.model.path import Wired
 from pincheck.physics import heater
 from pincheck.physics.bounds import POWER
+
+_USUAL_PCT = 10.0
+"""Elements are made within 5 to 10 % (`common practice`)."""
 
 
 @frozen
@@ -19,6 +22,16 @@ class Element:
     ohm: float
     duty: float = 1.0
     cap: Claim | None = None
+
+    @property
+    def tolerance(self) -> float:
+        """How far the resistance may be off, as a share."""
+        stated = self.wired.part.tolerance_pct
+        return (_USUAL_PCT if stated is None else stated) / 100
+
+    def stronger(self, share: float) -> "Element":
+        """Return an element whose resistance is that much lower, as its tolerance may make it."""
+        return evolve(self, ohm=max(self.ohm * (1 - share), self.volt**2 / POWER.high))
 
     @property
     def on_a(self) -> float:

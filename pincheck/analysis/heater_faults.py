@@ -1,8 +1,7 @@
 """The faults that a protection is there for, and what comes of each."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
-from pincheck.analysis.heated_block import heaviest
 from pincheck.analysis.heater_scene import Scene
 from pincheck.analysis.weakest_limit import TemperatureBound
 from pincheck.model.finding import Number, Severity
@@ -14,7 +13,6 @@ from pincheck.physics.protection import (
     sensor_falls_out,
     sensor_out_cold,
 )
-from pincheck.physics.thermal import ThermalBlock
 
 SPENT_TAUS = 5.0
 """After so many time constants a block has lost 99 % of its heat: no reading says more then."""
@@ -22,8 +20,6 @@ SPENT_TAUS = 5.0
 _BRIEF_K = 30.0
 """What is past its limit by less, and only until the cut, wears but is not destroyed at once
 (`common practice`)."""
-
-ONLY_IF_LIGHT = "the wiring gives no figures of what is heated: a light one would get too hot"
 
 HEATS = "Tinf + (T0 - Tinf) exp(-t G / C), Tinf = Ta + P / G, P = cap U^2 / R"
 SOURCE = "lumped thermal model; protection as commonly known, from memory"
@@ -41,26 +37,58 @@ _CUT_RISING = {
 }
 
 
-def fallen_out(
-    found: Scene, protection: Protection, block: ThermalBlock | None = None
-) -> FaultOutcome:
+Fault = Callable[[Scene, Protection], FaultOutcome]
+
+
+def fallen_out(found: Scene, protection: Protection) -> FaultOutcome:
     """Return what happens when the sensor falls out in an ordinary print."""
     watts = found.heater.power_w
-    return sensor_falls_out(block or found.block, watts, found.at_c, protection, found.ambient_c)
+    return sensor_falls_out(found.block, watts, found.at_c, protection, found.ambient_c)
 
 
-def out_at_warm_up(
-    found: Scene, protection: Protection, block: ThermalBlock | None = None
-) -> FaultOutcome:
+def out_at_warm_up(found: Scene, protection: Protection) -> FaultOutcome:
     """Return what happens when a warm-up starts with the sensor outside the block."""
     watts = found.heater.power_w
-    return sensor_out_cold(block or found.block, watts, found.at_c, protection, found.ambient_c)
+    return sensor_out_cold(found.block, watts, found.at_c, protection, found.ambient_c)
 
 
 def loose(found: Scene, protection: Protection) -> FaultOutcome:
     """Return what happens when the heater leaves what it heats in an ordinary print."""
     watts = found.heater.power_w
     return heater_loose(found.block, watts, found.at_c, protection, found.ambient_c)
+
+
+def of_ends(found: Scene, fault: Fault) -> tuple[FaultOutcome, ...]:
+    """Return what comes of a fault: of the block as given, else of both ends of its band."""
+    scenes = (found.slow, found.quick) if found.heated.assumed else (found,)
+    return tuple(fault(scene, scene.protection) for scene in scenes)
+
+
+def between(figures: Iterable[float], unit: str) -> str:
+    """Return "231 to 358 C", or one figure where both are the same when written."""
+    ends = dict.fromkeys(f"{figure:.0f}" for figure in sorted(figures))
+    return f"{' to '.join(ends)} {unit}"
+
+
+def cut_and_heat(answers: tuple[FaultOutcome, ...]) -> str:
+    """Return when the heater is cut and how hot what it heats is then."""
+    cuts = [answer.cut_after_s for answer in answers if answer.cut_after_s is not None]
+    hot = between(map(hottest_c, answers), "C")
+    if len(cuts) < len(answers):
+        return f"{'it is cut late or never' if cuts else 'nothing cuts it'}, up to {hot}"
+    return f"the heater is cut after {between(cuts, 's')}, at {hot}"
+
+
+def hottest(
+    found: Scene, answers: tuple[FaultOutcome, ...], name: str, *, cold: bool = False
+) -> tuple[Number, ...]:
+    """Return how hot it gets, for both ends where the block is not known."""
+    ends = ("",) if len(answers) == 1 else (", at least", ", at most")
+    given = found.inputs(cold=cold)
+    return tuple(
+        Number(name + end, hottest_c(answer), "C", HEATS, given, SOURCE)
+        for end, answer in zip(ends, answers, strict=True)
+    )
 
 
 def in_the_open(found: Scene) -> str:
@@ -88,16 +116,6 @@ def severity(answer: FaultOutcome, bound: TemperatureBound) -> Severity:
     """Return advice for a block that is cut a little past its limit, danger for more."""
     cut_near = answer.cut_after_s is not None and hottest_c(answer) <= bound.max_c + _BRIEF_K
     return Severity.ADVICE if cut_near else Severity.DANGER
-
-
-def only_if_light(
-    found: Scene,
-    bound: TemperatureBound,
-    fault: Callable[[Scene, Protection, ThermalBlock], FaultOutcome],
-) -> bool:
-    """Return whether a block of unknown weight passes its limit only where it is a light one."""
-    block = heaviest(found.heated, found.wired.role)
-    return hottest_c(fault(found, found.protection, block)) <= bound.max_c
 
 
 def unnoticed(found: Scene, answer: FaultOutcome) -> bool:

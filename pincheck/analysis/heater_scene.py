@@ -5,13 +5,13 @@ from collections.abc import Callable
 from attrs import evolve, frozen
 
 from pincheck.analysis import roles
-from pincheck.analysis.case import Case, claimed
+from pincheck.analysis.case import Case, claimed, value
 from pincheck.analysis.heated_block import Heated, heated_by
 from pincheck.analysis.heater_element import Element, element
 from pincheck.analysis.protection_settings import HOLDING, RISING, protection_of
 from pincheck.analysis.weakest_limit import TemperatureBound, bounds
 from pincheck.model.claim import Claim
-from pincheck.model.finding import Change, Input
+from pincheck.model.finding import Change, Input, Unchecked
 from pincheck.model.path import Wired
 from pincheck.physics.protection import Protection
 from pincheck.physics.thermal import ThermalBlock
@@ -19,8 +19,12 @@ from pincheck.physics.thermal import ThermalBlock
 USUAL_C = {"hotend": 210.0, "bed": 60.0}
 """Temperatures of an ordinary print with the most common filament (`common practice`).
 
-A machine whose weakest part stands less is judged at what that part stands.
+A machine whose weakest part stands less is judged at what that part stands, one whose firmware
+allows less at what it allows.
 """
+
+_BELOW_LIMIT_K = 10.0
+"""Nobody prints nearer to the limit: control overshoots by some kelvin (`common practice`)."""
 
 
 @frozen
@@ -40,6 +44,24 @@ class Scene:
     def block(self) -> ThermalBlock:
         """The block or plate that is heated."""
         return self.heated.block
+
+    @property
+    def quick(self) -> "Scene":
+        """The scene with all that heats quickly: the lightest block and the strongest heater."""
+        return self._with(self.heated.light, self.heater.tolerance)
+
+    @property
+    def slow(self) -> "Scene":
+        """The scene with all that heats slowly: the heaviest block and the weakest heater."""
+        return self._with(self.heated.heavy, -self.heater.tolerance)
+
+    def _with(self, block: ThermalBlock, more: float) -> "Scene":
+        return self.of(block, heater=self.heater.stronger(more))
+
+    def of(self, block: ThermalBlock, heater: Element | None = None) -> "Scene":
+        """Return the scene with figures of the block that are certain."""
+        heated = evolve(self.heated, block=block, light=block, heavy=block)
+        return evolve(self, heated=heated, heater=heater or self.heater)
 
     @property
     def watched_by(self) -> str:
@@ -67,11 +89,9 @@ class Scene:
 
     def inputs(self, *, cold: bool = False) -> tuple[Input, ...]:
         """Return where every figure came from; `cold` for a start at ambient, not in a print."""
-        block, origin = self.heated.block, self.heated.origin
         return (
             *self.heater.inputs(),
-            Input("heat capacity", block.heat_capacity_j_k, "J/K", origin),
-            Input("heat loss", block.loss_w_k, "W/K", origin),
+            *self.heated.inputs(),
             *self._lags(cold),
             Input("target" if cold else "start", self.at_c, "C", "common practice"),
             Input("ambient", self.ambient_c, "C", "assembly"),
@@ -92,18 +112,31 @@ def scene(case: Case, wired: Wired, *, even_off: bool = False) -> Scene | str:
     if isinstance(protection, str):
         return protection
     weakest = min(bounds(case, role.split(".")[0]), key=lambda bound: bound.max_c, default=None)
-    at_c = min(USUAL_C[group], weakest.max_c if weakest else USUAL_C[group])
     heated, ambient_c = heated_by(case, role), case.assembly.ambient_c
+    at_c = min(USUAL_C[group], weakest.max_c if weakest else USUAL_C[group])
+    settable = settable_c(case, role)
+    if settable is not None:
+        at_c = min(at_c, settable - _BELOW_LIMIT_K)
+        if at_c < ambient_c + _BELOW_LIMIT_K:
+            return f"its limit leaves nothing to heat: it may be set to {settable:g} C"
     return Scene(wired, heater, heated, *protection, ambient_c, at_c, weakest)
 
 
-def with_more_power(found: Scene, holds: Callable[[float], bool]) -> tuple[Change, ...]:
-    """Return the change to the lowest higher power cap at which `holds(power in W)` is true."""
+def settable_c(case: Case, role: str) -> float | None:
+    """Return the highest target that the firmware takes, None where no certain limit is set."""
+    limit, margin = case.known(role, "max_c"), case.known(role, "overshoot_c")
+    if not isinstance(limit, Claim) or isinstance(margin, Unchecked):
+        return None
+    return value(limit) - (value(margin) if margin else 0.0)
+
+
+def with_more_power(found: Scene, holds: Callable[[Scene], bool]) -> tuple[Change, ...]:
+    """Return the change to the lowest higher power cap at which `holds` is true."""
     heater = found.heater
     if heater.cap is None:
         return ()
     for duty in (0.25, 0.5, 0.75, 1.0):
-        if duty > heater.duty and holds(evolve(heater, duty=duty).power_w):
+        if duty > heater.duty and holds(evolve(found, heater=evolve(heater, duty=duty))):
             weakens = f"power cap raised from {heater.duty:.0%} to {duty:.0%}"
             return (Change(found.wired.role, "max_power", duty, heater.cap, weakens),)
     return ()

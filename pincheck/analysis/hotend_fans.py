@@ -7,7 +7,9 @@ from attrs import frozen
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.analysis.pairings import pairings
+from pincheck.analysis.weakest_limit import bounds
 from pincheck.model.claim import Claim
+from pincheck.model.finding import Severity
 from pincheck.model.path import Wired
 
 USUAL_C = 50.0
@@ -25,6 +27,13 @@ class Driven:
     wired: Wired
     by: str
     pin: Claim
+
+
+def standing_still(case: Case, fan_role: str) -> Severity:
+    """Return how bad a hot-end fan is that does not turn: it cooks a liner, without one it jams."""
+    group = fan_role.partition(".")[0]
+    lined = any("liner" in bound.what for bound in bounds(case, group))
+    return Severity.DANGER if lined else Severity.FAULT
 
 
 def hotend_fans(case: Case) -> Iterator[Driven]:

@@ -55,18 +55,19 @@ def usual(claims: Claims, claim: Claim) -> float | None:
 
 
 def tightened(
-    found: Scene, names: Sequence[str], holds: Callable[[Protection], bool]
+    found: Scene, names: Sequence[str], holds: Callable[[Scene, Protection], bool]
 ) -> tuple[Change, ...]:
     """Return the changes to the fewest settings with which `holds` is true; empty for none.
 
-    Each becomes tighter, and nothing normal trips.
+    Each becomes tighter, and nothing normal trips. They hold for both ends of the band.
     """
+    ends = found.quick, found.slow
     for count in range(1, len(names) + 1):
         for chosen in combinations(names, count):
             for values in product(*(tuple(_tighter(found, name)) for name in chosen)):
                 new: dict[str, Any] = dict(zip(chosen, values, strict=True))
                 tried = evolve(found.protection, **new)
-                if holds(tried) and not _trips_falsely(found, tried):
+                if all(holds(end, tried) for end in ends) and not _trips_falsely(found, tried):
                     claims = {claim.attribute: claim for claim in found.claims}
                     role = found.wired.role
                     return tuple(Change(role, n, new[n], claims.get(n)) for n in chosen)

@@ -16,7 +16,7 @@ from pincheck.model.role import is_role, role
 from pincheck.model.setting import Setting
 from pincheck.styles.groups import numbers
 
-NUMBERS = frozenset(("number", "duty", "byte", "doublings"))
+NUMBERS = frozenset(("number", "last number", "duty", "byte", "doublings"))
 
 _COUNTED = "the firmware counts the pulses, whatever their level"
 
@@ -83,7 +83,9 @@ def _value(
     section: str,
 ) -> Value | None:
     if entry.read_as in NUMBERS:
-        return read_number(text, entry, index(groups, text))
+        return read_number(
+            text, entry, -1 if entry.read_as == "last number" else index(groups, text)
+        )
     match entry.read_as:
         case "flag":
             return read_flag(text, entry, bare_says_yes=machine.style.bare_says_yes)

@@ -22,6 +22,7 @@ READINGS: Mapping[str, frozenset[ValueKind]] = {
     "byte": frozenset(("number",)),
     "duty": frozenset(("number",)),
     "doublings": frozenset(("number",)),
+    "last number": frozenset(("number",)),
     "number of thing": frozenset(("number",)),
     "flag": frozenset(("flag",)),
     "word": frozenset(("word", "flag")),

@@ -102,25 +102,25 @@ def _within_limit(found: Scene) -> Scene:
 def _searched(found: Scene, style: Style, group: str) -> Iterator[Want]:
     role, protection, usual = found.wired.role, found.protection, USUAL[found.protection.kind]
     if "watch_period_s" in usual:
-        for seconds in usual["watch_period_s"][group]:
-            if not _slow(found, evolve(protection, watch_period_s=seconds * SLACK)):
-                protection = evolve(protection, watch_period_s=float(seconds))
-                why = f"{found.heater.power_w:.0f} W warm up faster than that"
-                yield Want(role, "watch_period_s", float(seconds), why)
-                break
-        else:
+        tries = ((it, s) for it in (found.slow, found) for s in usual["watch_period_s"][group])
+        seconds = next((s for it, s in tries if not _slow(it, protection, s * SLACK)), None)
+        if seconds is None:
             raise CannotExpressError(
                 f"{found.heater.power_w:.0f} W warm the {roles.name(role)} too slowly for any "
                 f"watch time of the {style} style"
             )
+        protection = evolve(protection, watch_period_s=float(seconds))
+        why = f"{found.heater.power_w:.0f} W warm up faster than that"
+        yield Want(role, "watch_period_s", float(seconds), why)
     attribute = HOLDING[protection.kind][0]
-    for margin_c in (MARGIN_C, 0.0):
+    for scene_, margin_c in ((found.quick, 0.0), (found, MARGIN_C), (found, 0.0)):
         for value in usual[attribute][group]:
             changed: dict[str, Any] = {attribute: float(value)}
             tried = evolve(protection, **changed)
-            hottest = hottest_c(fallen_out(found, tried))
+            hottest = hottest_c(fallen_out(scene_, tried))
             if _holds(found, hottest + margin_c) and not _blown(found, tried):
-                why = f"cut at {hottest:.0f} C if the sensor falls out at {found.at_c:.0f} C"
+                most = " at most" if scene_ is not found else ""
+                why = f"cut at {hottest:.0f} C{most} if the sensor falls out at {found.at_c:.0f} C"
                 yield Want(role, attribute, float(value), why)
                 return
     raise CannotExpressError(
@@ -129,9 +129,9 @@ def _searched(found: Scene, style: Style, group: str) -> Iterator[Want]:
     )
 
 
-def _slow(found: Scene, tried: Protection) -> bool:
+def _slow(found: Scene, protection: Protection, watch_period_s: float) -> bool:
     """Return whether an ordinary warm-up trips the protection."""
-    watts = found.heater.power_w
+    watts, tried = found.heater.power_w, evolve(protection, watch_period_s=watch_period_s)
     return false_trip_warm_up(found.block, watts, found.at_c, tried, found.ambient_c).trips
 
 

@@ -85,6 +85,7 @@ _ROWS: tuple[tuple[str, ValueKind, Column, str, str], ...] = (
         "heat capacity that the firmware's model assumes",
     ),
     ("loss_w_k", "number", "rating", "W/K", "heat loss that the firmware's model assumes"),
+    ("blown_loss_w_k", "number", "rating", "W/K", "heat loss in the part fan's air of the model"),
     ("model_rate_k_s", "number", "protection", "K/s", "heating rate of the firmware's model"),
     (
         "model_cooling_k_s",

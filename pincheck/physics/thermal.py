@@ -12,8 +12,8 @@ from attrs import evolve, field, frozen
 
 from pincheck.physics.bounds import AMBIENT, DURATION, POWER, TEMPERATURE, Range
 
-_CAPACITY = Range("heat capacity", 0.1, 50_000.0, "J/K")
-_LOSS = Range("heat loss", 0.001, 200.0, "W/K")
+_CAPACITY = Range("heat capacity", 0.01, 50_000.0, "J/K")
+_LOSS = Range("heat loss", 1e-4, 200.0, "W/K")
 _FAN_LOSS = Range("heat loss to the fan", 0.0, 200.0, "W/K")
 _LAG = Range("sensor lag", 0.0, 600.0, "s")
 _DEAD_TIME = Range("dead time", 0.0, 600.0, "s")
@@ -26,10 +26,11 @@ _RESOLUTION_S = 1e-9
 class ThermalBlock:
     """Heat capacity, losses and sensor of a heated block; the defaults are a hot end's.
 
-    Defaults: C 12 J/K (8 to 20) and G 0.12 W/K (0.10 to 0.15) with up to 0.05 W/K more with the
-    part fan, from a mass budget of an aluminium block with nozzle and heater, not from a
-    measurement. Lag of a seated sensor 3 s (1 to 10), of one hanging in air 10 s (5 to 20), dead
-    time until a change of the block shows at the sensor 1 s (0 to 5): `common practice`.
+    Defaults: C 12 J/K and G 0.12 W/K with up to 0.05 W/K more with the part fan, from a mass budget
+    of an aluminium block with nozzle and heater; measured ones run from 8 to 20 J/K and from 0.04
+    to 0.15 W/K (`analysis.heated_block`). Lag of a seated sensor 3 s (1 to 10), of one hanging in
+    air 10 s (5 to 20), dead time until a change of the block shows at the sensor 1 s (0 to 5):
+    `common practice`.
     """
 
     heat_capacity_j_k: float = field(default=12.0, validator=_CAPACITY)

@@ -7,11 +7,15 @@ from pincheck.analysis.case import Case, part_of
 from pincheck.analysis.heated_block import heated_by
 from pincheck.analysis.heater_element import Element, element
 from pincheck.analysis.heater_faults import (
-    HEATS,
+    Fault,
+    between,
+    cut_and_heat,
     fallen_out,
+    hottest,
     hottest_c,
     in_the_open,
     loose,
+    of_ends,
     out_at_warm_up,
     time_to_cut,
 )
@@ -21,7 +25,7 @@ from pincheck.model.finding import Input, Number
 from pincheck.model.path import Wired
 from pincheck.physics.conductor import wire_drop_v
 from pincheck.physics.heater import power_band_w
-from pincheck.physics.protection import FaultOutcome, TemperatureLimit, switch_shorted
+from pincheck.physics.protection import TemperatureLimit, switch_shorted
 from pincheck.physics.switch import HOT_FACTOR, dissipation_w
 from pincheck.physics.thermal import ThermalBlock, time_to_c
 from pincheck.reports.figure import FigureLine, ratings
@@ -29,6 +33,7 @@ from pincheck.reports.figure import FigureLine, ratings
 _WARM_C = {"hotend": 200.0, "bed": 60.0}
 """Where a warm-up is timed to (`common practice`)."""
 
+_WARMS = "C / G x ln((Tinf - T0) / (Tinf - T)), Tinf = Ta + P / G"
 _MODEL = "lumped thermal model (textbook lumped capacitance)"
 
 
@@ -104,34 +109,29 @@ def _lost(found: Element) -> Iterator[FigureLine]:
 def _thermal(case: Case, found: Element) -> Iterator[FigureLine]:
     role, ambient = found.wired.role, case.assembly.ambient_c
     heated = heated_by(case, role)
-    block = heated.block
-    given = (
-        *found.inputs(),
-        Input("heat capacity", block.heat_capacity_j_k, "J/K", heated.origin),
-        Input("heat loss", block.loss_w_k, "W/K", heated.origin),
-        Input("ambient", ambient, "C", "assembly"),
-    )
-    yield _warm_up(found, block, ambient, given)
-    yield from _shorted(case, found, block, given)
+    ends = heated.ends
+    given = (*found.inputs(), *heated.inputs(), Input("ambient", ambient, "C", "assembly"))
+    yield _warm_up(found, ends, ambient, given)
+    yield from _shorted(case, found, ends, given)
     yield from _faults(scene(case, found.wired, even_off=True))
 
 
 def _warm_up(
-    found: Element, block: ThermalBlock, ambient_c: float, given: tuple[Input, ...]
+    found: Element, ends: tuple[ThermalBlock, ...], ambient_c: float, given: tuple[Input, ...]
 ) -> FigureLine:
     to_c = _WARM_C[roles.family(found.wired.role).split(".")[0]]
     label = f"from {ambient_c:.0f} to {to_c:.0f} C"
-    took = time_to_c(ambient_c, to_c, found.power_w, ambient_c, block)
-    if took is None:
+    took = [time_to_c(ambient_c, to_c, found.power_w, ambient_c, block) for block in ends]
+    times = [time for time in took if time is not None]
+    if not times:
         return FigureLine(label, "never: it loses all its power before")
-    formula = "C / G x ln((Tinf - T0) / (Tinf - T)), Tinf = Ta + P / G"
-    return FigureLine(
-        label, f"{took:.0f} s", (Number("warm-up", took, "s", formula, given, _MODEL),)
-    )
+    numbers = [Number("warm-up", time, "s", _WARMS, given, _MODEL) for time in times]
+    never = "" if len(times) == len(took) else ", never where it loses most"
+    return FigureLine(label, f"{between(times, 's')}{never}", numbers)
 
 
 def _shorted(
-    case: Case, found: Element, block: ThermalBlock, given: tuple[Input, ...]
+    case: Case, found: Element, ends: tuple[ThermalBlock, ...], given: tuple[Input, ...]
 ) -> Iterator[FigureLine]:
     """Yield what a shorted switch comes to: nothing caps it then, the part gets all it can."""
     ambient = case.assembly.ambient_c
@@ -139,21 +139,24 @@ def _shorted(
         TemperatureLimit(b.what, b.max_c) for b in bounds(case, found.wired.role.split(".")[0])
     ]
     full_w = found.volt * found.on_a
-    answer = switch_shorted(block, full_w, ambient, limits)
-    number = Number("settles at", answer.settle_c, "C", "Ta + U^2 / R / G", given, _MODEL)
-    rough = ", an upper estimate" if answer.settle_c > 400 else ""
-    yield FigureLine(
-        "switch failed shorted", f"settles at {answer.settle_c:.0f} C{rough}", (number,)
-    )
-    first = answer.first
-    if first is None or first.after_s is None:
+    answers = [switch_shorted(block, full_w, ambient, limits) for block in ends]
+    settle = [answer.settle_c for answer in answers]
+    numbers = [Number("settles at", c, "C", "Ta + U^2 / R / G", given, _MODEL) for c in settle]
+    rough = ", an upper estimate" if max(settle) > 400 else ""
+    text = f"settles at {between(settle, 'C')}{rough}"
+    yield FigureLine("switch failed shorted", text, numbers)
+    first = min(limits, key=lambda limit: limit.max_c, default=None)
+    passed = [answer.first.after_s for answer in answers if answer.first]
+    times = [time for time in passed if time is not None]
+    if first is None or not times:
         text = "nothing that the wiring states a limit of" if limits else "no limit is stated"
         yield FigureLine("gives way first", text)
         return
-    formula = "C / G x ln((Tinf - T0) / (Tinf - T)), no cap"
-    after = Number(f"time to {first.limit.max_c:.0f} C", first.after_s, "s", formula, given, _MODEL)
-    text = f"{first.limit.name} at {first.limit.max_c:.0f} C, {first.after_s:.0f} s from cold"
-    yield FigureLine("gives way first", text, (after,))
+    name = f"time to {first.max_c:.0f} C"
+    after = [Number(name, time, "s", f"{_WARMS}, no cap", given, _MODEL) for time in times]
+    never = "" if len(times) == len(ends) else ", if it loses little"
+    text = f"{first.name} at {first.max_c:.0f} C, {between(times, 's')} from cold{never}"
+    yield FigureLine("gives way first", text, after)
 
 
 def _faults(found: Scene | str) -> Iterator[FigureLine]:
@@ -162,41 +165,38 @@ def _faults(found: Scene | str) -> Iterator[FigureLine]:
         yield FigureLine("protection", f"not checked: {found}")
         return
     at = f"at {found.at_c:.0f} C"
-    yield _sensor_lost(found, f"sensor falls out {at}", fallen_out(found, found.protection))
-    cold = out_at_warm_up(found, found.protection)
-    yield _sensor_lost(found, "sensor out before warm-up", cold, cold=True)
-    yield _loose(found, f"heater loose {at}", loose(found, found.protection))
+    yield _sensor_lost(found, f"sensor falls out {at}", fallen_out)
+    yield _sensor_lost(found, "sensor out before warm-up", out_at_warm_up, cold=True)
+    yield _loose(found, f"heater loose {at}")
 
 
-def _sensor_lost(
-    found: Scene, label: str, answer: FaultOutcome, *, cold: bool = False
-) -> FigureLine:
-    if answer.unknown:
-        return FigureLine(label, f"not checked: {answer.unknown}")
-    hot_c, given = hottest_c(answer), found.inputs(cold=cold)
-    hottest = Number("hottest", hot_c, "C", HEATS, given, _MODEL)
-    if answer.cut_after_s is None:
-        return FigureLine(
-            label, f"nothing cuts the heater, it settles at {hot_c:.0f} C", (hottest,)
-        )
-    cut = time_to_cut(found, answer, cold=cold)
-    return FigureLine(
-        label, f"cut after {answer.cut_after_s:.0f} s, at {hot_c:.0f} C", (*cut, hottest)
-    )
+def _sensor_lost(found: Scene, label: str, fault: Fault, *, cold: bool = False) -> FigureLine:
+    answers = of_ends(found, fault)
+    if unknown := answers[0].unknown:
+        return FigureLine(label, f"not checked: {unknown}")
+    numbers = hottest(found, answers, "hottest", cold=cold)
+    if not any(answer.trips for answer in answers):
+        settles = between(map(hottest_c, answers), "C")
+        return FigureLine(label, f"nothing cuts the heater, it settles at {settles}", numbers)
+    cut = time_to_cut(found, answers[0], cold=cold)
+    text = cut_and_heat(answers).removeprefix("the heater is ")
+    return FigureLine(label, text, (*cut, *numbers))
 
 
-def _loose(found: Scene, label: str, answer: FaultOutcome) -> FigureLine:
+def _loose(found: Scene, label: str) -> FigureLine:
+    answers = of_ends(found, loose)
     watts = f"{found.heater.power_w:.0f} W"
-    after, cooled = answer.cut_after_s, answer.block_c_at_cut
-    if after is None or cooled is None:
+    cuts = [answer.cut_after_s for answer in answers if answer.cut_after_s is not None]
+    cooled = [answer.block_c_at_cut for answer in answers if answer.block_c_at_cut is not None]
+    if not cuts:
         return FigureLine(label, f"nothing cuts the heater: with {watts} it {in_the_open(found)}")
     formula = "Ta + (T0 - Ta) exp(-t G / C)"
     return FigureLine(
         label,
-        f"cut after {after:.0f} s with {watts} in the open, the "
-        f"{roles.heated(found.wired.role)} at {cooled:.0f} C",
+        f"cut after {between(cuts, 's')} with {watts} in the open, the "
+        f"{roles.heated(found.wired.role)} at {between(cooled, 'C')}",
         (
-            *time_to_cut(found, answer),
-            Number("cooled to", cooled, "C", formula, found.inputs(), _MODEL),
+            *time_to_cut(found, answers[0]),
+            *(Number("cooled to", c, "C", formula, found.inputs(), _MODEL) for c in cooled),
         ),
     )

@@ -272,6 +272,17 @@ def test_what_is_no_number_is_unknown(text: str) -> None:
     assert claim.doubt
 
 
+def test_a_measured_model_of_the_block() -> None:
+    """The last of the losses by fan speed is that of the fan at full speed."""
+    text = EXTRUDER + "control: mpc\nblock_heat_capacity: 10.46\nambient_transfer: 0.0564\n"
+    found = claims_of("section", text + "fan_ambient_transfer: 0.0564, 0.08, 0.105\n")
+    figures = {
+        name: found.find("hotend.heater", name).value  # type: ignore[union-attr]
+        for name in ("heat_capacity_j_k", "loss_w_k", "blown_loss_w_k")
+    }
+    assert list(figures.values()) == [10.46, 0.0564, 0.105]
+
+
 def test_keys_that_look_relevant_and_are_not_known_are_told() -> None:
     """A section of a fork shows itself."""
     text = EXTRUDER + "[heater_blower x]\nheater_power_pin: PA1\n[gcode_macro FAN]\ngcode: M106\n"

@@ -58,7 +58,7 @@ def test_a_fan_with_a_pwm_input_is_switched_in_its_range(style: Style) -> None:
     [
         ("marsh-230-c.toml", "ntc-100k-104gt-2", "pt1000"),
         ("marsh-230-c.toml", "ntc-100k-104gt-2", "ntc-100k-b4092"),
-        ("marsh-230-c.toml", "plate-coated-steel", "plate-glass"),
+        ("marsh-230-c.toml", "plate-marsh", "plate-glass"),
         ("marsh-230-c.toml", "endstop-switch-nc", "endstop-optical-5v"),
         ("marsh-230-c.toml", "ambient_c = 25", "ambient_c = 10"),
         ("marsh-230-c.toml", "[fit.x_motor]",

@@ -186,7 +186,7 @@ def test_pulls_of_both_kinds_are_kept_apart_in_the_define_style(rewired: Wired) 
     [
         (("marsh-230-c.toml", "heater-24v-40w", "heater-12v-40w"), "makes that safe"),
         (("marsh-230-c.toml", "fan-24v-0a1", "fan-5v-0a2"), "fan-voltage-differs"),
-        (("marsh-230-c.toml", 'part = "block-lined"', 'part = "block-lined"\nunverified = true'),
+        (("marsh-230-c.toml", 'part = "block-marsh"', 'part = "block-lined"\nunverified = true'),
          "the wiring is a draft"),
     ],
 )  # fmt: skip
@@ -201,7 +201,7 @@ def test_a_heater_without_a_limit_has_no_reference(rewired: Wired) -> None:
     file = "marsh-230-c.toml"
     assembly = rewired(
         (file, '[limits.hotend]\nmax_c = 260\nbecause = "liner"\n', ""),
-        (file, '[fit.hotend_block]\nrole = "hotend.block"\npart = "block-lined"\n', ""),
+        (file, '[fit.hotend_block]\nrole = "hotend.block"\npart = "block-marsh"\n', ""),
     )
     with pytest.raises(CannotExpressError, match="states no limit for the hot-end heater"):
         reference(assembly, "section")

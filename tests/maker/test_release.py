@@ -129,7 +129,7 @@ def test_what_cannot_be_read_is_told_apart(shipped: Path, file: str, text: str) 
 
 def test_a_draft_cannot_go_out(wiring: Wiring, code: Callable[[Release], int]) -> None:
     folder = wiring(
-        ("marsh-230-c.toml", 'part = "block-lined"', 'part = "block-lined"\nunverified = true')
+        ("marsh-230-c.toml", 'part = "block-marsh"', 'part = "block-lined"\nunverified = true')
     )
     found = release(_shipped(folder))
     assert _states(found)["marsh-230-b.toml", "define"] == "agrees"

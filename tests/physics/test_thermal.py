@@ -214,9 +214,9 @@ def test_time_to_and_temperature_at_are_inverses(block, start, end, power):
     [
         (
             lambda: ThermalBlock(heat_capacity_j_k=0),
-            "heat capacity 0 J/K: allowed is 0.1 to 50000 J/K",
+            "heat capacity 0 J/K: allowed is 0.01 to 50000 J/K",
         ),
-        (lambda: ThermalBlock(loss_w_k=-1), "heat loss -1 W/K: allowed is 0.001 to 200 W/K"),
+        (lambda: ThermalBlock(loss_w_k=-1), "heat loss -1 W/K: allowed is 0.0001 to 200 W/K"),
         (lambda: ThermalBlock(sensor_lag_s=1e4), "sensor lag 10000 s: allowed is 0 to 600 s"),
         (lambda: ThermalBlock(dead_time_s=math.nan), "dead time nan s"),
         (lambda: settle_c(1e6, 25, BLOCK), "power 1e\\+06 W: allowed is 0 to 5000 W"),

@@ -16,7 +16,7 @@ from pincheck.reports.charts import of_finding
          "hot-end heater: warming up with the sensor beside it",
          "cut after 300 s, the block at 342 C then", (300.0, 341.7, 25.0)),
         # 358.33 - 148.33 exp(-0.6022) = 277.1 C; 25 + 185 exp(-6.022) = 25.4 C
-        ("THERMAL_PROTECTION_PERIOD 40", "THERMAL_PROTECTION_PERIOD 60",
+        ("THERMAL_PROTECTION_PERIOD 20", "THERMAL_PROTECTION_PERIOD 60",
          "hot-end heater: the sensor falls out at 210 C",
          "cut after 60 s, the block at 277 C then", (60.2, 277.1, 25.4)),
     ],

@@ -327,4 +327,4 @@ def test_the_supply_with_everything_on(shown):
 def test_every_figure_is_derived(shown):
     text = shown("hotend.heater", why=True)
     assert "settles at: 358 C formula Ta + U^2 / R / G with supply = 24 V" in text
-    assert "with heat loss = 0.12 W/K, part block-lined" in text
+    assert "with heat loss = 0.12 W/K, part block-marsh" in text

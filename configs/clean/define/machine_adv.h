@@ -31,7 +31,7 @@
 //=============================================================================
 
 #if ENABLED(THERMAL_PROTECTION_HOTENDS)
-  #define THERMAL_PROTECTION_PERIOD 40        // s
+  #define THERMAL_PROTECTION_PERIOD 20        // s
   #define THERMAL_PROTECTION_HYSTERESIS 4     // K
 
   //#define ADAPTIVE_FAN_SLOWING

@@ -144,9 +144,9 @@
 #if ENABLED(MPCTEMP)
   #define MPC_MAX 255
   #define MPC_HEATER_POWER { 40.0f }
-  #define MPC_BLOCK_HEAT_CAPACITY { 11.5f }
+  #define MPC_BLOCK_HEAT_CAPACITY { 12.0f }
   #define MPC_SENSOR_RESPONSIVENESS { 0.22f }
-  #define MPC_AMBIENT_XFER_COEFF { 0.068f }
+  #define MPC_AMBIENT_XFER_COEFF { 0.120f }
 #endif
 
 //#define PIDTEMPBED

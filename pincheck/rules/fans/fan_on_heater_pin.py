@@ -54,16 +54,17 @@ def fan_on_heater_pin(case: Case) -> Outcomes:
 
 def _settles(case: Case, wired: Wired) -> Number:
     heated = heated_by(case, wired.role)
+    least = heated.heavy if heated.assumed else heated.block
     watts, ambient = wired.part.power_w or 0.0, case.assembly.ambient_c
     return Number(
-        f"where the {roles.name(wired.role)} settles",
-        settle_c(watts, ambient, heated.block),
+        f"where the {roles.name(wired.role)} settles{' at least' if heated.assumed else ''}",
+        settle_c(watts, ambient, least),
         "C",
         "Ta + P / G",
         (
             Input("ambient", ambient, "C", "assembly"),
             Input("power", watts, "W", part_of(wired)),
-            Input("heat loss", heated.block.loss_w_k, "W/K", heated.origin),
+            Input("heat loss", least.loss_w_k, "W/K", heated.origin),
         ),
         "lumped thermal model",
     )

@@ -2,13 +2,14 @@
 
 The hot-end fan keeps the upper part of the hot end cold. When nothing starts it, heat creeps up
 within minutes of printing, the filament softens above the melt zone and jams, and a printed fan
-duct or carriage next to it sags.
+duct or carriage next to it sags. A liner is cooked up to its upper end then, a danger.
 """
 
 from collections.abc import Iterator
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
+from pincheck.analysis.hotend_fans import standing_still
 from pincheck.analysis.pairings import pairings
 from pincheck.model.claim import Claim, PinValue, Place
 from pincheck.model.finding import Change, Finding, Severity, Unchecked
@@ -18,7 +19,7 @@ from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    Severity.FAULT,
+    Severity.DANGER,
     source="common practice",
     fires=example("define", ("machine_adv.h", "E0_AUTO_FAN_PIN PB6", "E0_AUTO_FAN_PIN -1")),
     quiet=example("define", ("machine_adv.h", "E0_AUTO_FAN_PIN PB6", "E0_AUTO_FAN_PIN FAN1_PIN")),
@@ -40,6 +41,7 @@ def hotend_fan_missing(case: Case) -> Outcomes:
         elif claim is None or (isinstance(claim.value, PinValue) and claim.value.absent):
             claim = claim or case.claims.commented_out.get(role)
             yield Finding(
+                severity=standing_still(case, role),
                 spots=((role, "pin"),),
                 message=(
                     f"Nothing in the configuration uses {case.at(place)}, where the "

@@ -2,14 +2,14 @@
 
 A hot-end fan that follows the bed runs only while the bed is warm. With a cold bed, or after the
 bed is switched off, the hot end stays hot without its fan and jams. A fan that waits for what
-nothing sets up never starts.
+nothing sets up never starts. A liner is cooked up to its upper end then, which is a danger.
 """
 
 from collections.abc import Iterator
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
-from pincheck.analysis.hotend_fans import hotend_fans
+from pincheck.analysis.hotend_fans import hotend_fans, standing_still
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Agreement, Change, Finding, Severity, Unchecked
 from pincheck.model.role import sibling
@@ -17,7 +17,7 @@ from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    Severity.FAULT,
+    Severity.DANGER,
     source="common practice",
     fires=example("section", ("toolhead.cfg", "heater: extruder", "heater: heater_bed")),
     quiet=example("section", ("toolhead.cfg", "heater: extruder", "heater: extruder, heater_bed")),
@@ -28,7 +28,7 @@ def hotend_fan_watches_wrong_heater(case: Case) -> Outcomes:
     for role in case.roles:
         claim = case.known(role, "watches")
         if isinstance(claim, Claim) and claim.value == "none":
-            yield _waits_for_nothing(claim, own_heater.get(role))
+            yield _waits_for_nothing(case, claim, own_heater.get(role))
     for fan in hotend_fans(case):
         role = fan.by
         claim = case.known(role, "watches")
@@ -42,6 +42,7 @@ def hotend_fan_watches_wrong_heater(case: Case) -> Outcomes:
         elif isinstance(claim, Claim):
             mine, watched = roles.name(fan.wired.role), roles.name(str(claim.value))
             yield Finding(
+                severity=standing_still(case, fan.wired.role),
                 spots=((role, "watches"),),
                 message=(
                     f"The {mine} starts with the {watched}, not with the {roles.name(own)}: with "
@@ -54,11 +55,12 @@ def hotend_fan_watches_wrong_heater(case: Case) -> Outcomes:
             )
 
 
-def _waits_for_nothing(claim: Claim, own: str | None) -> Finding:
+def _waits_for_nothing(case: Case, claim: Claim, own: str | None) -> Finding:
     """Tell of a fan that watches what no line sets up."""
     role = claim.role
     named = f" {claim.setting.value.strip()!r}" if claim.setting else ""
     return Finding(
+        severity=standing_still(case, role) if own else Severity.FAULT,
         spots=((role, "watches"),),
         message=(
             f"The {roles.name(role)} watches{named}, and no heater or sensor of that name is set "

@@ -2,14 +2,17 @@
 
 Firmware that regulates by a model of the hot end reckons with the power of its heater. With a
 stronger one than assumed it shoots past the target, with a weaker one it falls short, and its
-protection may take either for a fault.
+protection may take either for a fault. So it does with the heat capacity and loss of another block.
 """
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact, value
+from pincheck.analysis.heated_block import usual_for, wild_model
 from pincheck.analysis.heater_element import element
+from pincheck.analysis.measured_model import MeasuredModel
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Agreement, Change, Finding, Number, Severity, Unchecked
+from pincheck.model.path import Wired
 from pincheck.rules.rule import Outcomes, example, rule
 
 _SAME = 0.15
@@ -29,6 +32,8 @@ _SAME = 0.15
 def heater_model_differs(case: Case) -> Outcomes:
     """Compare the assumed power with what the fitted element makes on its supply."""
     for wired in case.fitted("heater"):
+        if wild := wild_model(case, wired.role):
+            yield _of_no_block(case, wired, wild)
         claim, found = case.known(wired.role, "heater_w"), element(case, wired)
         if isinstance(claim, Unchecked):
             continue
@@ -61,3 +66,23 @@ def heater_model_differs(case: Case) -> Outcomes:
                 ),
                 changes=(Change(wired.role, "heater_w", float(round(real)), claim),),
             )
+
+
+def _of_no_block(case: Case, wired: Wired, wild: MeasuredModel) -> Finding:
+    usual, what = usual_for(case, wired.role), roles.heated(wired.role)
+    said = [
+        f"{wild.figures[name]:.3g} {unit} ({getattr(usual.light, name):.2g} to "
+        f"{getattr(usual.heavy, name):.3g} are common)"
+        for name, unit in (("heat_capacity_j_k", "J/K"), ("loss_w_k", "W/K"))
+    ]
+    return Finding(
+        spots=((wired.role, wild.claim.attribute),),
+        message=(
+            f"The firmware's model takes the {what} of the {roles.name(wired.role)} for one of "
+            f"{' and '.join(said)}: it was measured with another heater, or mistyped, and "
+            f"misjudges what is a fault."
+        ),
+        claims=(wild.claim,),
+        facts=(fact(wired, wild.claim.attribute, wired.part.title or wired.part.id),),
+        advice="Let the firmware measure its heater model again, with the parts as they are now.",
+    )

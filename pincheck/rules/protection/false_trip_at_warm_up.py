@@ -9,12 +9,12 @@ from attrs import evolve
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact, origin, value
-from pincheck.analysis.heated_block import quickest
 from pincheck.analysis.heater_faults import time_to_cut
 from pincheck.analysis.heater_scene import Scene, scene, with_more_power
+from pincheck.analysis.over_the_band import over_the_band
 from pincheck.model.finding import Agreement, Change, Finding, Severity, Unchecked
 from pincheck.physics.protection import FaultOutcome as Answer
-from pincheck.physics.protection import Protection, false_trip_warm_up
+from pincheck.physics.protection import false_trip_warm_up
 from pincheck.rules.rule import Outcomes, example, rule
 
 _TUNE = "Let the firmware measure its heater model again, with the parts as they are now."
@@ -36,32 +36,23 @@ def false_trip_at_warm_up(case: Case) -> Outcomes:
         if isinstance(found, str):
             yield Unchecked(wired.role, "watch_period_s", found)
             continue
-        answer = _warm_up(found, found.protection)
-        if answer.unknown or (answer.trips and _only_if_slow(found)):
-            reason = answer.unknown or "the wiring gives no figures of what is heated"
-            yield Unchecked(wired.role, found.watched_by, reason)
-        elif answer.trips:
-            yield _finding(found, answer)
-        else:
+        answer = _warm_up(found)
+        judged = answer.unknown or over_the_band(found, _passes)
+        if isinstance(judged, str):
+            yield Unchecked(wired.role, found.watched_by, judged)
+        elif judged:
             yield Agreement(wired.role, found.watched_by)
+        else:
+            yield _finding(found, answer if answer.trips else _warm_up(found.slow))
 
 
-def _only_if_slow(found: Scene) -> bool:
-    """Return whether a block that is only assumed trips, and the quickest of its kind may not.
-
-    A model that the firmware measured of its own heater stands against no guess at all.
-    """
-    if not found.heated.assumed:
-        return False
-    quick = evolve(
-        found, heated=evolve(found.heated, block=quickest(found.heated, found.wired.role))
-    )
-    return found.protection.kind == "model" or not _warm_up(quick, found.protection).trips
+def _passes(found: Scene) -> bool:
+    return not _warm_up(found).trips
 
 
-def _warm_up(found: Scene, protection: Protection, watts: float | None = None) -> Answer:
-    power_w = found.heater.power_w if watts is None else watts
-    return false_trip_warm_up(found.block, power_w, found.at_c, protection, found.ambient_c)
+def _warm_up(found: Scene) -> Answer:
+    watts = found.heater.power_w
+    return false_trip_warm_up(found.block, watts, found.at_c, found.protection, found.ambient_c)
 
 
 def _finding(found: Scene, answer: Answer) -> Finding:
@@ -87,13 +78,10 @@ def _change(found: Scene) -> tuple[Change, ...]:
     if found.protection.kind == "model":
         return ()
     claim = next((c for c in found.claims if c.attribute == "watch_period_s"), None)
-    if claim is None:
-        return with_more_power(
-            found, lambda watts: not _warm_up(found, found.protection, watts).trips
-        )
-    longest = (round(value(claim) * factor) for factor in _LONGER)
-    for longer in sorted({*longest, *(s for s in _USUAL_S if s > value(claim))}):
-        if not _warm_up(found, evolve(found.protection, watch_period_s=float(longer))).trips:
+    longest = [round(value(claim) * factor) for factor in _LONGER] if claim else []
+    for longer in sorted({*longest, *(s for s in _USUAL_S if claim and s > value(claim))}):
+        tried = evolve(found.protection, watch_period_s=float(longer))
+        if claim and _passes(evolve(found.slow, protection=tried)):
             weakens = f"watch time raised from {value(claim):g} s ({origin(claim)}) to {longer} s"
             return (Change(found.wired.role, "watch_period_s", float(longer), claim, weakens),)
-    return with_more_power(found, lambda watts: not _warm_up(found, found.protection, watts).trips)
+    return with_more_power(found, lambda it: _passes(it.slow))

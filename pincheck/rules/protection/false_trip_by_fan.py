@@ -5,9 +5,12 @@ temperature sinks out of the allowed band and the firmware stops the print. A so
 better duct or a stronger heater helps; a looser protection does not.
 """
 
+from attrs import evolve
+
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
-from pincheck.analysis.heater_scene import scene, with_more_power
+from pincheck.analysis.heater_scene import Scene, scene, with_more_power
+from pincheck.analysis.over_the_band import MEASURE, over_the_band
 from pincheck.model.finding import (
     Agreement,
     Finding,
@@ -15,7 +18,7 @@ from pincheck.model.finding import (
     Severity,
     Unchecked,
 )
-from pincheck.physics.protection import false_trip_fan
+from pincheck.physics.protection import FaultOutcome, false_trip_fan
 from pincheck.rules.rule import Outcomes, example, rule
 
 
@@ -33,20 +36,23 @@ def false_trip_by_fan(case: Case) -> Outcomes:
         found = scene(case, wired)
         if isinstance(found, str) or roles.family(wired.role) != "hotend.heater":
             continue
-        watts = found.heater.power_w
-        answer = false_trip_fan(found.block, watts, found.at_c, found.protection, found.ambient_c)
-        if not answer.trips:
+        unsure = found.heated.assumed or found.heated.fan_assumed
+        found = evolve(found, heated=evolve(found.heated, assumed=unsure))
+        judged = over_the_band(found, _holds)
+        if isinstance(judged, str):
+            yield Unchecked(wired.role, "trip_hysteresis_c", _open(found) if unsure else judged)
+            continue
+        if judged:
             yield Agreement(wired.role, "trip_hysteresis_c")
             continue
-        if found.heated.fan_assumed:
-            reason = "the wiring does not say how much the part fan cools the block"
-            yield Unchecked(wired.role, "trip_hysteresis_c", reason)
-            continue
-        needed = found.block.with_fan().loss_w_k * (found.at_c - found.ambient_c)
+        watts, sure = found.heater.power_w, found.quick if found.heated.assumed else found
+        answer = _blown(sure)
+        needed = _needed_w(sure)
+        least = "at least " if found.heated.assumed else ""
         yield Finding(
             spots=((wired.role, "trip_hysteresis_c"),),
             message=(
-                f"With the part fan on, {found.at_c:.0f} C needs {needed:.0f} W and the "
+                f"With the part fan on, {found.at_c:.0f} C needs {least}{needed:.0f} W and the "
                 f"{roles.name(wired.role)} gives {watts:.0f} W: the firmware stops the print "
                 f"{answer.cut_after_s or 0.0:.0f} s after the fan starts."
             ),
@@ -62,6 +68,27 @@ def false_trip_by_fan(case: Case) -> Outcomes:
                     "lumped thermal model",
                 ),
             ),
-            changes=with_more_power(found, needed.__le__),
+            changes=with_more_power(found, lambda it: _holds(it.slow)),
             advice="Shield the block from the part fan's air, or fit a stronger heater.",
         )
+
+
+def _needed_w(found: Scene) -> float:
+    return found.block.with_fan().loss_w_k * (found.at_c - found.ambient_c)
+
+
+def _open(found: Scene) -> str:
+    least, most = map(_needed_w, (found.of(found.heated.light), found.of(found.heated.heavy)))
+    return (
+        f"{found.at_c:.0f} C in the part fan's air takes {least:.0f} to {most:.0f} W of the "
+        f"{found.heater.power_w:.0f} W, and nobody measured the block: {MEASURE}"
+    )
+
+
+def _blown(found: Scene) -> FaultOutcome:
+    watts = found.heater.power_w
+    return false_trip_fan(found.block, watts, found.at_c, found.protection, found.ambient_c)
+
+
+def _holds(found: Scene) -> bool:
+    return not _blown(found).trips

@@ -7,6 +7,8 @@ the block has lost 99 % of its heat, after five time constants, will learn nothi
 protection.
 """
 
+from attrs import evolve
+
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.analysis.heater_faults import (
@@ -18,9 +20,10 @@ from pincheck.analysis.heater_faults import (
     unnoticed,
 )
 from pincheck.analysis.heater_scene import Scene, scene
+from pincheck.analysis.over_the_band import over_the_band
 from pincheck.analysis.protection_settings import HOLDING
 from pincheck.analysis.usual_settings import tightened
-from pincheck.model.finding import Agreement, Finding, Number, Severity
+from pincheck.model.finding import Agreement, Finding, Number, Severity, Unchecked
 from pincheck.physics.protection import FaultOutcome as Answer
 from pincheck.rules.rule import Outcomes, example, rule
 
@@ -47,11 +50,24 @@ def heater_loose_unnoticed(case: Case) -> Outcomes:
         found = scene(case, wired)
         if isinstance(found, str):
             continue
-        answer = loose(found, found.protection)
-        if unnoticed(found, answer):
-            yield _finding(found, answer)
-        else:
+        judged = over_the_band(found, _noticed, _ends(found))
+        if isinstance(judged, str):
+            yield Unchecked(wired.role, "trip_hysteresis_c", judged)
+        elif judged:
             yield Agreement(wired.role, "trip_hysteresis_c")
+        else:
+            yield _finding(found, loose(found, found.protection))
+
+
+def _noticed(found: Scene) -> bool:
+    return not unnoticed(found, loose(found, found.protection))
+
+
+def _ends(found: Scene) -> tuple[Scene, Scene]:
+    """Return what cools soonest and latest: only heat capacity over loss counts."""
+    light, heavy = found.heated.light, found.heated.heavy
+    soon = evolve(light, loss_w_k=heavy.loss_w_k)
+    return found.of(soon), found.of(evolve(heavy, loss_w_k=light.loss_w_k))
 
 
 def _finding(found: Scene, answer: Answer) -> Finding:
@@ -83,7 +99,7 @@ def _finding(found: Scene, answer: Answer) -> Finding:
         changes=tightened(
             found,
             HOLDING[found.protection.kind],
-            lambda tried: not unnoticed(found, loose(found, tried)),
+            lambda it, tried: not unnoticed(it, loose(it, tried)),
         ),
         advice=f"Clamp the {roles.name(role)} so that it cannot move, cable included.",
     )

@@ -8,16 +8,16 @@ what its weakest part stands in that time.
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.analysis.heater_faults import (
-    HEATS,
-    ONLY_IF_LIGHT,
-    SOURCE,
+    cut_and_heat,
     fallen_out,
+    hottest,
     hottest_c,
-    only_if_light,
+    of_ends,
     severity,
     time_to_cut,
 )
 from pincheck.analysis.heater_scene import Scene, scene
+from pincheck.analysis.over_the_band import over_the_band
 from pincheck.analysis.protection_settings import HOLDING
 from pincheck.analysis.usual_settings import tightened
 from pincheck.analysis.weakest_limit import TemperatureBound, beyond
@@ -25,11 +25,11 @@ from pincheck.model.finding import (
     Agreement,
     Fact,
     Finding,
-    Number,
+    Outcome,
     Severity,
     Unchecked,
 )
-from pincheck.physics.protection import FaultOutcome as Answer
+from pincheck.physics.protection import Protection
 from pincheck.rules.rule import Outcomes, example, rule
 
 
@@ -37,10 +37,10 @@ from pincheck.rules.rule import Outcomes, example, rule
     Severity.DANGER,
     source="lumped thermal model in closed form, the firmware's own protection settings",
     fires=example(
-        "define", ("machine_adv.h", "THERMAL_PROTECTION_PERIOD 40", "THERMAL_PROTECTION_PERIOD 60")
+        "define", ("machine_adv.h", "THERMAL_PROTECTION_PERIOD 20", "THERMAL_PROTECTION_PERIOD 60")
     ),
     quiet=example(
-        "define", ("machine_adv.h", "THERMAL_PROTECTION_PERIOD 40", "THERMAL_PROTECTION_PERIOD 30")
+        "define", ("machine_adv.h", "THERMAL_PROTECTION_PERIOD 20", "THERMAL_PROTECTION_PERIOD 25")
     ),
 )
 def sensor_falls_out_too_hot(case: Case) -> Outcomes:
@@ -54,43 +54,37 @@ def sensor_falls_out_too_hot(case: Case) -> Outcomes:
         if bound is None or bound.max_c <= found.at_c:
             yield Unchecked(wired.role, "trip_period_s", "the wiring states no limit above a print")
             continue
-        answer = fallen_out(found, found.protection)
-        if hottest_c(answer) <= bound.max_c:
-            yield Agreement(wired.role, "trip_period_s")
-        elif only_if_light(found, bound, fallen_out):
-            yield Unchecked(wired.role, "trip_period_s", ONLY_IF_LIGHT)
-        else:
-            yield _finding(found, answer, bound)
+        yield _judged(found, bound)
 
 
-def _finding(found: Scene, answer: Answer, bound: TemperatureBound) -> Finding:
-    role = found.wired.role
-    after = answer.cut_after_s
-    when = f"the heater is cut after {after:.0f} s, at" if after else "nothing cuts it, up to"
+def _judged(found: Scene, bound: TemperatureBound) -> Outcome:
+    judged = over_the_band(found, lambda scene: _stands(scene, bound, scene.protection))
+    if isinstance(judged, str):
+        return Unchecked(found.wired.role, "trip_period_s", judged)
+    return Agreement(found.wired.role, "trip_period_s") if judged else _finding(found, bound)
+
+
+def _stands(found: Scene, bound: TemperatureBound, protection: Protection) -> bool:
+    return hottest_c(fallen_out(found, protection)) <= bound.max_c
+
+
+def _finding(found: Scene, bound: TemperatureBound) -> Finding:
+    role, answers = found.wired.role, of_ends(found, fallen_out)
     return Finding(
-        severity=severity(answer, bound),
+        severity=severity(fallen_out(found, found.protection), bound),
         spots=((role, "trip_period_s"),),
         message=(
-            f"If the sensor falls out at {found.at_c:.0f} C, {when} {hottest_c(answer):.0f} C: "
+            f"If the sensor falls out at {found.at_c:.0f} C, {cut_and_heat(answers)}: "
             f"the {bound.what} stands {bound.max_c:.0f} C, above that {beyond(bound.what)}."
         ),
         claims=found.holding,
         facts=(Fact(role, "max_c", f"{bound.what}: {bound.max_c:.0f} C", at=bound.at),),
         numbers=(
-            Number(
-                "temperature at the cut",
-                hottest_c(answer),
-                "C",
-                HEATS,
-                found.inputs(),
-                SOURCE,
-            ),
-            *time_to_cut(found, answer),
+            *hottest(found, answers, "temperature at the cut"),
+            *time_to_cut(found, answers[0]),
         ),
         changes=tightened(
-            found,
-            HOLDING[found.protection.kind],
-            lambda tried: hottest_c(fallen_out(found, tried)) <= bound.max_c,
+            found, HOLDING[found.protection.kind], lambda it, tried: _stands(it, bound, tried)
         ),
         advice=f"A weaker {roles.name(role)} or a tighter protection keeps it in bounds.",
     )

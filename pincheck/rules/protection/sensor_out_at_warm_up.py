@@ -8,21 +8,21 @@ block gets past what its weakest part stands, unseen.
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.analysis.heater_faults import (
-    HEATS,
-    ONLY_IF_LIGHT,
-    SOURCE,
+    cut_and_heat,
+    hottest,
     hottest_c,
-    only_if_light,
+    of_ends,
     out_at_warm_up,
     severity,
     time_to_cut,
 )
 from pincheck.analysis.heater_scene import Scene, scene
+from pincheck.analysis.over_the_band import over_the_band
 from pincheck.analysis.protection_settings import RISING
 from pincheck.analysis.usual_settings import tightened
 from pincheck.analysis.weakest_limit import TemperatureBound, beyond
-from pincheck.model.finding import Agreement, Fact, Finding, Number, Severity, Unchecked
-from pincheck.physics.protection import FaultOutcome as Answer
+from pincheck.model.finding import Agreement, Fact, Finding, Outcome, Severity, Unchecked
+from pincheck.physics.protection import Protection
 from pincheck.rules.rule import Outcomes, example, rule
 
 _SEAT = "Seat and clamp the sensor, and see its reading rise within the first seconds."
@@ -52,42 +52,45 @@ def sensor_out_at_warm_up(case: Case) -> Outcomes:
             yield Unchecked(role, found.watched_by, answer.unknown)
         elif bound is None:
             yield Unchecked(role, found.watched_by, "the wiring states no limit of what is heated")
-        elif hottest_c(answer) <= bound.max_c:
-            yield Agreement(role, found.watched_by)
-        elif only_if_light(found, bound, out_at_warm_up):
-            yield Unchecked(role, found.watched_by, ONLY_IF_LIGHT)
         else:
-            yield _finding(found, answer, bound)
+            yield _judged(found, bound)
 
 
-def _finding(found: Scene, answer: Answer, bound: TemperatureBound) -> Finding:
-    role, after = found.wired.role, answer.cut_after_s
-    when = f"the heater is cut after {after:.0f} s, at" if after else "nothing cuts it, up to"
+def _judged(found: Scene, bound: TemperatureBound) -> Outcome:
+    judged = over_the_band(found, lambda scene: _stands(scene, bound, scene.protection))
+    if isinstance(judged, str):
+        return Unchecked(found.wired.role, found.watched_by, judged)
+    return Agreement(found.wired.role, found.watched_by) if judged else _finding(found, bound)
+
+
+def _stands(found: Scene, bound: TemperatureBound, protection: Protection) -> bool:
+    return hottest_c(out_at_warm_up(found, protection)) <= bound.max_c
+
+
+def _finding(found: Scene, bound: TemperatureBound) -> Finding:
+    role, answers = found.wired.role, of_ends(found, out_at_warm_up)
+    answer = out_at_warm_up(found, found.protection)
     changes = tightened(
-        found,
-        RISING[found.protection.kind],
-        lambda tried: hottest_c(out_at_warm_up(found, tried)) <= bound.max_c,
+        found, RISING[found.protection.kind], lambda it, tried: _stands(it, bound, tried)
     )
     return Finding(
         severity=severity(answer, bound),
         spots=((role, found.watched_by),),
         message=(
-            f"If the sensor hangs beside the {roles.heated(role)} before it warms up, {when} "
-            f"{hottest_c(answer):.0f} C: the {bound.what} stands {bound.max_c:.0f} C, above that "
+            f"If the sensor hangs beside the {roles.heated(role)} before it warms up, "
+            f"{cut_and_heat(answers)}: the {bound.what} stands {bound.max_c:.0f} C, above that "
             f"{beyond(bound.what)}."
         ),
         claims=found.rising,
         facts=(Fact(role, "max_c", f"{bound.what}: {bound.max_c:.0f} C", at=bound.at),),
         numbers=(
-            Number(
-                "temperature at the cut" if after else "where it settles",
-                hottest_c(answer),
-                "C",
-                HEATS,
-                found.inputs(cold=True),
-                SOURCE,
+            *hottest(
+                found,
+                answers,
+                "temperature at the cut" if answer.trips else "where it settles",
+                cold=True,
             ),
-            *time_to_cut(found, answer, cold=True),
+            *time_to_cut(found, answers[0], cold=True),
         ),
         changes=changes,
         advice=_SEAT if changes else _WEAKER,

@@ -59,7 +59,7 @@ NOWHERE = [
 @pytest.mark.parametrize(("style", "swap", "named"), NOWHERE)
 def test_a_fan_that_waits_for_what_nothing_sets_up(demo, style, swap, named):
     (found,) = [f for f in demo(style, swap).findings if f.rule == RULE]
-    assert found.severity is Severity.FAULT
+    assert found.severity is Severity.DANGER
     assert f"watches {named}, and no heater or sensor of that name" in found.message
     assert [(c.attribute, c.value) for c in found.changes] == [("watches", "hotend.heater")]
 

@@ -36,7 +36,7 @@ def test_a_sensor_may_be_the_weakest(machine, ask):
     """With an all-metal throat (300 C) and no stated limit, the 280 C bead gives way first."""
     wiring = (
         ("marsh-230-c.toml", '[limits.hotend]\nmax_c = 260\nbecause = "liner"\n', ""),
-        ("marsh-230-c.toml", '"block-lined"', '"block-all-metal"'),
+        ("marsh-230-c.toml", '"block-marsh"', '"block-all-metal"'),
         ("marsh-230-c.toml", '"ntc-100k-104gt-2"', '"ntc-100k-b3950"'),
     )
     found = ask(RULE, machine({("hotend.heater", "max_c"): 310.0}, wiring=wiring)).finding

@@ -23,3 +23,12 @@ def test_near_miss_within_what_elements_vary(machine, ask):
 
 def test_quiet_without_a_model(machine, ask):
     assert not ask(RULE, machine()).outcomes
+
+
+def test_a_model_of_no_block_there_is(machine, ask):
+    """40 W at 6.43 K/s: 6.22 J/K, less than 0.8 of the lightest published block (8 J/K)."""
+    rates = {"model_rate_k_s": 6.43, "model_cooling_k_s": 0.7}
+    case = machine({("hotend.heater", name): figure for name, figure in rates.items()})
+    found = ask("heater-model-differs", case).finding
+    assert "one of 6.22 J/K (8 to 20 are common) and 0.0435 W/K" in found.message
+    assert found.spots == (("hotend.heater", "model_rate_k_s"),)

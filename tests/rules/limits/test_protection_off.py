@@ -16,7 +16,7 @@ def test_a_heater_that_nothing_watches(machine, ask):
 
 
 def test_without_figures_of_the_block_no_temperature_is_guessed(machine, ask):
-    block = '[fit.hotend_block]\nrole = "hotend.block"\npart = "block-lined"\n'
+    block = '[fit.hotend_block]\nrole = "hotend.block"\npart = "block-marsh"\n'
     off = {("hotend.heater", "protection"): False}
     found = ask("protection-off", machine(off, wiring=(("marsh-230-c.toml", block, ""),))).finding
     assert found.message.endswith("heats on at full power until something burns.")

@@ -1,7 +1,5 @@
 """`false-trip-at-warm-up`."""
 
-import pytest
-
 RULE = "false-trip-at-warm-up"
 HEATER = "hotend.heater"
 MODEL = {
@@ -57,53 +55,40 @@ def test_a_watch_time_below_the_plates_own_delay_is_lengthened_far_enough(machin
 
 
 def test_a_model_of_a_much_stronger_heater(machine, ask):
-    """40 W bring 40 / 12 = 3.33 K/s, 0.75 x 5 - 0.25 = 3.5 K/s are expected from the start.
+    """Shipped constants measured nothing: 340 / 140 = 2.43 K/s is asked of 24 J/K.
 
-    Both fall by 1 K/s for each 100 K. After 2 x 5 s of dead time more than 5 s of fault: 15.25 s.
+    40 W bring 1.67 K/s; expected are 0.75 x 2.43 - 0.25 = 1.57 K/s less 0.714 K/s per 100 K. With
+    24 J/K and 0.24 W/K they bring 1.67 K/s less 1 K/s per 100 K: too little from 35 K of rise on.
     """
-    asked = ask(RULE, machine({**MODEL, (HEATER, "model_rate_k_s"): 5.0}))
+    shipped = {"model_gain_k": 340.0, "model_tau_s": 140.0, "model_dead_time_s": 5.5}
+    changed = {**MODEL, **{(HEATER, name): figure for name, figure in shipped.items()}}
+    heavy = {(HEATER, "heat_capacity_j_k"): 24.0, (HEATER, "loss_w_k"): 0.24}
+    del changed[HEATER, "model_cooling_k_s"]
+    asked = ask(RULE, machine({**changed, **heavy}))
     found = asked.finding
     assert "Warming up to 210 C with 40 W is slower than the firmware expects" in found.message
-    assert "after 15 s" in found.message
-    assert found.numbers[0].value == pytest.approx(15.25)
     assert found.spots == ((HEATER, "model_rate_k_s"),)
     assert (found.changes, found.advice[:23]) == ((), "Let the firmware measur")
-
-
-def test_near_miss_a_model_within_its_quarter(machine, ask):
-    """0.75 x 4.7 - 0.25 = 3.275 K/s."""
-    spot = HEATER, "model_rate_k_s"
-    asked = ask(RULE, machine({**MODEL, spot: 4.7}))
-    assert not asked.findings
-    assert spot in asked.agreed
-
-
-def test_a_measured_model_is_not_held_against_a_guess(machine, ask):
-    spot = HEATER, "model_rate_k_s"
-    block = '[fit.hotend_block]\nrole = "hotend.block"\npart = "block-lined"\n'
-    wiring = (("marsh-230-c.toml", block, ""),)
-    asked = ask(RULE, machine({**MODEL, spot: 5.0}, wiring=wiring))
-    assert asked.unchecked[spot] == "the wiring gives no figures of what is heated"
-    assert spot in ask(RULE, machine({**MODEL, spot: 2.4}, wiring=wiring)).agreed
+    assert (HEATER, "model_rate_k_s") in ask(RULE, machine(changed)).agreed
 
 
 NO_PLATE = (
-    ("marsh-230-c.toml", '[fit.bed_plate]\nrole = "bed.plate"\npart = "plate-coated-steel"\n', ""),
+    ("marsh-230-c.toml", '[fit.bed_plate]\nrole = "bed.plate"\npart = "plate-marsh"\n', ""),
 )
 
 
 def test_a_slow_bed_of_unknown_weight_may_be_a_light_one(machine, ask):
-    """40 W are too slow for the assumed 540 J/K and 1.2 W/K: they settle at 58 C, below 60 C.
+    """40 W into the 3.3 W/K of a plate that loses most settle at 37 C, far below 60 C.
 
-    A small plate of 100 J/K and 0.25 W/K warms by 0.4 K/s at first and 0.26 K/s at 60 C.
+    One of 200 J/K and 0.5 W/K warms by 0.2 K/s at first and 0.11 K/s at 60 C.
     """
     asked = ask(RULE, machine({("bed.heater", "max_power"): 0.2}, wiring=NO_PLATE))
     assert not asked.findings
-    assert "no figures" in asked.unchecked["bed.heater", "watch_period_s"]
+    assert "plate, which nobody measured" in asked.unchecked["bed.heater", "watch_period_s"]
 
 
 def test_a_bed_too_slow_whatever_its_weight(machine, ask):
-    """200 W bring even 100 J/K no more than 2 K/s, behind 3 s of delay: not 6 K in 3 s."""
+    """200 W bring even 200 J/K no more than 1 K/s, behind 3 s of delay: not 6 K in 3 s."""
     spots = {("bed.heater", "watch_period_s"): 3.0, ("bed.heater", "watch_increase_c"): 6.0}
     assert ask(RULE, machine(spots, wiring=NO_PLATE)).finding.role == "bed.heater"
 

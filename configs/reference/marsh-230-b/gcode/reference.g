@@ -20,7 +20,8 @@ M140 H0
 ; magnet of the plate stands 120 C: limit 115 C
 M143 H0 S115
 
-; cut at 65 C if the sensor falls out at 60 C; so far below the target is no fault yet
+; cut at 68 C at most if the sensor falls out at 60 C; so far below the target is no
+; fault yet
 M570 H0 P10 T15
 
 ; hot-end sensor: PC5 leads to Lapwing B thermistor; 100 k thermistor, 104GT-2 class;
@@ -33,7 +34,8 @@ M950 H1 C"e0heat" T1
 ; liner stands 260 C: limit 255 C
 M143 H1 S255
 
-; cut at 218 C if the sensor falls out at 210 C; so far below the target is no fault yet
+; cut at 223 C at most if the sensor falls out at 210 C; so far below the target is no
+; fault yet
 M570 H1 P5 T15
 
 ; colder filament is not pushed

@@ -10,9 +10,9 @@
 #pragma once
 
 // Thermal protection
-#define THERMAL_PROTECTION_PERIOD 30         // cut at 249 C if the sensor falls out at 210 C
+#define THERMAL_PROTECTION_PERIOD 25         // cut at 256 C at most if the sensor falls out at 210 C
 #define THERMAL_PROTECTION_HYSTERESIS 4      // so far below the target is no fault yet
-#define THERMAL_PROTECTION_BED_PERIOD 20     // cut at 66 C if the sensor falls out at 60 C
+#define THERMAL_PROTECTION_BED_PERIOD 20     // cut at 68 C at most if the sensor falls out at 60 C
 #define THERMAL_PROTECTION_BED_HYSTERESIS 2  // so far below the target is no fault yet
 #define WATCH_TEMP_PERIOD 20                 // 40 W warm up faster than that
 #define WATCH_TEMP_INCREASE 2                // rise expected in the time to watch
