@@ -176,6 +176,9 @@ MATINGS_AT_A_CHECK = 6
 MATINGS_LISTED = 600
 """Wrong matings looked at: a mainboard with twenty sockets and a tool head have 200."""
 
+PIN_ORDERS = 40_000
+"""Orders of a plug's pins that are compared where there are more than all of 8 pins (40,320)."""
+
 SLIP_TRIALS = 30
 """Changes of the wiring tried as the one cause of many findings, at some 10 ms each: what can be
 wrong with two cables as a whole, and a handful of wires or boards."""

@@ -381,6 +381,19 @@ def test_wrong_matings_as_text_and_document(
     assert "A plug can burn" not in _checked(capsys)
 
 
+def test_a_better_order_of_pins_is_proposed_with_its_proof(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert main(["mating", "--demo", "--order", "tool.probe"]) == 1
+    said = " ".join(capsys.readouterr().out.split())
+    assert "all 120 different orders" in said
+    assert "today: worst mating 601, all together 604" in said
+    assert "proposed: worst mating 2, all together 6" in said
+    assert main(["mating", "--demo", "--order", "tool.prob"]) == 2
+    assert "did you mean tool.probe?" in capsys.readouterr().err
+    assert main(["mating", "--demo", "--order", "tool.probe", "--json"]) == 2
+
+
 def _checked(capsys: pytest.CaptureFixture[str]) -> str:
     main(["check", configuration("clean"), *WIRING])
     return capsys.readouterr().out

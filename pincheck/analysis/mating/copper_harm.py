@@ -152,7 +152,7 @@ def _outputs(it: Comparison) -> Iterator[Harm]:
         if element.key[0] != "output":
             continue
         amps = it.wrong.highest_a(element)
-        if amps > max(_PIN_A, 2 * it.right.highest_a(element)):
+        if amps > 2 * max(_PIN_A, it.right.highest_a(element)):
             what = _end(it, net_of(element))
             text = f"{what} drives against {amps_words(amps)} and stands {amps_words(_PIN_A)}"
             yield Harm("dies", what, text, amps, it.at_net(net_of(element)))

@@ -32,7 +32,7 @@ _SENSORS = frozenset(("hotend.sensor", "bed.sensor", "chamber.sensor", "aux.sens
 
 
 def part_harms(it: Comparison) -> Iterator[Harm]:
-    """Yield what happens to every fitted part and to its role."""
+    """Yield what happens to every fitted part."""
     for fit in it.wrong.assembly.fits:
         name = roles.name(fit.role)
         for key, element in it.wrong.network.elements.items():
@@ -50,7 +50,6 @@ def part_harms(it: Comparison) -> Iterator[Harm]:
         if _loose(it, fit):
             text = f"the {name} has a wire that ends nowhere"
             yield Harm("dead", name, text, 0.0, it.at_part(fit))
-    yield from _crossed(it)
 
 
 def _across(it: Comparison, element: Element) -> tuple[list[float], list[float]]:
@@ -147,7 +146,7 @@ def _loose(it: Comparison, fit: Fit) -> bool:
     )
 
 
-def _crossed(it: Comparison) -> Iterator[Harm]:
+def role_harms(it: Comparison) -> Iterator[Harm]:
     """Yield the roles that hang on another chip pin or driver than before, or on none."""
     homes: dict[Place | str, str] = {}
     for wired in it.right.trace.wired:

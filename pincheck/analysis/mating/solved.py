@@ -7,6 +7,7 @@ from attrs import evolve, field, frozen
 from pincheck.analysis import roles
 from pincheck.chips import canonical
 from pincheck.circuit import AT_REST, Circuit, Element, Network, Solution, State, build
+from pincheck.circuit.network import Key
 from pincheck.circuit.states import all_loads, running
 from pincheck.model.claim import Place
 from pincheck.model.path import Trace
@@ -17,14 +18,19 @@ from pincheck.wiring.copper import Copper, NetKey
 
 @frozen(slots=False, eq=False)
 class Solved:
-    """An assembly, its copper and its circuit, each worked out when it is first asked for."""
+    """An assembly, its copper and its circuit, each worked out when it is first asked for.
+
+    `right` is the same with its plugs as they should be, `known` the network where it is at hand.
+    """
 
     assembly: Assembly = field(repr=False)
+    right: "Solved | None" = None
+    known: Network | None = field(default=None, repr=False)
 
     @cached_property
     def network(self) -> Network:
         """The network."""
-        return build(self.assembly)
+        return self.known or build(self.assembly)
 
     @cached_property
     def copper(self) -> Copper:
@@ -46,11 +52,16 @@ class Solved:
             UnsolvedError: the diodes settle in no state.
         """
         circuit = Circuit(self.network)
-        acts = frozenset(it.key for it in self.network.of_kind("part", "output") if self._acts(it))
+        acts = (self.right or self).acts
         on = all_loads(self.network), running(self.network)
         states = (AT_REST, *(evolve(state, closed=state.closed | acts) for state in on))
         rest, loads, motors = (self._limited(circuit, state) for state in states)
         return rest, loads, motors
+
+    @cached_property
+    def acts(self) -> frozenset[Key]:
+        """What is closed beside the switches of loads: contacts, outputs of parts and of pins."""
+        return frozenset(it.key for it in self.network.of_kind("part", "output") if self._acts(it))
 
     def _acts(self, element: Element) -> bool:
         """Whether it is a contact, the output of a part, or a pin that drives one by itself."""

@@ -8,7 +8,7 @@ from attrs import evolve, field, frozen
 from pincheck.analysis.mating.comparison import Comparison
 from pincheck.analysis.mating.copper_harm import copper_harms
 from pincheck.analysis.mating.harm import Harm, MatingHarm
-from pincheck.analysis.mating.part_harm import part_harms
+from pincheck.analysis.mating.part_harm import part_harms, role_harms
 from pincheck.analysis.mating.solved import Solved
 from pincheck.circuit import UnsolvedError
 from pincheck.model import limits
@@ -40,7 +40,7 @@ def survey(
     groups: dict[object, list[tuple[Mating, Solved]]] = {}
     listed = tuple(filter(wanted, islice(matings(assembly), limits.MATINGS_LISTED)))
     for mating in listed[: 3 * most]:
-        wrong = Solved(mated(assembly, mating))
+        wrong = Solved(mated(assembly, mating), right)
         if wrong.joins != right.joins:
             groups.setdefault(wrong.joins, []).append((mating, wrong))
     found = []
@@ -113,7 +113,7 @@ def harm_of(right: Solved, wrong: Solved, mating: Mating) -> MatingHarm:
 def _worst(comparison: Comparison) -> Iterator[Harm]:
     """Yield the worst that happens to each part, pin and conductor, worst first."""
     seen: set[str] = set()
-    harms = (*copper_harms(comparison), *part_harms(comparison))
+    harms = (*copper_harms(comparison), *part_harms(comparison), *role_harms(comparison))
     for harm in sorted(harms, key=lambda it: it.rank):
         if harm.about not in seen:
             seen.add(harm.about)
