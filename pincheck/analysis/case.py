@@ -9,6 +9,7 @@ from attrs import field, frozen
 
 from pincheck.chips import Chip, ChipPin
 from pincheck.chips import chip as chip_named
+from pincheck.circuit import Circuit, circuit
 from pincheck.model.attribute import ATTRIBUTES, ValueKind
 from pincheck.model.claim import Claim, Claims, PinValue, Place, SensorValue
 from pincheck.model.finding import Fact, Input, Unchecked
@@ -76,6 +77,11 @@ class Case:
     chip: Callable[[str], Chip | None] = field(default=chip_named, repr=False)
     kept: dict[str, Any] = field(factory=dict, init=False, eq=False, repr=False)
     """What several rules work out of one case, by name."""
+
+    @property
+    def circuit(self) -> Circuit:
+        """The wiring as a circuit, solved state by state as it is asked."""
+        return circuit(self.assembly)
 
     @cached_property
     def roles(self) -> tuple[str, ...]:

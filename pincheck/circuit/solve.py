@@ -254,12 +254,19 @@ class Circuit:
 class Solution:
     """One solved state. Voltages are those over the first star, 0 for what floats."""
 
-    def __init__(self, circuit: Circuit, state: State, mesh: _Mesh) -> None:
+    def __init__(
+        self,
+        circuit: Circuit,
+        state: State,
+        mesh: _Mesh,
+        live: Mapping[Key, float] | None = None,
+        volts: list[float] | None = None,
+    ) -> None:
         self.circuit = circuit
         self.state = state
         self._mesh = mesh
-        self._live = mesh.live
-        self._volts = mesh.volts()
+        self._live = mesh.live if live is None else live
+        self._volts = mesh.volts() if volts is None else volts
 
     @cached_property
     def floating(self) -> frozenset[Node]:
@@ -314,31 +321,63 @@ class Solution:
             parent[top(element.one)] = top(element.two)
         return {node: top(node) for node in parent}
 
-    def current_band(self, key: Key) -> Band:
-        """Return the current of an element in A, with its ends over all that is only assumed.
+    def without(self, key: Key) -> "Solution":
+        """Return what is left when one element opens and no diode or converter changes for it.
+
+        One solution of what is known already (Sherman and Morrison's formula); `slopes` and
+        `between_ohm` of what it returns are those before.
+        """
+        g = self._live.get(key)
+        if g is None:
+            return self
+        _, one, two = self.circuit.placed[key]
+        unit = self._mesh.volts({one: 1.0, two: -1.0})
+        left = 1.0 - g * (unit[one] - unit[two])
+        # The only way to something carries nothing, so nothing changes elsewhere without it.
+        share = self.current_a(key) / left if left > _SLACK else 0.0
+        volts = [before + share * more for before, more in zip(self._volts, unit, strict=True)]
+        live = {other: value for other, value in self._live.items() if other != key}
+        state = evolve(self.state, opened=self.state.opened | {key})
+        return Solution(self.circuit, state, self._mesh, live, volts)
+
+    def current_band(self, *keys: Key) -> Band:
+        """Return the current of elements side by side in A, its ends over what is only assumed.
 
         How a current changes with a resistance follows from one more solution with a source in
-        the element alone (reciprocity; Tellegen's theorem); a current is monotonic in each single
+        the elements alone (reciprocity; Tellegen's theorem); a current is monotonic in each single
         resistance, so its ends are found at corners of the assumptions.
         """
-        nominal = self.current_a(key)
-        low, high = (self._corner(key, way) for way in (-1.0, 1.0))
-        assumed = self.circuit.network.elements[key].ohm.assumed
-        return Band(min(low, nominal), nominal, max(high, nominal), assumed)
+        signs = {key: -1.0 if self.current_a(key) < 0 else 1.0 for key in keys}
+        nominal = sum(abs(self.current_a(key)) for key in keys)
+        low, high = (self._corner(signs, way) for way in (-1.0, 1.0))
+        return Band(min(low, nominal), nominal, max(high, nominal))
 
-    def _corner(self, key: Key, way: float) -> float:
+    def spread_a(self, *keys: Key) -> float:
+        """Return how far the current of elements side by side may be off for what is assumed.
+
+        By its slopes alone, which is right as far as the assumptions are small: see
+        `current_band` for the ends themselves.
+        """
+        signs = {key: -1.0 if self.current_a(key) < 0 else 1.0 for key in keys}
+        spread = 0.0
+        for other, slope in self.slopes(signs).items():
+            if slope and (ends := self._ends(other)):
+                nominal = self.circuit.network.elements[other].ohm.nominal
+                spread += abs(slope) * max(ends[1] - nominal, nominal - ends[0])
+        return spread
+
+    def _corner(self, signs: Mapping[Key, float], way: float) -> float:
         """Return the current with every assumed resistance where it raises (1) or lowers it."""
-        at, best = self, self.current_a(key)
+        at, found = self, list[float]()
         for _ in range(2):
             ohm = dict(self.state.ohm)
-            for other, slope in at.slopes(key).items():
+            for other, slope in at.slopes(signs).items():
                 ends = self._ends(other)
                 if ends and other not in self.state.ohm:
                     ohm[other] = ends[slope * way > 0]
             at = self.circuit.settled(evolve(self.state, ohm=ohm))
-            current = at.current_a(key)
-            best = max(best, current) if way > 0 else min(best, current)
-        return best
+            found.append(sum(sign * at.current_a(key) for key, sign in signs.items()))
+        return max(found) if way > 0 else min(found)
 
     def _ends(self, key: Key) -> tuple[float, float] | None:
         """Return between what an assumed resistance may lie, None for one that is stated."""
@@ -349,17 +388,19 @@ class Solution:
             return (low, high) if across else None
         return (element.ohm.low, element.ohm.high) if element.ohm.assumed else None
 
-    def slopes(self, key: Key) -> Mapping[Key, float]:
-        """Return how an element's current changes with each live resistance, in A per ohm."""
-        g = self._live.get(key)
-        if g is None:
-            return {}
-        placed = self.circuit.placed
-        _, one, two = placed[key]
-        volts = self._mesh.volts({one: -g, two: g})
+    def slopes(self, signs: Mapping[Key, float]) -> Mapping[Key, float]:
+        """Return how the sum of elements' currents, each with its sign, changes with each live
+        resistance, in A per ohm."""
+        placed, into = self.circuit.placed, dict[int, float]()
+        for key, sign in signs.items():
+            _, one, two = placed[key]
+            g = sign * self._live.get(key, 0.0)
+            into[one] = into.get(one, 0.0) - g
+            into[two] = into.get(two, 0.0) + g
+        volts = self._mesh.volts(into)
         found: dict[Key, float] = {}
-        for other, conductance in self._live.items():
+        for other, g in self._live.items():
             _, first, second = placed[other]
-            unit = conductance * (volts[first] - volts[second] + (other == key))
+            unit = g * (volts[first] - volts[second] + signs.get(other, 0.0))
             found[other] = -unit * self.current_a(other)
         return found

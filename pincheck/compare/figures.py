@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator
 
-from pincheck.analysis.current_ratings import track_current_a
+from pincheck.analysis.currents import track_current_a
 from pincheck.compare.difference import Difference, differing
 from pincheck.model.path import Wired
 from pincheck.model.wiring import PullResistor, Track, VoltageDivider

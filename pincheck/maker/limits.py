@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from pincheck import styles
 from pincheck.analysis import roles
-from pincheck.analysis.current_ratings import strains
+from pincheck.analysis.currents import LESS_LOST, ways
 from pincheck.analysis.heater_element import element
 from pincheck.analysis.weakest_limit import bounds
 from pincheck.maker.want import CannotExpressError, Want, as_case
@@ -74,21 +74,28 @@ def _min_c(assembly: Assembly, trace: Trace, style: Style, heater: str) -> float
 
 
 def _power(assembly: Assembly, trace: Trace, style: Style, wired: Wired) -> Iterator[Want]:
-    found = element(as_case(assembly, trace, style), wired)
+    case = as_case(assembly, trace, style)
+    found = element(case, wired)
     if isinstance(found, str):
         raise CannotExpressError(f"{roles.name(wired.role)}: {found}")
-    weakest = min(strains(wired.path, wired.supply), key=lambda s: s.may_a, default=None)
-    if weakest is None or found.rms_a <= weakest.may_a:
+    over = (way for way in ways(case, wired) if way.most_a > way.strain.may_a)
+    weakest = max(over, key=lambda way: way.most_a / way.strain.may_a, default=None)
+    if weakest is None:
         if styles.of(style).layout.full_power_unsaid:
             return
         why = f"{found.on_a:.1f} A, which everything on its way carries"
         yield Want(wired.role, "max_power", 1.0, why)
         return
-    cap = math.floor(100 * (weakest.may_a / found.on_a) ** 2) / 100
+    # At worst by what is assumed. What others send through it stays; the heater gets the rest.
+    may_a, own_a = weakest.strain.may_a, weakest.of(wired.role)
+    worst_a = own_a * weakest.most_a / weakest.total.nominal
+    left_a = max(may_a - (weakest.most_a - worst_a), 0.0)
+    cap = math.floor(100 * (LESS_LOST * left_a / worst_a) ** 2) / 100
+    what = weakest.strain.what
     if cap < _LEAST_CAP:
         raise CannotExpressError(
-            f"the {roles.name(wired.role)} draws {found.on_a:.1f} A and {weakest.what} may carry "
-            f"{weakest.may_a:.1f} A: no configuration makes that safe"
+            f"the {roles.name(wired.role)} draws {own_a:.1f} A and {what} may carry "
+            f"{may_a:.1f} A: no configuration makes that safe"
         )
-    why = f"capped: {found.on_a:.1f} A is too much for {weakest.what} ({weakest.may_a:.1f} A)"
+    why = f"capped: {own_a:.1f} A is too much for {what} ({may_a:.1f} A)"
     yield Want(wired.role, "max_power", cap, why)

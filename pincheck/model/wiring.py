@@ -339,3 +339,10 @@ class Assembly:
         """Key of the board with the main chip: `main` if so named, else the first with a chip."""
         with_chip = [key for key, board in self.boards.items() if board.chip]
         return "main" if "main" in with_chip else next(iter(with_chip), "")
+
+
+@frozen
+class Itself:
+    """An assembly as a key: its tables cannot be hashed, and comparing them would take longer."""
+
+    assembly: Assembly = field(eq=id)

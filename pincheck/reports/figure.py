@@ -6,8 +6,7 @@ from collections.abc import Iterable, Iterator
 from attrs import evolve, field, frozen
 
 from pincheck.analysis.case import Case
-from pincheck.analysis.current_ratings import Strain, strains
-from pincheck.analysis.shared_ways import carried
+from pincheck.analysis.currents import Strain, ways
 from pincheck.model.finding import Finding, Input, Number
 from pincheck.model.path import Wired
 from pincheck.model.printable import printable
@@ -46,25 +45,17 @@ def line(row: FigureLine) -> Iterator[str]:
     )
 
 
-def ratings(
-    case: Case, wired: Wired, own_a: float, switch_a: float, given: tuple[Input, ...]
-) -> Iterator[FigureLine]:
-    """Yield each thing on the way of a part, with all that flows through it, others included.
-
-    `switch_a` passes the switch, `own_a` the fuse.
-    """
-    shared = carried(case)
-    for strain in strains(wired.path, wired.supply):
-        through = shared.get(strain.key)
-        if through is None:
-            flows = switch_a if strain.what == "the switch" else own_a
-            yield against(strain, flows, given)
-        else:
-            roles = [w.role for w, _ in through.users if w.role != wired.role]
-            note = f", with {', '.join(roles)}" if roles else ""
-            unknown = ", ".join(through.unknown)
-            note += f", not counting {unknown}" if unknown else ""
-            yield against(strain, through.total_a, through.inputs(), note)
+def ratings(case: Case, wired: Wired) -> Iterator[FigureLine]:
+    """Yield each thing on the way of a part, out and back, with all that flows through it."""
+    for way in ways(case, wired):
+        others = [w.role for w, _ in way.users if w.role != wired.role]
+        note = f", with {', '.join(others)}" if others else ""
+        unknown = ", ".join(way.unknown)
+        note += f"; nobody gives the current of {unknown}" if unknown else ""
+        worst = way.most_a / way.strain.may_a
+        if worst > 1 >= way.total.nominal / way.strain.may_a:
+            note += f"; {worst:.0%} at worst, by what is only assumed"
+        yield against(way.strain, way.total.nominal, way.inputs(), note)
 
 
 def against(

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Mapping
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, claimed, part_of, value
-from pincheck.analysis.current_ratings import Strain
+from pincheck.analysis.currents import Strain
 from pincheck.analysis.motor_current import real_current
 from pincheck.analysis.pwm_outputs import PwmOutput, outputs
 from pincheck.analysis.pwm_steps import most_steps
@@ -42,7 +42,7 @@ def fan(case: Case, wired: Wired) -> Iterator[FigureLine]:
             (w.part.current_a or 0.0) * (w.part.inrush_ratio or INRUSH_RATIO) for w in known
         )
         yield _at_start(total, start, given, len(known))
-        yield from ratings(case, wired, part.current_a, total, given)
+        yield from ratings(case, wired)
     driven = next((output for output in outputs(case) if output.role == wired.role), None)
     if driven:
         yield from _steps(case, driven)

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, part_of
+from pincheck.analysis.currents import voltage_across
 from pincheck.analysis.heated_block import heated_by
 from pincheck.analysis.heater_element import Element, element
 from pincheck.analysis.heater_faults import (
@@ -23,7 +24,6 @@ from pincheck.analysis.heater_scene import Scene, scene
 from pincheck.analysis.weakest_limit import bounds
 from pincheck.model.finding import Input, Number
 from pincheck.model.path import Wired
-from pincheck.physics.conductor import wire_drop_v
 from pincheck.physics.heater import power_band_w
 from pincheck.physics.protection import TemperatureLimit, switch_shorted
 from pincheck.physics.switch import HOT_FACTOR, dissipation_w
@@ -44,8 +44,8 @@ def heater(case: Case, wired: Wired) -> Iterator[FigureLine]:
         yield FigureLine("not checked", found)
         return
     yield from _drawn(found)
-    yield from ratings(case, wired, found.rms_a, found.rms_a, found.inputs())
-    yield from _lost(found)
+    yield from ratings(case, wired)
+    yield from _lost(case, found)
     if roles.family(wired.role).split(".")[0] in _WARM_C:
         yield from _thermal(case, found)
 
@@ -72,25 +72,13 @@ def _drawn(found: Element) -> Iterator[FigureLine]:
     yield FigureLine("current while on", f"{found.on_a:.2f} A{warms}", (current, effective))
 
 
-def _lost(found: Element) -> Iterator[FigureLine]:
-    ways = [path for path in (found.wired.path, found.wired.supply) if path]
-    wires = [pair for path in ways for pair in zip(path.wires, path.in_parallel, strict=True)]
-    if wires:
-        drop = sum(wire_drop_v(found.on_a / n, wire.awg, wire.length_m) for wire, n in wires)
-        lengths = tuple(
-            Input(f"{n} x {wire.awg} AWG", wire.length_m, "m", f"wiring of {found.wired.role}")
-            for wire, n in wires
-        )
-        number = Number(
-            "lost in the wires",
-            drop,
-            "V",
-            "I x sum of length / (58 m/ohm mm2 x area x count), out and back",
-            (*found.inputs(), *lengths),
-            "ASTM B258, IEC 60028",
-        )
+def _lost(case: Case, found: Element) -> Iterator[FigureLine]:
+    if (got := voltage_across(case, found.wired)) is not None:
+        drop = found.volt - got
+        formula = "U - I R with everything on: contacts, wires, tracks and switch, out and back"
+        number = Number("lost on the way", drop, "V", formula, found.inputs(), "Kirchhoff's laws")
         text = f"{drop:.2f} V of {found.volt:g} V ({drop / found.volt:.1%})"
-        yield FigureLine("lost in the wires", text, (number,))
+        yield FigureLine("lost on the way", text, (number,))
     switch = found.wired.path.switch
     if switch and switch.rds_on_mohm:
         loss = dissipation_w(found.on_a, switch.rds_on_mohm, found.duty)

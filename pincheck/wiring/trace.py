@@ -4,11 +4,11 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 
-from attrs import evolve, field, frozen
+from attrs import evolve
 
 from pincheck.model.path import Path, Trace, Wired
 from pincheck.model.role import split
-from pincheck.model.wiring import Assembly, Fit, Switch
+from pincheck.model.wiring import Assembly, Fit, Itself, Switch
 from pincheck.wiring import faults, route
 from pincheck.wiring.copper import Canonical, Copper, Drive, NetKey
 
@@ -34,18 +34,11 @@ def trace(assembly: Assembly, canonical: Canonical | None = None) -> Trace:
     `canonical` turns a chip's name and a pin as its board writes it into the pin's canonical name;
     without it pins stay as written. The same assembly is followed once, however often asked.
     """
-    return _traced(_Itself(assembly), canonical)
-
-
-@frozen
-class _Itself:
-    """An assembly as a key: its tables cannot be hashed, and comparing them would take longer."""
-
-    assembly: Assembly = field(eq=id)
+    return _traced(Itself(assembly), canonical)
 
 
 @lru_cache(maxsize=8)
-def _traced(of: _Itself, canonical: Canonical | None) -> Trace:
+def _traced(of: Itself, canonical: Canonical | None) -> Trace:
     copper = Copper(of.assembly, canonical)
     wired = _with_mates(
         _wired(copper, fit, role) for fit in of.assembly.fits for role in fit.part.serves(fit.role)

@@ -14,24 +14,24 @@ def solved(assembly, *switches):
 
 
 def test_the_heater_of_the_demo(rewired):
-    """14.4 ohm on 24 V. On its way: 4 wires of 0.6 m 28 AWG in parallel and 2 for the return, each
-    0.12774 ohm + 2 x 10 mohm; at the heater 2 x (0.15 m 20 AWG = 5 mohm + 10); four halves of
+    """14.4 ohm on 24 V. On its way: 4 wires of 0.6 m 26 AWG in parallel and 2 for the return, each
+    0.08034 ohm + 2 x 10 mohm; at the heater 2 x (0.15 m 20 AWG = 5 mohm + 10); four halves of
     tracks: 5 mohm each at main 24V, at tool 24V twice and HEAT twice, main HEAT0 with its switch
-    twice; the switch 6 mohm x 1.5. 0.14774 x 3 / 4 + 0.030 + 0.035 + 0.009 = 0.1848 ohm:
-    24 / 14.5848 = 1.6455 A."""
+    twice; the switch 6 mohm x 1.5. 0.10034 x 3 / 4 + 0.030 + 0.035 + 0.009 = 0.1493 ohm:
+    24 / 14.5493 = 1.6496 A."""
     found = solved(rewired(), "HEAT0")
-    assert found.current_a(("part", "hotend_heater")) == pytest.approx(1.6455, abs=0.0005)
+    assert found.current_a(("part", "hotend_heater")) == pytest.approx(1.6496, abs=0.0005)
     wires = {key: abs(found.current_a(("conductor", 0, (key, key)))) for key in (1, 2, 3, 4, 5, 6)}
     # a little more than the heater's fourth passes each supply wire: nothing else is on
-    assert wires[3] == pytest.approx(1.6455 / 2, abs=0.001)
-    assert wires[1] == pytest.approx(1.6455 / 4, abs=0.001)
+    assert wires[3] == pytest.approx(1.6496 / 2, abs=0.001)
+    assert wires[1] == pytest.approx(1.6496 / 4, abs=0.001)
 
 
 def test_nothing_flows_at_rest_but_what_is_always_on(rewired):
     found = Circuit(build(rewired())).solve(AT_REST)
-    assert found.current_a(("part", "hotend_heater")) == 0.0
+    assert found.current_a(("part", "hotend_heater")) == pytest.approx(0.0, abs=1e-12)
     # 5 V over 5 V / 0.3 A and its way: the probe is fed whenever the machine is on
-    assert found.current_a(("part", "probe")) == pytest.approx(0.295, abs=0.001)
+    assert found.current_a(("part", "probe")) == pytest.approx(0.296, abs=0.001)
 
 
 def test_motors_run_through_their_own_coils(rewired):
@@ -94,9 +94,9 @@ def test_grounds_of_a_breakout_meet_where_they_say_so(rewired):
         pad = next(n for n in made.network.nodes if n.kind == "pad" and n.of == "thermistor"
                    and n.name == "AGND")  # fmt: skip
         ohms.append(made.solve().between_ohm(pad, made.network.stars[0]))
-    # 5 mohm at the socket + 5 at the link + 0.1477 + 5 at main; with GND a third of the wire
-    assert ohms[0] == pytest.approx(0.1627, abs=0.0005)
-    assert ohms[1] < 0.075
+    # 5 mohm at the socket + 5 at the link + 0.1003 + 5 at main; with GND a third of the wire
+    assert ohms[0] == pytest.approx(0.1153, abs=0.0005)
+    assert ohms[1] < 0.06
 
 
 @pytest.mark.parametrize(

@@ -210,7 +210,9 @@ def test_a_heater_without_a_limit_has_no_reference(rewired: Wired) -> None:
 @pytest.mark.parametrize("style", STYLES)
 def test_a_stronger_heater_gets_a_sooner_cut_or_no_reference(rewired: Wired, style: Style) -> None:
     """60 W overheat faster than 40 W: the settings must still cut below the liner's limit."""
-    made = reference(rewired(("marsh-230-c.toml", "heater-24v-40w", "heater-24v-60w")), style)
+    stronger_wire = ("marsh-230-c.toml", "awg = 26", "awg = 24")
+    heater = ("marsh-230-c.toml", "heater-24v-40w", "heater-24v-60w")
+    made = reference(rewired(heater, stronger_wire), style)
     usual = _demo("marsh-230-c", style)
     name = "max_error_ks" if style == "section" else "trip_period_s"
     stronger, weaker = (it.result.claims.find("hotend.heater", name) for it in (made, usual))

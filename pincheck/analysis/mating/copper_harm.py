@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from functools import lru_cache
 
-from pincheck.analysis.current_ratings import track_current_a
+from pincheck.analysis.currents import track_current_a
 from pincheck.analysis.mating.comparison import Comparison
 from pincheck.analysis.mating.harm import Harm, HarmKind
 from pincheck.analysis.mating.solved import net_of

@@ -10,7 +10,7 @@ import math
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
-from pincheck.analysis.current_ratings import Strain, strains
+from pincheck.analysis.currents import LESS_LOST, Carried, idle, ways
 from pincheck.analysis.heater_element import Element, element
 from pincheck.model.finding import (
     Agreement,
@@ -35,7 +35,7 @@ _LEAST_CAP = 0.5
     quiet=example(
         "section",
         ("marsh-230-c.toml", 'part = "heater-24v-40w"', 'part = "heater-24v-60w"'),
-        ("toolhead.cfg", "max_power: 1.0", "max_power: 0.8"),
+        ("toolhead.cfg", "max_power: 1.0", "max_power: 0.75"),
     ),
 )
 def power_over_switch(case: Case) -> Outcomes:
@@ -48,43 +48,56 @@ def power_over_switch(case: Case) -> Outcomes:
         if isinstance(found, str):
             yield Unchecked(wired.role, "max_power", found)
             continue
-        ratings = sorted(strains(wired.path, wired.supply), key=lambda strain: strain.may_a)
+        if reason := idle(case, wired):
+            yield Unchecked(wired.role, "max_power", reason)
+            continue
+        mine = sorted(ways(case, wired), key=lambda way: way.strain.may_a)
+        over = [
+            way
+            for way in mine
+            if way.verdict == "too much" and way.of(wired.role) > way.strain.may_a
+        ]
+        doubt = next((way.doubt for way in mine if way.verdict == "perhaps"), "")
         switch = wired.path.switch
-        if over := [strain for strain in ratings if found.rms_a > strain.may_a]:
+        if over:
             yield _finding(found, over)
-        elif switch is None or switch.max_a is None:
-            yield Unchecked(wired.role, "max_power", "the wiring gives no rating of its switch")
+        elif doubt or switch is None or switch.max_a is None:
+            reason = doubt or "the wiring gives no rating of its switch"
+            yield Unchecked(wired.role, "max_power", reason)
         else:
             yield Agreement(wired.role, "max_power")
 
 
-def _finding(found: Element, over: list[Strain]) -> Finding:
-    wired, weakest = found.wired, over[0]
-    ways = list(dict.fromkeys(f"{s.what} may carry {s.may_a:.1f} A" for s in over))
-    blows = all(strain.blows for strain in over)
+def _finding(found: Element, over: list[Carried]) -> Finding:
+    wired, strains = found.wired, [way.strain for way in over]
+    own_a = max(way.of(wired.role) for way in over)
+    listed = [f"{strain.what} may carry {strain.may_a:.1f} A" for strain in strains]
+    blows = all(strain.blows for strain in strains)
     effect = "it blows" if blows else "it overheats and may melt, burn or stay on for good"
     cap = f" at its cap of {found.duty:.0%}" if found.duty < 1 else ""
-    lower = math.floor(100 * (weakest.may_a / found.on_a) ** 2) / 100
+    # Low enough for the worst that contacts and copper may be.
+    ratio = min(way.strain.may_a / way.most_a for way in over)
+    lower = math.floor(100 * found.duty * (LESS_LOST * ratio) ** 2) / 100
     change = (Change(wired.role, "max_power", lower, found.cap),) if lower >= _LEAST_CAP else ()
     return Finding(
         severity=Severity.FAULT if blows else Severity.DANGER,
         spots=((wired.role, "max_power"),),
         message=(
-            f"The {roles.name(wired.role)} draws {found.rms_a:.1f} A{cap}, but "
-            f"{roles.listed(ways)}: {effect}."
+            f"The {roles.name(wired.role)} draws {own_a:.1f} A{cap}, but "
+            f"{roles.listed(listed)}: {effect}."
         ),
         claims=(found.cap,) if found.cap else (),
         facts=(fact(wired, "max_power", f"{found.ohm:g} ohm on {found.volt:g} V"),),
         numbers=(
             Number(
                 "effective current",
-                found.rms_a,
+                own_a,
                 "A",
-                "U / R x root of the cap",
+                "U / (R + its way out and back) x root of the cap",
                 found.inputs(),
-                "Ohm's law",
+                "Kirchhoff's laws",
             ),
-            *(strain.number for strain in over),
+            *(strain.number for strain in strains),
         ),
         changes=change,
         advice="Fit a weaker heater or stronger wiring: a cap fails together with the switch.",
