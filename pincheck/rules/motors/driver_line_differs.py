@@ -26,6 +26,8 @@ _LINES = {
 }
 _KEY = re.compile(r"(?:(?P<motor>[xyze]\d?)_)?(?P<line>dir_pin|enable_pin|uart_pin)", re.IGNORECASE)
 
+_MOTOR = re.compile(r"(?P<axis>[xyze])(?P<number>\d?)")
+
 
 @rule(
     Severity.FAULT,
@@ -56,7 +58,13 @@ def _role(case: Case, line: Claim, motor: str) -> str:
             or (motor and steps.key.lower() == f"{motor.lower()}_step_pin")
         ):
             return claim.role
-    return ""
+    # Where the board's own header sets the steps, no line does; the second of an axis is number 2.
+    named = _MOTOR.fullmatch(motor.lower())
+    if named is None or styles.of(case.claims.style).sections:
+        return ""
+    extruder, number = named["axis"] == "e", int(named["number"] or 0)
+    group = "extruder" if extruder else named["axis"]
+    return f"{group}{(number if extruder else max(number - 1, 0)) or ''}.motor"
 
 
 def _judged(case: Case, line: Claim, key: str, wired: Wired) -> Iterator[Finding]:
