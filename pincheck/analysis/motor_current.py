@@ -1,10 +1,15 @@
 """The current that a motor really gets, whatever the firmware shows."""
 
+import re
+
 from pincheck.analysis.case import claimed, value
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Input, Number
 from pincheck.model.path import Wired
 from pincheck.physics.motor import internal_ohm, real_rms_a
+
+SET_BY_WIRE = re.compile(r"tmc\d{4}")
+"""Types of drivers whose current the firmware sets; others have a trimmer."""
 
 SOURCE = "current law of register-set drivers (data sheet, from memory)"
 

@@ -1,11 +1,11 @@
 """Motor currents: set by command, or on a driver whose type the wiring states."""
 
 import math
-import re
 from collections.abc import Iterator
 
 from pincheck import styles
 from pincheck.analysis import roles
+from pincheck.analysis.motor_current import SET_BY_WIRE
 from pincheck.maker.want import Want
 from pincheck.model.path import Trace
 from pincheck.model.setting import Style
@@ -16,8 +16,6 @@ SHARE = 0.8
 (`common practice`)."""
 
 _STEP_MA = 10
-_SET_BY_WIRE = re.compile(r"tmc\d{4}")
-"""Drivers whose current both styles set by the chip's type; others have a trimmer."""
 
 
 def motors(trace: Trace, style: Style) -> Iterator[Want]:
@@ -44,7 +42,7 @@ def driver_type(trace: Trace, role: str) -> str:
     wired = trace.find(role)
     driver = wired.path.driver if wired else None
     stated = driver.type.lower() if driver else ""
-    return stated if _SET_BY_WIRE.fullmatch(stated) else ""
+    return stated if SET_BY_WIRE.fullmatch(stated) else ""
 
 
 def current_a(trace: Trace, role: str) -> float | None:

@@ -67,6 +67,7 @@ _ROWS: tuple[tuple[str, ValueKind, Column, str, str], ...] = (
     ("probe_kind", "word", "control", "", "kind of probe"),
     ("homing_end", "word", "control", "", "end that the axis homes to"),
     ("homes_by", "word", "control", "", "what homing waits for"),
+    ("driver_kind", "word", "drive", "", "kind of motor driver"),
     ("pwm_hz", "number", "drive", "Hz", "PWM frequency"),
     ("software_pwm", "flag", "drive", "", "PWM made by software"),
     ("min_duty", "number", "drive", "", "lowest duty the fan gets (0 to 1)"),
