@@ -8,14 +8,18 @@ from pincheck.model.path import Trace
 
 _OF_HEATERS = ("pin", "max_c", "protection")
 _OF_SENSORS = ("pin", "table")
+_IF_SAID = {"heater": ("min_c",), "sensor": ("series_ohm",)}
+"""What need not be set, and must be judged where it is."""
 _HEATED = frozenset(("hotend", "bed", "chamber", "aux"))
 
 
 def essential_spots(trace: Trace) -> Iterator[tuple[str, str]]:
-    """Yield (role, attribute) of each fitted heater, its sensor and the hot-end fans.
+    """Yield (role, attribute) of each fitted heater, its sensor, the hot-end fans and the probe.
 
-    A fan straight on the supply needs no setting that starts it.
+    A fan straight on the supply needs no setting that starts it; a probe counts where nothing
+    else ends the way of the nozzle to the bed.
     """
+    fitted = trace.roles()
     for wired in trace.wired:
         group, function = roles.family(wired.role).split(".")
         if function == "heater":
@@ -24,6 +28,8 @@ def essential_spots(trace: Trace) -> Iterator[tuple[str, str]]:
             attributes = _OF_SENSORS
         elif (group, function) == ("hotend", "fan"):
             attributes = ("pin",) if wired.always_on else ("pin", "watches")
+        elif roles.stops_the_nozzle(wired.role, fitted):
+            attributes = ("pin",)
         else:
             continue
         yield from ((wired.role, attribute) for attribute in attributes)
@@ -41,3 +47,7 @@ def unjudged(trace: Trace, verdicts: Iterable[Verdict]) -> Iterator[Verdict]:
         verdict = found.get((role, attribute), nothing)
         if verdict.state == "not checked":
             yield verdict
+        if attribute == "pin":
+            said = _IF_SAID.get(roles.function(role), ())
+            spoken = (found.get((role, name)) for name in said)
+            yield from (v for v in spoken if v is not None and v.state == "not checked")

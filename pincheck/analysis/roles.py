@@ -1,5 +1,7 @@
 """Roles in plain words, and what happens to a part when its pin is elsewhere."""
 
+from collections.abc import Container
+
 from pincheck.model.role import sibling, split
 
 _FUNCTIONS = {
@@ -27,6 +29,11 @@ ANALOG = frozenset(("hotend.sensor", "bed.sensor", "chamber.sensor", "probe.sens
 
 STOPS_THE_NOZZLE = frozenset(("probe.signal", "probe.servo"))
 """Roles (without numbers) without which homing drives the nozzle into the bed."""
+
+
+def stops_the_nozzle(role: str, fitted: Container[str]) -> bool:
+    """Return whether nothing but this role ends the way of the nozzle to the bed."""
+    return family(role) in STOPS_THE_NOZZLE and "z.endstop" not in fitted
 
 
 def name(role: str) -> str:

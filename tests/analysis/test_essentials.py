@@ -18,6 +18,13 @@ WIRING = ["--wiring", str(api.demo("marsh-230-c.toml"))]
         ),
         ("max_temp: 255", "", "highest temperature allowed of hotend.heater"),
         ("heater_pin: PC8", "heater_pin: what:PC8", "pin of hotend.heater"),
+        ("min_temp: 0\nmax_temp: 255", "min_temp: -100\nmax_temp: 255", "lowest temperature"),
+        (
+            "pullup_resistor: 4700",
+            "inline_resistor: abc",
+            "resistor assumed in line with the sensor",
+        ),
+        ("sensor_pin: ^PB1", "sensor_pin: ^what:PB1", "pin of probe.signal"),
     ],
 )
 def test_what_was_not_judged_stands_in_the_headline(tmp_path, capsys, old, new, told):
