@@ -18,7 +18,7 @@ from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    Severity.FAULT,
+    Severity.DANGER,
     source="common practice",
     fires=example("define", ("machine.h", "TEMP_SENSOR_BED 11", "TEMP_SENSOR_BED 0")),
     quiet=example("define", ("machine.h", "TEMP_SENSOR_BED 11", "TEMP_SENSOR_BED 1")),
@@ -37,7 +37,9 @@ def part_switched_off(case: Case) -> Outcomes:
 
 def _finding(case: Case, parts: Sequence[Wired], claim: Claim) -> Finding:
     effects = (f"the {roles.name(w.role)} {roles.left_alone(w.role)}" for w in parts)
+    blind = any(roles.stops_the_nozzle(wired.role, case.trace.roles()) for wired in parts)
     return Finding(
+        severity=Severity.DANGER if blind else Severity.FAULT,
         spots=tuple((wired.role, "pin") for wired in parts),
         message=f"{claim.origin}: {'; '.join(effects)}.",
         claims=(claim,),

@@ -17,7 +17,7 @@ from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    Severity.FAULT,
+    Severity.DANGER,
     source="common practice",
     fires=example("gcode", ("toolhead.g", 'M950 S0 C"servo0"', ';M950 S0 C"servo0"')),
     quiet=example("gcode", ("toolhead.g", 'M950 S0 C"servo0"', 'M950 S0 C"pa1"')),
@@ -78,8 +78,11 @@ def _finding(case: Case, wired: Wired, claim: Claim | None) -> Finding:
         for other in case.trace.wired
         if home(other) == place and same_job(other.role, role)
     )
+    severity = Severity.ADVICE if watched else Severity.FAULT
+    if roles.stops_the_nozzle(role, case.trace.roles()):
+        severity = Severity.DANGER
     return Finding(
-        severity=Severity.ADVICE if watched else Severity.FAULT,
+        severity=severity,
         spots=tuple((each, "pin") for each in dict.fromkeys((role, *mates))),
         message=(
             f"Nothing in the configuration uses {case.at(place)}, where the {roles.name(role)} is "

@@ -4,6 +4,7 @@ Firmware that counts its servos drives as many as it was told of. A probe on a s
 stays up, and homing drives the nozzle into the bed.
 """
 
+from pincheck.analysis import roles
 from pincheck.analysis.case import Case, value
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Agreement, Change, Finding, Severity, Unchecked
@@ -11,7 +12,7 @@ from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    Severity.FAULT,
+    Severity.DANGER,
     source="public sources of the style",
     fires=example("define", ("machine.h", "#define NUM_SERVOS 1", "#define NUM_SERVOS 0")),
     quiet=example("define", ("machine.h", "#define NUM_SERVOS 1", "#define NUM_SERVOS 2")),
@@ -28,7 +29,9 @@ def servo_not_counted(case: Case) -> Outcomes:
         elif value(count) > value(number):
             yield Agreement(role, "servo_count")
         else:
+            blind = roles.stops_the_nozzle(role, case.trace.roles())
             yield Finding(
+                severity=Severity.DANGER if blind else Severity.FAULT,
                 spots=((role, "servo_count"),),
                 message=(
                     f"The probe hangs on servo {value(number):.0f}, counted from 0, and the "

@@ -7,6 +7,7 @@ from attrs import evolve
 
 from pincheck import api
 from pincheck.model.claim import Claim, Doubt, PinValue
+from pincheck.model.finding import Severity
 
 WIRING = api.demo("marsh-230-c.toml")
 
@@ -90,3 +91,26 @@ def test_parts_on_one_pin_are_one_finding(scripts):
     assert finding.roles == ("part.fan", "part1.fan")
     assert finding.span
     assert finding.span.line == 12
+
+
+STOP = """[fit.z_endstop]
+role = "z.endstop"
+at = "main.stop_z"
+part = "endstop-switch-nc"
+
+[fit.filament]"""
+
+
+@pytest.mark.parametrize(
+    ("role", "wiring", "severity"),
+    [
+        ("probe.signal", (), Severity.DANGER),
+        ("probe.servo", (), Severity.DANGER),
+        ("probe.servo", (("marsh-230-c.toml", "[fit.filament]", STOP),), Severity.FAULT),
+        ("part.fan", (), Severity.FAULT),
+    ],
+)
+def test_a_probe_that_nothing_reads_or_deploys_is_a_danger(machine, ask, role, wiring, severity):
+    """Unless Z has an end stop of its own, the nozzle goes on into the bed."""
+    found = ask("role-not-configured", machine({(role, "pin"): None}, wiring=wiring)).findings
+    assert [f.severity for f in found if f.role == role] == [severity]
