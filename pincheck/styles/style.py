@@ -1,7 +1,7 @@
 """What a style knows of itself, and what holds where it says nothing else."""
 
 import re
-from collections.abc import Container, Iterator, Mapping, Sequence
+from collections.abc import Collection, Container, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -96,6 +96,14 @@ class Style(PinText):
     def names_pin(self, key: str) -> bool:
         """Tell from a key alone whether its value is a pin, though no entry knows the key."""
         return bool(re.search(r"pins?(_\d+)?$", key.lower()))
+
+    def outdated(self, keys: Collection[str]) -> Iterator[tuple[str, str]]:
+        """Yield each key that stops the build beside newer spellings, and the key that it is now.
+
+        `keys` are those that are set, in the user's spelling.
+        """
+        del keys
+        yield from ()
 
     def uses_pin(self, key: str) -> bool:
         """Tell whether a key is in use even in a board's own header, which offers many pins."""

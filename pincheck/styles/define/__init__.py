@@ -1,7 +1,7 @@
 """The define style: headers of `#define` lines for a C preprocessor."""
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 
 from pincheck.model.claim import PinValue
 from pincheck.model.reading import Reading
@@ -20,6 +20,9 @@ _ALWAYS_USED = re.compile(
     r"SDSS|LCD_SDSS|SD_DETECT_PIN|BEEPER_PIN|LCD_PINS_\w+|DOGLCD_(CS|A0|SCK|MOSI)|BTN_(EN1|EN2|ENC)"
 )
 """Pins of display and card, which a header sets where they are used at all (`common practice`)."""
+_NEWER = "_ENDSTOP_HIT_STATE"
+_OLDER = (("FAN_PIN", "FAN0_PIN"), ("_ENDSTOP_INVERTING", _NEWER))
+"""Ends of keys that a release which knows `_NEWER` refuses to build with."""
 _END = re.compile(r"([XYZ]_)(MIN|MAX)_PIN")
 _OTHER = {"MIN": "MAX", "MAX": "MIN"}
 
@@ -78,6 +81,13 @@ class Define(Style):
 
     def names_pin(self, key: str) -> bool:
         return super().names_pin(key) or self.uses_pin(key)
+
+    def outdated(self, keys: Collection[str]) -> Iterator[tuple[str, str]]:
+        newer = any(key.endswith(_NEWER) for key in keys)
+        for key in keys if newer else ():
+            for old, now in _OLDER:
+                if key == old or (old.startswith("_") and key.endswith(old)):
+                    yield key, key.removesuffix(old) + now
 
     def uses_pin(self, key: str) -> bool:
         return bool(_ALWAYS_USED.fullmatch(key))
