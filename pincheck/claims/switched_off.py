@@ -1,6 +1,6 @@
 """Fitted parts without a pin because of one line: a switch that says no, a pin commented out."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from pincheck.claims.entry import PINS, Entry
 from pincheck.claims.interpretation import Interpretation
@@ -107,10 +107,16 @@ def _switch(
     if len(failing) != 1 or failing[0].startswith("!"):
         return None
     several = machine.vocabulary.conditions.get(failing[0])
-    for key in _that_suit(machine, several, wired) if several else (failing[0],):
+    for key in _of_several(machine, several, wired) if several else (failing[0],):
         if line := _line(machine, filled(key, groups)):
             return line
     return None
+
+
+def _of_several(machine: Interpretation, keys: Sequence[str], wired: Wired) -> Iterator[str]:
+    """Yield the keys of which one must be set: those for what is fitted, else those that say no."""
+    yield from _that_suit(machine, keys, wired)
+    yield from (key for key in keys if key.isidentifier() and machine.shown.active("", key))
 
 
 def _that_suit(machine: Interpretation, keys: Iterable[str], wired: Wired) -> Iterator[str]:

@@ -120,3 +120,14 @@ def test_a_filament_switch_on_which_nothing_happens(demo):
 def test_near_miss_a_filament_switch_that_calls_a_script(demo):
     result = demo("section", ("machine.cfg", "pause_on_runout: True", "pause_on_runout: False"))
     assert not result.findings
+
+
+@pytest.mark.parametrize(
+    ("text", "told"), [("false", True), ("0", True), ("true", False), ("1", False)]
+)
+def test_a_filament_switch_that_is_set_up_and_left_off(demo, text, told):
+    line = "FIL_RUNOUT_ENABLED_DEFAULT"
+    result = demo("define", ("machine.h", f"{line} true", f"{line} {text}"))
+    told_of = [f"{line} is {text} at machine.h:287"] if told else []
+    assert [f.message.partition(":")[0] + ":287" for f in result.findings] == told_of
+    assert [f.rule for f in result.findings] == ["part-switched-off"] * told
