@@ -38,6 +38,7 @@ _NEVER_ADDS_UP = "a lost temperature adds up for an hour or more before it is to
 _BOUNDS = (
     Bound("trip_hysteresis_c", True, 100.0, _NEVER_FALLS),
     Bound("trip_hysteresis_c", False, 0.0, "every heating trips at once", Severity.FAULT),
+    Bound("trip_period_s", False, 1.0, "the first dip stops the print", Severity.FAULT),
     Bound("trip_period_s", True, 600.0, _NEVER_FALLS),
     Bound("max_error_ks", True, 2000.0, _NEVER_ADDS_UP, groups=("hotend", "bed")),
     Bound("max_error_ks", True, 20_000.0, _NEVER_ADDS_UP),
@@ -52,6 +53,7 @@ _BOUNDS = (
     Bound("min_extrude_c", False, 0.1, "cold filament is ground to dust", Severity.ADVICE),
     Bound("threshold_c", True, 250.0, "the fan hardly ever starts", Severity.FAULT),
     Bound("min_duty", True, 1.0, "it counts as full speed", Severity.FAULT),
+    Bound("pwm_hz", True, 100_000.0, "no fan or switch follows that fast", Severity.FAULT),
     Bound("kick_start_s", True, 60.0, "it runs at full speed for that long", Severity.ADVICE),
 )
 """Ten times the usual and more (`common practice`); no firmware warns of any of them."""

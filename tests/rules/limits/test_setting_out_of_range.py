@@ -28,6 +28,19 @@ def test_what_switches_a_check_off_is_a_danger(machine, ask, spot, wild, near):
     assert not ask(RULE, machine({spot: near})).findings
 
 
+@pytest.mark.parametrize(
+    ("spot", "wild", "near"),
+    [
+        (("hotend.heater", "trip_period_s"), 0.0, 5.0),
+        (("part.fan", "pwm_hz"), 200_000.0, 25_000.0),
+    ],
+)
+def test_what_cannot_work_is_a_fault(machine, ask, spot, wild, near):
+    found = ask(RULE, machine({spot: wild})).finding
+    assert (found.severity, found.spots) == (Severity.FAULT, (spot,))
+    assert not ask(RULE, machine({spot: near})).findings
+
+
 def test_the_limit_is_told_once(machine, ask):
     """Where the wiring states what the parts stand, the limit is judged by that alone."""
     case = machine({("hotend.heater", "max_c"): 9999.0})
