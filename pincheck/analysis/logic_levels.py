@@ -14,9 +14,17 @@ microcontrollers, absolute maximum ratings)."""
 
 TOLERANT_V = 5.5
 
-HARMLESS_A = 0.001
-"""What a pin's protection diode swallows for years: chips that state a limit allow 5 mA, others
-say nothing (`common practice`)."""
+_INJECTED_A = {"stm32": (0.005, "current characteristics in DS9716 of STM32F401, from memory")}
+_NOT_STATED = 0.001, "common practice where the data sheet allows none"
+
+
+def injected_a(chip: Chip) -> tuple[float, str]:
+    """Return what may flow into the protection diode of a pin that is not tolerant, and its source.
+
+    A family that no data sheet is known of gets what such diodes are seen to bear for years.
+    """
+    known = (row for family, row in _INJECTED_A.items() if chip.name.lower().startswith(family))
+    return next(known, _NOT_STATED)
 
 
 @frozen

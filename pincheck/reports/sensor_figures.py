@@ -17,6 +17,7 @@ from pincheck.reports.figure import FigureLine
 _USUAL_C = {"bed": (25.0, 60.0, 100.0), "chamber": (25.0, 60.0)}
 _HOT_C = (25.0, 100.0, 200.0)
 _COLD_C = 0.0
+_SMALL_K = 0.005
 _NOTHING_K, _KNOWN_K = 0.05, 0.5
 """An error that rounds to nothing; what the curves of published tables are known within."""
 
@@ -53,7 +54,7 @@ def _at(found: Chain, row: SensorReading) -> FigureLine:
         step = resolution_c(row.believed_c, found.assumed_curve, found.assumed_divider)
         formula = f"width of one of {full_scale(found.assumed_divider) + 1} counts, in K"
         numbers.append(Number(f"one count {at}", step, "K", formula, given, source))
-        text += f", {step:.2f} K a count"
+        text += f", {step:.2f} K a count" if step >= _SMALL_K else f", {step:.1g} K a count"
     band = found.band(row.true_c)
     if band is None:
         return FigureLine(at, f"{text}; tolerance not known", numbers)

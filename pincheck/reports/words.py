@@ -174,9 +174,15 @@ def caveats(finding: Finding) -> str:
     return "; ".join(dict.fromkeys(claim.caveat for claim in finding.claims if claim.caveat))
 
 
+_SMALL_K = 0.1
+
+
 def number_text(number: Number) -> str:
     """Return a figure with its unit, to the three digits and the tenth that its inputs carry."""
-    value = round(number.value, 1) if number.unit in ("C", "K") else number.value
+    tenth = number.unit in ("C", "K") and abs(number.value) >= _SMALL_K
+    value = round(number.value, 1) if tenth else number.value
+    if number.unit in ("C", "K") and not tenth:
+        value = float(f"{value:.1g}")
     return f"{number.name}: {digits(value, 3)} {number.unit}".rstrip()
 
 

@@ -91,9 +91,9 @@ def _finding(wired: Wired, lowest: Claim, needs: float) -> Finding:
         numbers=(
             Number(
                 "duty missing to start",
-                needs - given,
-                "",
-                f"duty needed - {_DUTIES[lowest.attribute]}",
+                100 * (needs - given),
+                "%",
+                f"100 x (duty needed - {_DUTIES[lowest.attribute]})",
                 (claimed(lowest), Input("duty needed", needs, "", part_of(wired))),
                 "data sheet of the part",
             ),

@@ -15,7 +15,7 @@ from pincheck.rules.rule import Outcomes, example, rule
 
 @rule(
     Severity.DANGER,
-    source="supply range of the fitted part; fan laws of ISO 5801",
+    source="supply range of the fitted part; fan laws (common practice)",
     fires=example("section", ("marsh-230-c.toml", 'part = "fan-24v-0a1"', 'part = "fan-12v-0a1"')),
     quiet=example("section", ("marsh-230-c.toml", 'part = "fan-24v-0a1"', 'part = "fan-24v-0a3"')),
 )
@@ -69,7 +69,7 @@ def _finding(wired: Wired, fan: Fan, volt: float, there: OnSupply) -> Finding:
                     Input("supply", volt, "V", f"wiring of {wired.role}"),
                     Input("rated voltage", fan.rated_v, "V", part_of(wired)),
                 ),
-                "fan laws, ISO 5801",
+                "fan laws, common practice",
             ),
         ),
         advice=f"Fit a fan made for {volt:g} V, or set the socket's voltage jumper.",

@@ -1,8 +1,8 @@
 """The fan's switch has no flyback diode.
 
-A fan's windings keep their current going when the switch opens. Without a diode across the fan
-the voltage shoots up at each pulse until the transistor breaks down; after some hours of PWM it
-fails, often shorted, and the fan no longer stops.
+What is wound keeps its current going when the switch opens. Without a diode across it the voltage
+may shoot up at each pulse until the transistor breaks down. A brushless fan carries electronics of
+its own that swallow most of it; whether they do under PWM its data sheet rarely says.
 """
 
 from pincheck.analysis import roles
@@ -32,8 +32,8 @@ def flyback_missing(case: Case) -> Outcomes:
             spots=tuple((role, "current_a") for role in fans),
             message=(
                 f"The switch of {roles.listed([f'the {roles.name(role)}' for role in fans])} has "
-                f"no flyback diode: each pulse ends in a voltage spike that wears the transistor "
-                f"out, and a worn one usually stays on."
+                f"no flyback diode: under PWM each pulse may end in a voltage spike that wears the "
+                f"transistor out, unless the fan's own electronics swallow it."
             ),
             facts=(fact(wired, "current_a", "switch without flyback diode"),),
             advice="Fit a diode across the fan's socket, its cathode at the supply.",

@@ -2,7 +2,7 @@
 
 With bed, hot end and fans on, the currents add up. A supply over its rating switches off or sags:
 the machine resets in the middle of a print, heaters get too little power and trip their
-protection. A supply lasts at up to 80 percent of its rating.
+protection.
 """
 
 from pincheck.analysis import roles
