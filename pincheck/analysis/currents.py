@@ -15,11 +15,15 @@ from pincheck.circuit.network import Key
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Input, Number
 from pincheck.model.path import Wired
+from pincheck.model.threshold import Threshold
 from pincheck.model.wiring import Track, Wire
 from pincheck.physics import conductor, supply
 
-TRACK_RISE_K = 40.0
-"""How far a track may warm (`common practice` for FR-4 boards beside a hot end)."""
+TRACK_RISE_K = Threshold(
+    40.0, "K", "rise of a track at the current that flows",
+    "common practice: beside a hot end the board is at 60 C, and FR-4 softens from 130 C",
+    below="agrees, though a design is better off with 20 K", above="danger: over its rating",
+)  # fmt: skip
 
 _WARMS = 0.2
 """Share of a lone wire's current from which a conductor counts as one that warms a bundle: it

@@ -6,25 +6,32 @@ from attrs import frozen
 
 from pincheck.chips import Chip
 from pincheck.model.path import Wired
+from pincheck.model.threshold import Threshold
 from pincheck.physics.divider import parallel_ohm
 
-DIODE_V = 0.3
-"""How far above its own supply a pin that is not tolerant may be driven (data sheets of common
-microcontrollers, absolute maximum ratings)."""
+DIODE_V = Threshold(
+    0.3, "V", "level of a line over the supply of a chip whose pin is not tolerant",
+    "absolute maximum ratings in data sheets of common microcontrollers",
+    below="agrees", above="advice or danger, by the current into the protection diode",
+)  # fmt: skip
 
 TOLERANT_V = 5.5
 
-_INJECTED_A = {"stm32": (0.005, "current characteristics in DS9716 of STM32F401, from memory")}
-_NOT_STATED = 0.001, "common practice where the data sheet allows none"
+_BEARS = "advice: the diode bears it"
+_OVER = "danger: the pin may be destroyed"
+STATED_A = Threshold(
+    0.005, "A", "current into the protection diode of an STM32 pin that is not tolerant",
+    "current characteristics in DS9716 of STM32F401, from memory", below=_BEARS, above=_OVER,
+)  # fmt: skip
+NOT_STATED_A = Threshold(
+    0.001, "A", "current into the protection diode of any other chip's pin",
+    "common practice where no data sheet allows any", below=_BEARS, above=_OVER,
+)  # fmt: skip
 
 
-def injected_a(chip: Chip) -> tuple[float, str]:
-    """Return what may flow into the protection diode of a pin that is not tolerant, and its source.
-
-    A family that no data sheet is known of gets what such diodes are seen to bear for years.
-    """
-    known = (row for family, row in _INJECTED_A.items() if chip.name.lower().startswith(family))
-    return next(known, _NOT_STATED)
+def injected_a(chip: Chip) -> Threshold:
+    """Return what may flow into the protection diode of a chip's pin that is not tolerant."""
+    return STATED_A if chip.name.lower().startswith("stm32") else NOT_STATED_A
 
 
 @frozen

@@ -5,15 +5,18 @@ from collections.abc import Iterator
 
 from pincheck.analysis.sensor_chain import Chain
 from pincheck.model.finding import Number, Severity
+from pincheck.model.threshold import Threshold
 from pincheck.physics.believed import SensorReading, worst_error
 from pincheck.sensors import HOT_C, READS_RIGHT_K, hot_c
 
 ROOM_C = 20.0
 """A cold machine (`common practice`)."""
 _TOLD_K = 0.5
-_HARMLESS_K = 15.0
-"""An error of less makes prints a little too hot or too cold and harms nothing
-(`common practice`)."""
+HARMLESS_K = Threshold(
+    15.0, "K", "error of a reading",
+    "common practice: prints are a little too hot or too cold, and nothing is harmed",
+    below="advice", above="danger where it reads too low, from 60 C up; else a fault",
+)  # fmt: skip
 
 
 def unsure_k(chain: Chain, at_c: float) -> float:
@@ -65,7 +68,7 @@ def unearned(chain: Chain) -> str:
 
 def severity(row: SensorReading) -> Severity:
     """Return advice for a small error, else danger for a reading too low, a fault for too high."""
-    if abs(row.error_c) <= _HARMLESS_K:
+    if abs(row.error_c) <= HARMLESS_K:
         return Severity.ADVICE
     return Severity.DANGER if row.error_c < 0 and row.true_c >= 60 else Severity.FAULT
 

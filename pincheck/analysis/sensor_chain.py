@@ -8,6 +8,7 @@ from pincheck.analysis.weakest_limit import bounds
 from pincheck.model.claim import Claim, SensorValue
 from pincheck.model.finding import Input, Number, Unchecked
 from pincheck.model.path import Wired
+from pincheck.model.threshold import Threshold
 from pincheck.model.wiring import Part
 from pincheck.physics.believed import SensorReading, reading, resolution_c, true_c_when
 from pincheck.physics.curve import Curve, OutOfRange
@@ -35,8 +36,11 @@ ADC characteristics, from memory), and of a 10-bit one (ATmega2560 data sheet, f
 _RTD_K = 0.5
 """Total accuracy of a digital RTD converter (MAX31865 data sheet, from memory)."""
 
-SAME_REFERENCE = 0.005
-"""Reference resistors are of 0.1 %, and 1 % off reads 3 K off at 100 C (`common practice`)."""
+SAME_REFERENCE = Threshold(
+    0.005, "share", "assumed reference resistor off the fitted one",
+    "common practice: they are of 0.1 %, and 1 % off reads 3 K off at 100 C",
+    below="agrees", above="advice at least, by what the reading is off",
+)  # fmt: skip
 
 
 @frozen

@@ -37,12 +37,13 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _of_rule(rule: "Rule") -> Iterator[str]:
-    from pincheck.reports.text import labelled, wrap
+    from pincheck.reports.text import labelled, threshold_lines, wrap
 
     yield f"{rule.id} ({rule.severity.word} at worst): {rule.title}"
     yield ""
     yield from wrap(rule.reason)
     yield from labelled("source", rule.source)
+    yield from (line for at in rule.thresholds for line in threshold_lines("turns at", at))
     yield ""
     yield "Fires when, in the demo machine that agrees,"
     yield from _example(rule.fires)

@@ -4,21 +4,30 @@ from typing import Literal
 
 from attrs import field, frozen
 
+from pincheck.model.threshold import Threshold
 from pincheck.physics.bounds import DURATION, DUTY, RATED_CURRENT, VOLTAGE, Range
 
 SupplyFit = Literal["below", "within", "above"]
 Start = Literal["starts", "starts with the kick", "may stand still"]
 
-LOWEST_SHARE = 7 / 12
-HIGHEST_SHARE = 1.15
-"""Supply range of a brushless fan as shares of its rated voltage, where its data sheet is not
-at hand (`common practice`: 12 V fans are sold for 7 to 13.8 V)."""
+_SOLD = "common practice without a data sheet: 12 V fans are sold for 7 to 13.8 V"
+LOWEST_SHARE = Threshold(
+    7 / 12, "share", "supply over the fan's rated voltage", _SOLD,
+    below="fault: it turns too slowly or not at all", above="agrees",
+)  # fmt: skip
+HIGHEST_SHARE = Threshold(
+    1.15, "share", "supply over the fan's rated voltage", _SOLD,
+    below="agrees", above="danger: more than 1.5 times its power",
+)  # fmt: skip
 
 INRUSH_RATIO = 2.0
 """Start-up over running current where the data sheet says nothing (`common practice`, 1.5 to 3)."""
 
-KICK_S = 0.1
-"""Shortest full-power kick that turns a small fan from rest (`common practice`)."""
+KICK_S = Threshold(
+    0.1, "s", "kick at full power", "common practice: it turns a small fan from rest",
+    below="fault or advice: below its lowest duty the fan may stand still",
+    above="agrees: the fan starts with the kick",
+)  # fmt: skip
 
 SPEED_PCT = 10.0
 """How far a fan's speed may be above the one that its data sheet gives (`common practice`)."""

@@ -12,6 +12,7 @@ from pincheck.model.finding import Finding, Proposal, Result, Severity
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem
 from pincheck.model.reading import NotSent
+from pincheck.model.threshold import Threshold
 from pincheck.reports import words
 
 WIDTH = 80
@@ -156,6 +157,14 @@ def labelled(label: str, sentence: str) -> Iterator[str]:
         subsequent_indent=" " * 13,
         break_on_hyphens=False,
     )
+
+
+def threshold_lines(lead: str, at: Threshold) -> Iterator[str]:
+    """Yield a figure at which a rule turns, its source, and what follows on either side."""
+    yield f"  {lead}: {at.words}, {at.said}"
+    yield from labelled("source", at.source)
+    yield from labelled("below", at.below)
+    yield from labelled("above", at.above)
 
 
 def unchecked_lines(result: Result) -> Iterator[str]:

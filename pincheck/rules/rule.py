@@ -7,6 +7,7 @@ from attrs import evolve, field, frozen
 from pincheck.analysis.case import Case
 from pincheck.model.finding import Finding, Outcome, Severity
 from pincheck.model.setting import Style
+from pincheck.model.threshold import Threshold
 
 Outcomes = Iterator[Outcome]
 Replacement = tuple[str, str, str]
@@ -41,7 +42,8 @@ class Rule:
     """One rule: what it is called, why it exists, how to see it fire and stay quiet.
 
     `severity` is the worst that it gives. `source` is a standard, handbook or data sheet, or
-    `common practice`. `fires` makes it fire and no other; `quiet` is a near miss.
+    `common practice`. `fires` makes it fire and no other; `quiet` is a near miss. `thresholds` are
+    the figures that it compares with.
     """
 
     id: str
@@ -53,6 +55,7 @@ class Rule:
     fires: Example
     quiet: Example
     check: Check = field(eq=False, repr=False)
+    thresholds: tuple[Threshold, ...] = ()
 
     def outcomes(self, case: Case) -> Outcomes:
         """Judge one case; a finding that states no severity of its own gets the rule's."""
@@ -79,7 +82,12 @@ def register(made: Rule) -> Rule:
 
 
 def rule(
-    severity: Severity, *, source: str, fires: Example, quiet: Example
+    severity: Severity,
+    *,
+    source: str,
+    fires: Example,
+    quiet: Example,
+    thresholds: tuple[Threshold, ...] = (),
 ) -> Callable[[Check], Rule]:
     """Register the decorated generator as the rule of its file.
 
@@ -100,6 +108,7 @@ def rule(
                 source=source,
                 fires=fires,
                 quiet=quiet,
+                thresholds=thresholds,
                 check=check,
             )
         )

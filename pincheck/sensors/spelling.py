@@ -4,14 +4,19 @@ import math
 from difflib import get_close_matches
 from functools import cache
 
+from pincheck.model.threshold import Threshold
 from pincheck.sensors.load import any_of_kind, assumed, same_part
 from pincheck.sensors.sensor import Sensor
 
 SAME_PULLUP = 0.05
 """Two pull-ups within this share are one value: parts of 1 and 5 % stand for each other."""
 
-READS_RIGHT_K = 5.0
-"""An error that nobody notices in a print (`common practice`)."""
+READS_RIGHT_K = Threshold(
+    5.0, "K", "error of a reading, with or without what the curves are not known by",
+    "common practice: nobody notices it in a print",
+    below="agrees, if the curves' own spread is added and it is still no more",
+    above="advice at least, if it is more without the curves' own spread; else not checked",
+)  # fmt: skip
 
 HOT_C, _BED_C = 250.0, 110.0
 """Up to where a hot end's sensor and a bed's are read (`common practice`)."""

@@ -19,7 +19,7 @@ from pincheck.model.finding import (
     Unchecked,
 )
 from pincheck.model.path import Wired
-from pincheck.physics.fan import start
+from pincheck.physics.fan import KICK_S, start
 from pincheck.rules.rule import Outcomes, example, rule
 
 _DUTIES = {"min_duty": "lowest duty", "on_power": "duty when on", "max_power": "power cap"}
@@ -34,6 +34,7 @@ _DUTIES = {"min_duty": "lowest duty", "on_power": "duty when on", "max_power": "
         ("toolhead.cfg", "kick_start_time: 0.3", "kick_start_time: 0"),
     ),
     quiet=example("section", ("toolhead.cfg", "off_below: 0.20", "off_below: 0.05")),
+    thresholds=(KICK_S,),
 )
 def fan_min_duty_too_low(case: Case) -> Outcomes:
     """Compare each claimed minimum duty, and the one of a fan that is on, with what it needs."""

@@ -9,7 +9,7 @@ from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact, part_of
 from pincheck.model.finding import Agreement, Finding, Input, Number, Severity, Unchecked
 from pincheck.model.path import Wired
-from pincheck.physics.fan import Fan, OnSupply, on_supply
+from pincheck.physics.fan import HIGHEST_SHARE, LOWEST_SHARE, Fan, OnSupply, on_supply
 from pincheck.rules.rule import Outcomes, example, rule
 
 
@@ -18,6 +18,10 @@ from pincheck.rules.rule import Outcomes, example, rule
     source="supply range of the fitted part; fan laws (common practice)",
     fires=example("section", ("marsh-230-c.toml", 'part = "fan-24v-0a1"', 'part = "fan-12v-0a1"')),
     quiet=example("section", ("marsh-230-c.toml", 'part = "fan-24v-0a1"', 'part = "fan-24v-0a3"')),
+    thresholds=(
+        LOWEST_SHARE,
+        HIGHEST_SHARE,
+    ),
 )
 def fan_voltage_differs(case: Case) -> Outcomes:
     """Compare each fan's supply range with the voltage across its socket."""

@@ -10,11 +10,18 @@ from pincheck.analysis.case import Case, claimed, value
 from pincheck.analysis.hotend_fans import USUAL_C, hotend_fans
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Agreement, Change, Finding, Number, Severity, Unchecked
+from pincheck.model.threshold import Threshold
 from pincheck.rules.rule import Outcomes, example, rule
 
-HIGHEST_C = 60.0
-"""Where common filament (PLA) softens: the cold end must never get there without its fan."""
-JAMS_C = 100.0
+_SOFTENS = "common practice: PLA softens, and the cold end must not get there without its fan"
+HIGHEST_C = Threshold(
+    60.0, "C", "temperature from which the hot-end fan runs", _SOFTENS,
+    below="agrees", above="advice: filament may soften before the fan starts",
+)  # fmt: skip
+JAMS_C = Threshold(
+    100.0, "C", "temperature from which the hot-end fan runs", _SOFTENS,
+    below="advice", above="fault: the filament jams",
+)  # fmt: skip
 
 
 @rule(
@@ -22,6 +29,10 @@ JAMS_C = 100.0
     source="common practice",
     fires=example("section", ("toolhead.cfg", "heater_temp: 50.0", "heater_temp: 90.0")),
     quiet=example("section", ("toolhead.cfg", "heater_temp: 50.0", "heater_temp: 60.0")),
+    thresholds=(
+        HIGHEST_C,
+        JAMS_C,
+    ),
 )
 def hotend_fan_threshold_high(case: Case) -> Outcomes:
     """Compare the threshold with what common practice allows."""

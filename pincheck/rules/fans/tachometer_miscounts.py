@@ -12,11 +12,14 @@ from pincheck.analysis.tachometer import longest_poll, rounded_down_s
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Agreement, Change, Finding, Input, Number, Severity, Unchecked
 from pincheck.model.path import Wired
+from pincheck.model.threshold import Threshold
 from pincheck.rules.fans.third_wire import tachometer
 from pincheck.rules.rule import Outcomes, example, rule
 
-_SAME = 0.01
-"""Two counts nearer than this are one."""
+_SAME = Threshold(
+    0.01, "share", "pulses a turn that the firmware counts off those that the fan gives",
+    "common practice", below="agrees", above="advice: the shown speed is wrong by as much",
+)  # fmt: skip
 
 
 @rule(
@@ -24,6 +27,7 @@ _SAME = 0.01
     source="sampling theorem; pulses and speed of the fitted part",
     fires=example("section", *tachometer("tachometer_pin: ^PC6\ntachometer_poll_interval: 0.004")),
     quiet=example("section", *tachometer("tachometer_pin: ^PC6\ntachometer_poll_interval: 0.001")),
+    thresholds=(_SAME,),
 )
 def tachometer_miscounts(case: Case) -> Outcomes:
     """Compare pulses and polling of every tachometer with what the fan gives."""

@@ -13,10 +13,14 @@ from pincheck.analysis.measured_model import MeasuredModel
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Agreement, Change, Finding, Number, Severity, Unchecked
 from pincheck.model.path import Wired
+from pincheck.model.threshold import Threshold
 from pincheck.rules.rule import Outcomes, example, rule
 
-_SAME = 0.15
-"""Elements are made within 5 to 10 % (`common practice`)."""
+_SAME = Threshold(
+    0.15, "share", "heater power of the firmware's model off the fitted one's",
+    "common practice: elements are made within 5 to 10 %",
+    below="agrees", above="fault: the model drives it too hard or too weakly",
+)  # fmt: skip
 
 
 @rule(
@@ -28,6 +32,7 @@ _SAME = 0.15
         ("machine.h", "MPC_HEATER_POWER { 40.0f }", "MPC_HEATER_POWER { 60.0f }"),
     ),
     quiet=example("define", ("machine.h", "#define PIDTEMP\n//#define MPCTEMP", "#define MPCTEMP")),
+    thresholds=(_SAME,),
 )
 def heater_model_differs(case: Case) -> Outcomes:
     """Compare the assumed power with what the fitted element makes on its supply."""

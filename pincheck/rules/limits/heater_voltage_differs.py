@@ -11,12 +11,19 @@ from pincheck.analysis.case import Case, fact, part_of
 from pincheck.analysis.heater_element import resistance_ohm
 from pincheck.model.finding import Agreement, Finding, Input, Number, Severity, Unchecked
 from pincheck.model.path import Wired
+from pincheck.model.threshold import Threshold
 from pincheck.physics import heater
 from pincheck.rules.rule import Outcomes, example, rule
 
-_HIGHEST_RATIO = 1.15
-_LOWEST_RATIO = 0.85
-"""Supplies are trimmed by up to about a tenth (`common practice`)."""
+_TRIMMED = "common practice: supplies are trimmed by up to about a tenth"
+_LOWEST_RATIO = Threshold(
+    0.85, "share", "supply over the heater's rated voltage", _TRIMMED,
+    below="fault: less than 72 % of its power", above="agrees",
+)  # fmt: skip
+_HIGHEST_RATIO = Threshold(
+    1.15, "share", "supply over the heater's rated voltage", _TRIMMED,
+    below="agrees", above="danger: more than 132 % of its power",
+)  # fmt: skip
 
 
 @rule(
@@ -31,6 +38,10 @@ _LOWEST_RATIO = 0.85
         "section",
         ("marsh-230-c.toml", 'part = "heater-24v-40w"', 'part = "heater-24v-60w"'),
         ("toolhead.cfg", "max_power: 1.0", "max_power: 0.8"),
+    ),
+    thresholds=(
+        _LOWEST_RATIO,
+        _HIGHEST_RATIO,
     ),
 )
 def heater_voltage_differs(case: Case) -> Outcomes:

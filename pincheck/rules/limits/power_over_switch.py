@@ -10,7 +10,7 @@ import math
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
-from pincheck.analysis.currents import LESS_LOST, Carried, idle, ways
+from pincheck.analysis.currents import LESS_LOST, TRACK_RISE_K, Carried, idle, ways
 from pincheck.analysis.heater_element import Element, element
 from pincheck.model.finding import (
     Agreement,
@@ -20,10 +20,15 @@ from pincheck.model.finding import (
     Severity,
     Unchecked,
 )
+from pincheck.model.threshold import Threshold
+from pincheck.physics.supply import FUSE_HOLDS
 from pincheck.rules.rule import Outcomes, example, rule
 
-_LEAST_CAP = 0.5
-"""Capped lower a heater is too weak for its job: it wants another part (`common practice`)."""
+_LEAST_CAP = Threshold(
+    0.5, "share", "power cap that would spare the weakest thing on the way", "common practice",
+    below="no edit: a heater capped so far is too weak for its job",
+    above="the edit caps it",
+)  # fmt: skip
 
 
 @rule(
@@ -36,6 +41,11 @@ _LEAST_CAP = 0.5
         "section",
         ("marsh-230-c.toml", 'part = "heater-24v-40w"', 'part = "heater-24v-60w"'),
         ("toolhead.cfg", "max_power: 1.0", "max_power: 0.75"),
+    ),
+    thresholds=(
+        _LEAST_CAP,
+        FUSE_HOLDS,
+        TRACK_RISE_K,
     ),
 )
 def power_over_switch(case: Case) -> Outcomes:

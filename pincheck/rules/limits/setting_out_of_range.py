@@ -17,6 +17,7 @@ from pincheck.analysis.weakest_limit import bounds
 from pincheck.model.attribute import ATTRIBUTES
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Change, Finding, Severity
+from pincheck.model.threshold import Threshold
 from pincheck.rules.rule import Outcomes, example, rule
 
 
@@ -35,7 +36,7 @@ class Bound:
 _NEVER_FALLS = "a temperature that falls away from its target is never noticed"
 _NEVER_RISES = "a heater that does not warm up is not noticed"
 _NEVER_ADDS_UP = "a lost temperature adds up for an hour or more before it is told"
-_BOUNDS = (
+BOUNDS = (
     Bound("trip_hysteresis_c", True, 100.0, _NEVER_FALLS),
     Bound("trip_hysteresis_c", False, 0.0, "every heating trips at once", Severity.FAULT),
     Bound("trip_period_s", False, 1.0, "the first dip stops the print", Severity.FAULT),
@@ -59,6 +60,19 @@ _BOUNDS = (
 """Ten times the usual and more (`common practice`); no firmware warns of any of them."""
 
 
+def _threshold(bound: Bound) -> Threshold:
+    attribute, of = ATTRIBUTES[bound.attribute], " and ".join(bound.groups) or "any"
+    beyond, ordinary = f"{bound.severity.word}: {bound.effect}", "not judged by this rule"
+    return Threshold(
+        bound.at,
+        attribute.unit,
+        f"{attribute.words} ({of})",
+        "common practice: ten times the usual and more",
+        below=ordinary if bound.above else beyond,
+        above=beyond if bound.above else ordinary,
+    )
+
+
 @rule(
     Severity.DANGER,
     source="common practice",
@@ -68,6 +82,7 @@ _BOUNDS = (
         also=("heater-loose-unnoticed", "sensor-falls-out-too-hot", "sensor-out-at-warm-up"),
     ),
     quiet=example("section", ("machine.cfg", "hysteresis: 5", "hysteresis: 15")),
+    thresholds=tuple(map(_threshold, BOUNDS)),
 )
 def setting_out_of_range(case: Case) -> Outcomes:
     """Look at every certain number of a role that is claimed or fitted."""
@@ -89,7 +104,7 @@ def _is_number(claim: Claim) -> bool:
 
 def _passed(claim: Claim) -> Iterator[Bound]:
     group = roles.family(claim.role).split(".")[0]
-    for bound in _BOUNDS:
+    for bound in BOUNDS:
         if bound.attribute != claim.attribute or (bound.groups and group not in bound.groups):
             continue
         if claim.attribute == "watch_period_s" and not claim.value:

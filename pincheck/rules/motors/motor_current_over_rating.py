@@ -22,11 +22,15 @@ from pincheck.model.finding import (
 )
 from pincheck.model.path import Wired
 from pincheck.model.role import split
+from pincheck.model.threshold import Threshold
 from pincheck.physics.motor import peak_a
 from pincheck.rules.rule import Outcomes, example, rule
 
-_SLACK = 1.02
-"""Firmware sets currents in steps of about 3 % (`common practice`)."""
+_SLACK = Threshold(
+    1.02, "share", "claimed current over the rating of motor or driver",
+    "common practice: firmware sets currents in steps of about 3 %",
+    below="agrees", above="fault: the motor or its driver overheats",
+)  # fmt: skip
 
 
 @rule(
@@ -34,6 +38,7 @@ _SLACK = 1.02
     source=f"ratings of the fitted parts; {SOURCE}",
     fires=example("section", ("toolhead.cfg", "run_current: 0.700", "run_current: 1.200")),
     quiet=example("section", ("toolhead.cfg", "run_current: 0.700", "run_current: 1.000")),
+    thresholds=(_SLACK,),
 )
 def motor_current_over_rating(case: Case) -> Outcomes:
     """Compare each motor's real RMS current with every rating on its way."""

@@ -10,9 +10,13 @@ from pincheck.analysis.case import Case, fact, value
 from pincheck.analysis.motor_current import SOURCE, ratio
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Agreement, Change, Finding, Severity, Unchecked
+from pincheck.model.threshold import Threshold
 from pincheck.rules.rule import Outcomes, example, rule
 
-_SAME = 0.05
+_SAME = Threshold(
+    0.05, "share", "claimed sense resistor off the fitted one", "common practice",
+    below="agrees", above="fault: the current is off by as much",
+)  # fmt: skip
 
 
 @rule(
@@ -20,6 +24,7 @@ _SAME = 0.05
     source=SOURCE,
     fires=example("section", ("toolhead.cfg", "sense_resistor: 0.110", "sense_resistor: 0.150")),
     quiet=example("section", ("toolhead.cfg", "sense_resistor: 0.110", "sense_resistor: 0.111")),
+    thresholds=(_SAME,),
 )
 def sense_resistor_differs(case: Case) -> Outcomes:
     """Compare each claimed sense resistor with the driver's own."""

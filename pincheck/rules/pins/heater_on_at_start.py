@@ -17,11 +17,15 @@ from pincheck.model.finding import (
     Severity,
 )
 from pincheck.model.path import Wired
+from pincheck.model.threshold import Threshold
 from pincheck.physics.divider import parallel_ohm
 from pincheck.rules.rule import Outcomes, example, rule
 
-_SURELY_OFF_V = 0.8
-"""Gate voltage at which no logic-level transistor conducts (`common practice`)."""
+_SURELY_OFF_V = Threshold(
+    0.8, "V", "gate voltage while the chip is in reset",
+    "common practice: no logic-level transistor conducts at it",
+    below="agrees", above="advice: the heater may be on until the firmware runs",
+)  # fmt: skip
 
 _NET = '[nets.HEAT0]\nchip_pin = "PC8"'
 _PIN = ("toolhead.cfg", "heater_pin: PC8", "heater_pin: PA15")
@@ -48,6 +52,7 @@ _PIN = ("toolhead.cfg", "heater_pin: PC8", "heater_pin: PA15")
         ),
         _PIN,
     ),
+    thresholds=(_SURELY_OFF_V,),
 )
 def heater_on_at_start(case: Case) -> Outcomes:
     """Work out the voltage that the chip's pull-up leaves at the switch of each heater.

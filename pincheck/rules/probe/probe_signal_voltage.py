@@ -9,7 +9,16 @@ import math
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
-from pincheck.analysis.logic_levels import High, high_level, highest_v, injected_a, lowest_high_v
+from pincheck.analysis.logic_levels import (
+    DIODE_V,
+    NOT_STATED_A,
+    STATED_A,
+    High,
+    high_level,
+    highest_v,
+    injected_a,
+    lowest_high_v,
+)
 from pincheck.analysis.polarity import reads_input
 from pincheck.chips import Chip
 from pincheck.model.finding import (
@@ -43,6 +52,11 @@ from pincheck.rules.rule import Outcomes, example, rule
             '[nets.PROBE]\nchip_pin = "PB1"\npullup = { ohm = 4700, to_v = 5.0 }',
         ),
     ),
+    thresholds=(
+        DIODE_V,
+        STATED_A,
+        NOT_STATED_A,
+    ),
 )
 def probe_signal_voltage(case: Case) -> Outcomes:
     """Compare the high level at the pin with the chip's tolerance and threshold."""
@@ -71,19 +85,19 @@ def _finding(
     assert wired.place is not None
     pin, divider = case.at(wired.place), wired.path.divider
     leak_a = high.into_diode_a(bound_v)
-    may_a, may_source = injected_a(chip)
+    may_a = injected_a(chip)
     by_diode = too_high and chip.pins[wired.place.pin].five_volt == "no"
     leaks = by_diode and leak_a <= may_a
     effect = f"reads high only from {bound_v:.1f} V: a trigger is never seen for certain"
     if leaks:
         effect = (
             f"stands {bound_v:.1f} V: {1000 * leak_a:.1f} mA flow into its protection diode, no "
-            f"more than the {1000 * may_a:g} mA that it bears ({may_source})"
+            f"more than the {1000 * may_a:g} mA that it bears ({may_a.source})"
         )
     elif by_diode and not math.isinf(leak_a):
         effect = (
             f"stands {bound_v:.1f} V: {1000 * leak_a:.1f} mA flow into its protection diode, which "
-            f"bears {1000 * may_a:g} mA ({may_source}): the pin may be destroyed"
+            f"bears {1000 * may_a:g} mA ({may_a.source}): the pin may be destroyed"
         )
     elif too_high:
         effect = f"stands {bound_v:.1f} V: the pin or the whole chip is destroyed"

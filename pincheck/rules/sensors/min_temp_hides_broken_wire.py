@@ -21,16 +21,27 @@ from pincheck.model.finding import (
 )
 from pincheck.model.path import Wired
 from pincheck.model.role import sibling, split
+from pincheck.model.threshold import Threshold
 from pincheck.physics.shares import SharesCurve
 from pincheck.rules.rule import Outcomes, example, rule
 from pincheck.sensors import Sensor
 
-_COLDEST_C = {"ntc": -100.0, "platinum": -240.0}
-"""No firmware reads a sensor without contact colder: converters are clamped a few counts before
-their end (from memory); platinum comes to 0 ohm at -242 C (IEC 60751)."""
-_SURE_C = {"ntc": -40.0, "platinum": -240.0}
-"""Every sensor without contact reads colder: with 4.7 k, a 100 k thermistor comes to -40 C at
-0.1 % of the converter's range below its end (`common practice`)."""
+_COLDEST_NTC_C = Threshold(
+    -100.0, "C", "minimum temperature of a thermistor without a table",
+    "from memory: converters are clamped a few counts before their end",
+    below="danger: no broken wire reads colder", above="not checked, up to -40 C",
+)  # fmt: skip
+_SURE_NTC_C = Threshold(
+    -40.0, "C", "minimum temperature of a thermistor without a table",
+    "common practice: with 4.7 k, 100 k come to -40 C at 0.1 % of the range below its end",
+    below="not checked: a broken wire may read about as cold", above="agrees",
+)  # fmt: skip
+_PLATINUM_C = -240.0
+"""Platinum comes to 0 ohm at -242 C (IEC 60751)."""
+_COLDEST_C = {"ntc": _COLDEST_NTC_C, "platinum": _PLATINUM_C}
+"""No firmware reads a sensor without contact colder."""
+_SURE_C = {"ntc": _SURE_NTC_C, "platinum": _PLATINUM_C}
+"""Every sensor without contact reads colder."""
 _USUAL_C = 5.0
 _WITHOUT_CONTACT = {"ntc": "broken", "platinum": "shorted"}
 """What the wire of a sensor is that reads the cold end of its table, by the sensor's kind."""
@@ -41,6 +52,7 @@ _WITHOUT_CONTACT = {"ntc": "broken", "platinum": "shorted"}
     source="voltage divider with an open or shorted sensor; common practice for the minimum",
     fires=example("section", ("toolhead.cfg", "min_temp: 0", "min_temp: -250")),
     quiet=example("section", ("toolhead.cfg", "min_temp: 0", "min_temp: -15")),
+    thresholds=(_COLDEST_NTC_C, _SURE_NTC_C),
 )
 def min_temp_hides_broken_wire(case: Case) -> Outcomes:
     """Compare each sensor's minimum with its coldest reading, open or shorted."""

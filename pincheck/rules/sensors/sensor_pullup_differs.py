@@ -12,11 +12,15 @@ from pincheck.analysis.sensor_chain import Chain, chain
 from pincheck.model.claim import SensorValue
 from pincheck.model.finding import Agreement, Change, Finding, Severity, Unchecked
 from pincheck.model.path import Wired
+from pincheck.model.threshold import Threshold
 from pincheck.physics.divider import Divider
 from pincheck.rules.rule import Outcomes, example, rule
 
-_SAME = 0.05
-"""Resistors of 1 and 5 % stand for each other (`common practice`)."""
+_SAME = Threshold(
+    0.05, "share", "assumed pull-up off the fitted one",
+    "common practice: resistors of 1 and 5 % stand for each other",
+    below="agrees", above="advice at least, by what the reading is off",
+)  # fmt: skip
 
 _RATIOS = "the firmware's table does not say which pull-up it is for"
 
@@ -26,6 +30,7 @@ _RATIOS = "the firmware's table does not say which pull-up it is for"
     source="voltage divider; resistance tables of the sensors' makers",
     fires=example("section", ("toolhead.cfg", "pullup_resistor: 4700", "pullup_resistor: 2200")),
     quiet=example("section", ("toolhead.cfg", "pullup_resistor: 4700", "pullup_resistor: 4640")),
+    thresholds=(_SAME,),
 )
 def sensor_pullup_differs(case: Case) -> Outcomes:
     """Compare the assumed pull-up with what the copper puts on the sensor's line."""

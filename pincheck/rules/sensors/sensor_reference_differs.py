@@ -38,6 +38,7 @@ def _configured(reference_ohm: int) -> tuple[str, str, str]:
     source="ratiometric conversion; IEC 60751",
     fires=example("section", _AMPLIFIED, _PLATINUM, _configured(400)),
     quiet=example("section", _AMPLIFIED, _PLATINUM, _configured(430)),
+    thresholds=(SAME_REFERENCE,),
 )
 def sensor_reference_differs(case: Case) -> Outcomes:
     """Compare the assumed reference resistor with the one in the copper."""

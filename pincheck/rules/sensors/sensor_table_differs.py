@@ -20,7 +20,7 @@ from pincheck.model.claim import Claim, SensorValue
 from pincheck.model.finding import Agreement, Change, Finding, Input, Number, Severity, Unchecked
 from pincheck.model.path import Wired
 from pincheck.rules.rule import Outcomes, example, rule
-from pincheck.sensors import Sensor, fitted, same_part
+from pincheck.sensors import READS_RIGHT_K, Sensor, fitted, same_part
 
 _ANALOG = ("ntc", "platinum")
 _PROBED_C = 200.0
@@ -32,6 +32,10 @@ _PROBED_C = 200.0
     fires=example("section", ("toolhead.cfg", "ATC Semitec 104GT-2", "EPCOS 100K B57560G104F")),
     quiet=example(
         "section", ("toolhead.cfg", "ATC Semitec 104GT-2", "ATC Semitec 104NT-4-R025H42G")
+    ),
+    thresholds=(
+        READS_RIGHT_K,
+        belief.HARMLESS_K,
     ),
 )
 def sensor_table_differs(case: Case) -> Outcomes:
