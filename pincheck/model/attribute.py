@@ -66,6 +66,7 @@ _ROWS: tuple[tuple[str, ValueKind, Column, str, str], ...] = (
     ("stowed_by", "word", "control", "", "command that stows the probe"),
     ("probe_kind", "word", "control", "", "kind of probe"),
     ("homing_end", "word", "control", "", "end that the axis homes to"),
+    ("stop_position", "word", "control", "", "position of an end stop that the probe stands for"),
     ("homes_by", "word", "control", "", "what homing waits for"),
     ("driver_kind", "word", "drive", "", "kind of motor driver"),
     ("pwm_hz", "number", "drive", "Hz", "PWM frequency"),
