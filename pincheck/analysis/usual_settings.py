@@ -15,6 +15,9 @@ from pincheck.physics.protection import Protection, false_trip_fan, false_trip_w
 SLACK = 0.75
 """A real warm-up may be this much slower than the model's before the watch trips."""
 
+MIN_EXTRUDE_C = 170.0
+"""Below it the most common filament is not soft enough to be pushed (`common practice`)."""
+
 _HOTEND, _BED = "hotend", "bed"
 _WATCH: Mapping[str, tuple[float, ...]] = {
     _HOTEND: (20, 30, 40, 60, 90, 120, 15, 10),
@@ -48,7 +51,9 @@ sooner cuts; more time for a rise, then less."""
 
 
 def usual(claims: Claims, claim: Claim) -> float | None:
-    """Return the stock value of a protection's setting, None where the kind has none."""
+    """Return the stock value of a setting, None where none is usual for that kind of protection."""
+    if claim.attribute == "min_extrude_c":
+        return MIN_EXTRUDE_C
     kind = claims.find(claim.role, "protection_kind")
     by_group = USUAL.get(str(kind.value), {}).get(claim.attribute, {}) if kind else {}
     return next(iter(by_group.get(split(claim.role)[0], ())), None)

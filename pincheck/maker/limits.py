@@ -7,6 +7,7 @@ from pincheck import styles
 from pincheck.analysis import roles
 from pincheck.analysis.currents import LESS_LOST, ways
 from pincheck.analysis.heater_element import element
+from pincheck.analysis.usual_settings import MIN_EXTRUDE_C
 from pincheck.analysis.weakest_limit import bounds
 from pincheck.maker.want import CannotExpressError, Want, as_case
 from pincheck.model.path import Trace, Wired
@@ -22,9 +23,6 @@ overshoots by a few kelvin (`common practice`)."""
 
 MIN_C = 5.0
 """Below any room that is printed in, far above what a broken wire reads (`common practice`)."""
-
-MIN_EXTRUDE_C = 170.0
-"""Below it the most common filament is not soft enough to be pushed (`common practice`)."""
 
 _LEAST_CAP = 0.3
 

@@ -91,7 +91,7 @@ def setting_out_of_range(case: Case) -> Outcomes:
             claim = case.claims.find(role, attribute)
             if claim is None or claim.doubt or not _is_number(claim):
                 continue
-            passed = next(_passed(claim), None) or _no_figure(claim)
+            passed = next(_passed(claim), None) or _no_figure(claim) or _never_hot(case, claim)
             if passed and not _told_by_its_limit(case, claim):
                 yield _finding(case, claim, passed)
 
@@ -122,6 +122,15 @@ def _no_figure(claim: Claim) -> Bound | None:
     above = stated(claim) > high
     effect = "no part has such a figure"
     return Bound(claim.attribute, above, high if above else low, effect, Severity.FAULT)
+
+
+def _never_hot(case: Case, claim: Claim) -> Bound | None:
+    """Return the heater's own limit where filament is only pushed beyond it."""
+    limit = case.known(claim.role, "max_c") if claim.attribute == "min_extrude_c" else None
+    if not isinstance(limit, Claim) or stated(claim) <= stated(limit):
+        return None
+    effect = "the heater may not get that hot, and nothing is extruded or the firmware stops"
+    return Bound("min_extrude_c", True, stated(limit), effect, Severity.FAULT)
 
 
 def _told_by_its_limit(case: Case, claim: Claim) -> bool:

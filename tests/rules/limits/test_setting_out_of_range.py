@@ -41,6 +41,17 @@ def test_what_cannot_work_is_a_fault(machine, ask, spot, wild, near):
     assert not ask(RULE, machine({spot: near})).findings
 
 
+@pytest.mark.parametrize(
+    ("taken", "severity"),
+    [(300.0, Severity.FAULT), (0.0, Severity.ADVICE), (270.0, None), (170.0, None)],
+)
+def test_filament_that_is_pushed_never_or_cold(machine, ask, taken, severity):
+    """The heater of this machine goes to 270 C."""
+    asked = ask(RULE, machine({("hotend.heater", "min_extrude_c"): taken}))
+    assert [f.severity for f in asked.findings] == [severity] * (severity is not None)
+    assert all(f.changes[0].value == 170.0 for f in asked.findings)
+
+
 def test_the_limit_is_told_once(machine, ask):
     """Where the wiring states what the parts stand, the limit is judged by that alone."""
     case = machine({("hotend.heater", "max_c"): 9999.0})
