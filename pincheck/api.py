@@ -15,7 +15,7 @@ from attrs import evolve
 
 from pincheck.intake import Machine, gather, gather_bytes, machines, read
 from pincheck.model.claim import Claims
-from pincheck.model.finding import Proposal, Result
+from pincheck.model.finding import Proposal, Result, Severity
 from pincheck.model.path import Trace
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.setting import Style
@@ -196,10 +196,13 @@ def explain(
     destroy something. `wiring` is the assembly's file where other revisions of its boards may lie
     beside it.
     """
-    from pincheck.analysis.mating.survey import plug_danger
-    from pincheck.slip import find_slip
+    from pincheck.analysis.mating.prevention import plug_danger
 
-    slip = find_slip(result, Path(wiring) if wiring else None, vocabulary)
+    slip = None
+    if any(finding.severity > Severity.ADVICE for finding in result.findings):
+        from pincheck.slip import find_slip
+
+        slip = find_slip(result, Path(wiring) if wiring else None, vocabulary)
     return evolve(result, slip=slip, plug_danger=plug_danger(result.assembly))
 
 

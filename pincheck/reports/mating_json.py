@@ -3,7 +3,8 @@
 from typing import Any
 
 from pincheck.analysis.mating.harm import MatingHarm
-from pincheck.analysis.mating.survey import Survey, prevention
+from pincheck.analysis.mating.prevention import prevention
+from pincheck.analysis.mating.survey import Survey
 from pincheck.model.printable import printable
 from pincheck.model.wiring import Assembly
 from pincheck.reports.json import SCHEMA_VERSION

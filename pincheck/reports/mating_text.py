@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from pincheck.analysis.mating.harm import MatingHarm
-from pincheck.analysis.mating.survey import Survey, prevention
+from pincheck.analysis.mating.prevention import prevention
+from pincheck.analysis.mating.survey import Survey
 from pincheck.model.finding import Severity
 from pincheck.model.wiring import Assembly
 from pincheck.reports import words

@@ -12,8 +12,7 @@ from pincheck.analysis.mating.part_harm import part_harms, role_harms
 from pincheck.analysis.mating.solved import Solved
 from pincheck.circuit import UnsolvedError
 from pincheck.model import limits
-from pincheck.model.wiring import Assembly, Cable, Fit
-from pincheck.wiring.copper import Copper
+from pincheck.model.wiring import Assembly
 from pincheck.wiring.plugs import Mating, mated, matings
 
 
@@ -54,54 +53,6 @@ def survey(
     return Survey(tuple(found), left_out)
 
 
-def plug_danger(assembly: Assembly) -> str:
-    """Return in a sentence which plug can destroy something and what prevents it, else empty.
-
-    Only what nothing prevents is looked at, and of that only what brings other volts to a wire.
-    """
-    copper = Copper(assembly)
-    found = survey(
-        assembly,
-        lambda it: not it.prevented_by and _brings_volts(copper, it),
-        limits.MATINGS_AT_A_CHECK,
-    ).dangerous
-    if not found:
-        return ""
-    worst = found[0]
-    plug = ".".join(worst.mating.connector)
-    return (
-        f"A plug can burn or destroy something: {plug} {worst.mating.how}: {worst.harms[0].text}. "
-        f"Only {prevention(assembly, worst.mating)} prevents it; `pincheck mating` shows all."
-    )
-
-
-def _brings_volts(copper: Copper, mating: Mating) -> bool:
-    """Whether a wire meets another rail than it should, or a heater another socket."""
-    before, after = copper.assembly, mated(copper.assembly, mating)
-    for was, now in zip(before.fits, after.fits, strict=True):
-        part = was.part
-        if was.connector == now.connector and part.kind == "heater" and len(was.pins) == 2:
-            continue  # alone on its plug it is a resistor whichever way round
-        if part.kind == "heater" and was.connector != now.connector:
-            return True
-        if was != now and _fed(copper, was) != _fed(copper, now):
-            return True
-    for one, two in zip(before.cables, after.cables, strict=True):
-        if one != two and _volts_joined(copper, one) != _volts_joined(copper, two):
-            return True
-    return False
-
-
-def _fed(copper: Copper, fit: Fit) -> list[float | None]:
-    ends = range(len(fit.part.terminals))
-    return [copper.volts(copper.at_terminal(fit, n)) for n in ends]
-
-
-def _volts_joined(copper: Copper, cable: Cable) -> dict[int, float | None]:
-    """Return for each wire of a cable, by its far pin, the volts that its near pin stands on."""
-    return {b: copper.volts(copper.at_pin(cable.from_, a)) for a, b in cable.pairs}
-
-
 def harm_of(right: Solved, wrong: Solved, mating: Mating) -> MatingHarm:
     """Return what one wrong mating does."""
     try:
@@ -118,16 +69,3 @@ def _worst(comparison: Comparison) -> Iterator[Harm]:
         if harm.about not in seen:
             seen.add(harm.about)
             yield harm
-
-
-def prevention(assembly: Assembly, mating: Mating) -> str:
-    """Return what would keep a mating from happening, in words."""
-    board, name = mating.connector
-    connector = assembly.boards[board].connectors[name]
-    if mating.kind == "swapped":
-        other = mating.other[1] if mating.other else ""
-        return f"another coding, pitch or count of pins on {name} or {other}"
-    free = [n for n, net in enumerate(connector.pins, 1) if not net and n not in connector.plugged]
-    fills = next((n for n in free if mating.meets[n - 1] not in (0, n, *connector.plugged)), None)
-    key = "a shroud" if mating.kind == "shifted" else "a keyed housing"
-    return f"{key}, or position {fills} cut off and filled" if fills else key

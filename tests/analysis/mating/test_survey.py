@@ -5,7 +5,8 @@ import re
 import pytest
 
 from pincheck import api
-from pincheck.analysis.mating.survey import plug_danger, prevention, survey
+from pincheck.analysis.mating.prevention import plug_danger, prevention
+from pincheck.analysis.mating.survey import survey
 from pincheck.model import limits
 
 MAIN = """
@@ -222,6 +223,18 @@ def test_a_free_position_can_prevent_it_too(machine):
     )
     (turned,) = (each.mating for each in survey(it).found if each.mating.kind == "turned")
     assert prevention(it, turned) == "a keyed housing, or position 3 cut off and filled"
+
+
+def test_of_a_housing_that_nobody_described_a_check_says_nothing(machine):
+    """No advice on what is not known; the command lists it and says that it is not stated."""
+    it = machine(
+        socket("fan", "24V", "FAN", more=""), fitted("part.fan", "main.fan", "fan-24v-0a1")
+    )
+    assert plug_danger(it) == ""
+    (turned,) = survey(it).dangerous
+    assert prevention(it, turned.mating) == (
+        "a keyed housing (the board file does not say whether there is one)"
+    )
 
 
 def test_the_demo_can_destroy_nothing():
