@@ -48,7 +48,7 @@ class Comparison:
         for fit in self.wrong.assembly.fits:
             for terminal, pin in enumerate(fit.pins if fit.connector in plugs else ()):
                 near = copper.at_pin(fit.connector, pin) if fit.connector else None
-                if near:
+                if near and ("lead", fit.name, terminal) in self.wrong.network.elements:
                     wants = fit.part.terminals[terminal]
                     brings = (
                         f"{wants} of" if wants and wants != "any" else f"wire {terminal + 1} of"

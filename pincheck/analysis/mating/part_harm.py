@@ -25,6 +25,7 @@ _SENSOR_W = 0.25
 _OUTPUT_A = 0.1
 """What the output of an end stop or probe carries at most (`common practice`)."""
 
+_LEAST_V = 0.5
 _REVERSED_V, _REVERSED = -1.0, 0.2
 """Less than a volt, or a fifth of its rating, is no supply the wrong way round."""
 
@@ -98,6 +99,8 @@ def _load(it: Comparison, fit: Fit, element: Element, name: str) -> Iterator[Har
     wrong, right = _across(it, element)
     amps = it.wrong.highest_a(element)
     rated = part.rated_v or max(map(abs, right))
+    if rated < _LEAST_V:
+        return  # a bare contact: what it shorts is told of the supply
     most = max(part.supply_max_v or 0.0, rated * _MORE + 1.0)
     polar = "supply" in part.terminals
     turned = min(_REVERSED_V, -_REVERSED * rated)

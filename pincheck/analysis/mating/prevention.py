@@ -52,20 +52,21 @@ def plug_danger(assembly: Assembly) -> str:
 
 
 def _stated(assembly: Assembly, mating: Mating) -> bool:
-    """Whether the board file says anything of a key or wall: of one unknown no advice is given."""
+    """Whether the board file says anything of a key or wall: of one unknown no advice is given.
+
+    Nor is any of plugs that are exchanged: every board has several of one family.
+    """
     it = assembly.boards[mating.connector[0]].connectors[mating.connector[1]]
-    return mating.kind == "swapped" or it.keyed is not None or it.shroud is not None
+    return mating.kind != "swapped" and (it.keyed, it.shroud) != (None, None)
 
 
 def _brings_volts(copper: Copper, mating: Mating) -> bool:
-    """Whether a wire meets another rail than it should, or a heater another socket."""
+    """Whether a wire meets another rail than it should."""
     before, after = copper.assembly, mated(copper.assembly, mating)
     for was, now in zip(before.fits, after.fits, strict=True):
         part = was.part
-        if was.connector == now.connector and part.kind == "heater" and len(was.pins) == 2:
+        if part.kind == "heater" and len(was.pins) == 2:
             continue  # alone on its plug it is a resistor whichever way round
-        if part.kind == "heater" and was.connector != now.connector:
-            return True
         if was != now and _fed(copper, was) != _fed(copper, now):
             return True
     for one, two in zip(before.cables, after.cables, strict=True):

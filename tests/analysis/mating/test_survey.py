@@ -50,13 +50,15 @@ def fitted(role: str, at: str, part: str, more: str = "") -> str:
 def machine(tmp_path):
     """Return a maker of an assembly of one mainboard, its sockets and what is in them."""
 
-    def make(sockets, fits, *, boards="", supply_a=10, **others):
+    def make(sockets, fits, *, boards="", supply_a=10, parts="", **others):
         text = MAIN.format(connectors=sockets, supply_a=supply_a)
         (tmp_path / "main.toml").write_text(text)
         for name, board in others.items():
             (tmp_path / f"{name}.toml").write_text(board)
         file = tmp_path / "m.toml"
-        file.write_text(f'[assembly]\nname = "M"\n[boards]\nmain = "main.toml"\n{boards}\n{fits}')
+        file.write_text(
+            f'[assembly]\nname = "M"\n{parts}[boards]\nmain = "main.toml"\n{boards}\n{fits}'
+        )
         return api.load_wiring(file)
 
     return make
@@ -254,3 +256,36 @@ def test_more_matings_than_are_solved_are_counted(machine):
     every = len(survey(it).found)
     assert survey(it, most=1).left_out == every - 1
     assert limits.MATINGS_AT_A_CHECK < limits.MATINGS
+
+
+def test_a_bare_contact_on_a_fans_socket_shorts_its_switch(machine):
+    """24 V over an NC end stop (0.1 ohm), two contacts and the closed switch: the supply's 10 A, in
+    a switch of 1 A. A part with an open terminal is no reason to fail."""
+    it = machine(
+        socket("fan", "24V", "FAN", more="keyed = true")
+        + socket("stop", "SIG", "GND", more="keyed = true"),
+        fitted("part.fan", "main.fan", "fan-24v-0a1")
+        + fitted("x.endstop", "main.stop", "endstop-switch-nc"),
+    )
+    (one,) = survey(it).dangerous
+    texts = [harm.text for harm in one.harms]
+    assert any(it.startswith("24V of Bittern is shorted: 10 A, all that it gives") for it in texts)
+    assert any(it.endswith("stands 1 A") for it in texts)
+    assert not any("made for 0 V" in text for text in texts)
+    assert plug_danger(it) == ""  # of exchanged plugs only the command tells
+
+
+def test_a_terminal_that_is_left_open_is_no_wire_of_the_plug(machine, tmp_path):
+    """A three-wire fan with its tachometer open: nothing is said of that wire."""
+    (tmp_path / "parts.toml").write_text(
+        '[fan-open]\nkind = "fan"\nrated_v = 24\ncurrent_a = 0.1\n'
+        'terminals = ["supply", "switched", ""]\n'
+    )
+    it = machine(
+        socket("fan", "24V", "FAN", "GND"),
+        '[fit.f]\nrole = "part.fan"\nat = "main.fan"\npart = "fan-open"\n',
+        parts='parts = ["parts.toml"]\n',
+    )
+    words = [pin for each in survey(it).found for harm in each.harms for pin in harm.pins]
+    assert words
+    assert not any(word.startswith(" of") or "wire 3" in word for word in words)
