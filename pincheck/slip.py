@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from itertools import combinations, islice
 from pathlib import Path
 
-from attrs import evolve, field, frozen
+from attrs import evolve
 
 from pincheck.analysis.case import Case
 from pincheck.check import check, judge, trace_of
@@ -13,6 +13,7 @@ from pincheck.claims import Vocabulary
 from pincheck.model import limits
 from pincheck.model.claim import PinValue
 from pincheck.model.finding import Finding, Result, Severity, WiringSlip
+from pincheck.model.frozen import frozen
 from pincheck.model.source import Span
 from pincheck.model.wiring import Assembly, Cable
 from pincheck.rules.registry import rule_named, rules
@@ -34,8 +35,8 @@ class _Candidate:
     One that is `single` is one of many of its kind: believed only where no other does as well.
     """
 
-    assembly: Assembly = field(repr=False)
-    wrong: tuple[Finding, ...] = field(repr=False)
+    assembly: Assembly
+    wrong: tuple[Finding, ...]
     looks: str
     mend: str
     at: Span | None = None

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator
 from functools import cached_property
 from typing import Any
 
-from attrs import field, frozen
+from attrs import field
 
 from pincheck.chips import Chip, ChipPin
 from pincheck.chips import chip as chip_named
@@ -13,6 +13,7 @@ from pincheck.circuit import Circuit, circuit
 from pincheck.model.attribute import ATTRIBUTES, ValueKind
 from pincheck.model.claim import Claim, Claims, PinValue, Place, SensorValue
 from pincheck.model.finding import Fact, Input, Unchecked
+from pincheck.model.frozen import frozen
 from pincheck.model.path import Trace, Wired
 from pincheck.model.role import is_role, split
 from pincheck.model.source import Span
@@ -74,8 +75,8 @@ class Case:
     claims: Claims
     trace: Trace
     assembly: Assembly
-    chip: Callable[[str], Chip | None] = field(default=chip_named, repr=False)
-    kept: dict[str, Any] = field(factory=dict, init=False, eq=False, repr=False)
+    chip: Callable[[str], Chip | None] = field(default=chip_named)
+    kept: dict[str, Any] = field(factory=dict, init=False, eq=False)
     """What several rules work out of one case, by name."""
 
     @property

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Hashable, Iterator
 from typing import Literal
 
-from attrs import evolve, frozen
+from attrs import evolve
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, part_of
@@ -14,6 +14,7 @@ from pincheck.circuit import Band, Carrier, Network, Solution, UnsolvedError, st
 from pincheck.circuit.network import Key
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Input, Number
+from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 from pincheck.model.threshold import Threshold
 from pincheck.model.wiring import Track, Wire

@@ -6,13 +6,14 @@ a highest value, and what is said of a fault must hold over all of them.
 
 from collections.abc import Mapping
 
-from attrs import evolve, frozen
+from attrs import evolve
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, origin, part_of
 from pincheck.analysis.heater_element import resistance_ohm
 from pincheck.analysis.measured_model import MeasuredModel, measured_model
 from pincheck.model.finding import Input
+from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 from pincheck.model.role import sibling
 from pincheck.physics.bounds import RATED_POWER

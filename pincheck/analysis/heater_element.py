@@ -1,10 +1,11 @@
 """The fitted heater on its real supply, under the firmware's power cap."""
 
-from attrs import evolve, frozen
+from attrs import evolve
 
 from pincheck.analysis.case import Case, claimed, part_of, value
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Input, Unchecked
+from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 from pincheck.physics import heater
 from pincheck.physics.bounds import POWER

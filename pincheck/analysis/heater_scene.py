@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from attrs import evolve, frozen
+from attrs import evolve
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, claimed, value
@@ -12,6 +12,7 @@ from pincheck.analysis.protection_settings import HOLDING, RISING, protection_of
 from pincheck.analysis.weakest_limit import TemperatureBound, bounds
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Change, Input, Unchecked
+from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 from pincheck.physics.protection import Protection
 from pincheck.physics.thermal import ThermalBlock

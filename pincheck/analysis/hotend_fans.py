@@ -2,14 +2,13 @@
 
 from collections.abc import Iterator
 
-from attrs import frozen
-
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.analysis.pairings import pairings
 from pincheck.analysis.weakest_limit import bounds
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Severity
+from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 
 USUAL_C = 50.0

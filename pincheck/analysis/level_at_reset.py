@@ -2,10 +2,9 @@
 
 import math
 
-from attrs import frozen
-
 from pincheck.chips import BootLevel
 from pincheck.model.finding import Input, Number
+from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 
 

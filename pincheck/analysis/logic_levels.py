@@ -2,9 +2,8 @@
 
 import math
 
-from attrs import frozen
-
 from pincheck.chips import Chip
+from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 from pincheck.model.threshold import Threshold
 from pincheck.physics.divider import parallel_ohm

@@ -2,12 +2,11 @@
 
 from collections.abc import Mapping
 
-from attrs import frozen
-
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, value
 from pincheck.analysis.heater_element import element
 from pincheck.model.claim import Claim
+from pincheck.model.frozen import frozen
 
 _PRINT_K = {"bed": 35.0}
 _HOT_PRINT_K = 185.0

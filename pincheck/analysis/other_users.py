@@ -3,12 +3,11 @@
 import re
 from collections.abc import Iterator
 
-from attrs import frozen
-
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.analysis.pairings import home, pairings
 from pincheck.model.claim import Claim, PinValue, Place
+from pincheck.model.frozen import frozen
 
 _DUTIES = tuple(
     (re.compile(form), words)

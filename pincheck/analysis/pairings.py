@@ -3,13 +3,14 @@
 from collections.abc import Iterator, Mapping
 from typing import Literal
 
-from attrs import evolve, frozen
+from attrs import evolve
 
 from pincheck import styles
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
 from pincheck.model.claim import Claim, PinValue, Place
 from pincheck.model.finding import Change, Fact
+from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 
 PairingKind = Literal[

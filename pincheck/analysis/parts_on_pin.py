@@ -2,14 +2,13 @@
 
 from collections.abc import Iterator
 
-from attrs import frozen
-
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
 from pincheck.analysis.pairings import at_home
 from pincheck.chips import Chip, ChipPin
 from pincheck.model.claim import Claim, PinValue, Place
 from pincheck.model.finding import Fact, Unchecked
+from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 
 

@@ -2,14 +2,13 @@
 
 from collections.abc import Iterator
 
-from attrs import frozen
-
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, value
 from pincheck.analysis.pairings import pairings
 from pincheck.chips import TimerChannel
 from pincheck.model.claim import Claim, Place
 from pincheck.model.finding import Unchecked
+from pincheck.model.frozen import frozen
 from pincheck.physics.pwm import SERVO_HZ
 
 

@@ -1,10 +1,9 @@
 """The most duty steps that a pin's hardware timers leave at a frequency."""
 
-from attrs import frozen
-
 from pincheck.analysis.case import Case
 from pincheck.analysis.pwm_outputs import PwmOutput
 from pincheck.model.finding import Input
+from pincheck.model.frozen import frozen
 from pincheck.physics.pwm import AVR_PRESCALERS, resolution_steps
 
 

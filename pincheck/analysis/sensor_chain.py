@@ -1,12 +1,13 @@
 """A fitted sensor on its board's pull-up, beside the sensor and pull-up the firmware assumes."""
 
-from attrs import evolve, frozen
+from attrs import evolve
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, origin, part_of, value
 from pincheck.analysis.weakest_limit import bounds
 from pincheck.model.claim import Claim, SensorValue
 from pincheck.model.finding import Input, Number, Unchecked
+from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 from pincheck.model.threshold import Threshold
 from pincheck.model.wiring import Part

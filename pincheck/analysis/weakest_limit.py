@@ -2,9 +2,8 @@
 
 from collections.abc import Iterator
 
-from attrs import frozen
-
 from pincheck.analysis.case import Case
+from pincheck.model.frozen import frozen
 from pincheck.model.role import split
 from pincheck.model.source import Span
 

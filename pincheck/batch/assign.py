@@ -5,9 +5,8 @@ from collections.abc import Iterable, Iterator
 from fnmatch import fnmatchcase
 from pathlib import Path, PurePosixPath
 
-from attrs import frozen
-
 from pincheck.batch.digest import joined
+from pincheck.model.frozen import frozen
 from pincheck.model.nearest import nearest
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.reading import Reading

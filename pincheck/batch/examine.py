@@ -3,7 +3,7 @@
 from functools import cache
 from pathlib import Path
 
-from attrs import evolve, frozen
+from attrs import evolve
 
 from pincheck import api
 from pincheck.batch import record
@@ -13,6 +13,7 @@ from pincheck.check import check
 from pincheck.claims import Words, vocabularies
 from pincheck.intake import Machine, gather, read
 from pincheck.model.finding import Result
+from pincheck.model.frozen import frozen
 from pincheck.model.problem import UnreadableError
 from pincheck.model.source import Source
 from pincheck.model.wiring import Assembly

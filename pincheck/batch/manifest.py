@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
-from attrs import evolve, frozen
+from attrs import evolve
 
 from pincheck.batch.limits import (
     MAX_ID_CHARS,
@@ -17,6 +17,7 @@ from pincheck.batch.limits import (
 )
 from pincheck.batch.records import CsvRecord, UnclosedError, records
 from pincheck.batch.submission import Submission
+from pincheck.model.frozen import frozen
 from pincheck.model.nearest import nearest
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError

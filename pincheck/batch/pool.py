@@ -13,7 +13,9 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Self
 
-from attrs import define, frozen
+from attrs import define
+
+from pincheck.model.frozen import frozen
 
 try:
     import resource

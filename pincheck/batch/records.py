@@ -7,7 +7,7 @@ takes whatever lies between two stray quotes for one field without a word.
 import re
 from collections.abc import Iterator
 
-from attrs import frozen
+from pincheck.model.frozen import frozen
 
 _SEPARATORS = ",;"
 """Spreadsheets write a semicolon in countries where the comma stands in numbers."""

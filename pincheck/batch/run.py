@@ -5,14 +5,13 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 from pathlib import Path
 
-from attrs import frozen
-
 from pincheck.batch import digest, record
 from pincheck.batch.examine import Desk, SubmissionAnswer, Task, answer
 from pincheck.batch.pool import Bounds, Failure, Pool
 from pincheck.batch.progress import Progress
 from pincheck.batch.store import ALWAYS, ONCE, Store
 from pincheck.batch.submission import Submission, SubmissionRefusedError, locate
+from pincheck.model.frozen import frozen
 
 _DANGER = record.STATES.index("danger")
 

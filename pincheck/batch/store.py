@@ -7,11 +7,10 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Self
 
-from attrs import frozen
-
 from pincheck.batch.record import STATES, SubmissionState
 from pincheck.batch.submission import Submission
 from pincheck.model.finding import Severity
+from pincheck.model.frozen import frozen
 from pincheck.model.printable import printable
 from pincheck.reports.json import Json
 

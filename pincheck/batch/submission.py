@@ -4,9 +4,8 @@ import os
 from collections.abc import Iterator
 from pathlib import Path, PureWindowsPath
 
-from attrs import frozen
-
 from pincheck.batch.limits import MAX_ID_CHARS, MAX_SUBMISSIONS
+from pincheck.model.frozen import frozen
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError
 

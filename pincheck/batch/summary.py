@@ -4,10 +4,9 @@ from collections.abc import Iterator
 from itertools import islice
 from typing import Literal
 
-from attrs import frozen
-
 from pincheck.batch.record import STATES, SubmissionState
 from pincheck.batch.store import OutcomeRow, Store
+from pincheck.model.frozen import frozen
 from pincheck.model.printable import printable
 from pincheck.reports.text import Ink, wrap
 from pincheck.reports.words import CAUTIONS, plural

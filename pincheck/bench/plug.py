@@ -2,10 +2,9 @@
 
 from collections.abc import Sequence
 
-from attrs import frozen
-
 from pincheck.bench.step import TestPoint
 from pincheck.model.finding import Input
+from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 from pincheck.model.wiring import Wire
 from pincheck.physics.conductor import wire_ohm_m

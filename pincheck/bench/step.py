@@ -4,9 +4,8 @@ import math
 import re
 from typing import Literal
 
-from attrs import frozen
-
 from pincheck.model.finding import Number
+from pincheck.model.frozen import frozen
 
 Unit = Literal["", "ohm", "V", "C", "s"]
 

@@ -7,11 +7,12 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from attrs import evolve, frozen
+from attrs import evolve
 
 from pincheck import resources
 from pincheck.chips.model import UNKNOWN, Basis, BootLevel, ChipPin, Levels, Timer, Tolerance
 from pincheck.chips.notation import expand
+from pincheck.model.frozen import frozen
 
 _FILE = Path(__file__).parent / "data" / "electrical.toml"
 

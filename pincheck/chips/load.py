@@ -8,7 +8,7 @@ from os.path import commonprefix
 from pathlib import Path
 from typing import Any
 
-from attrs import evolve, frozen
+from attrs import evolve
 
 from pincheck import resources
 from pincheck.chips.electrical import Electrical, covers, electrical_of
@@ -16,6 +16,7 @@ from pincheck.chips.model import Basis, Chip, Knowledge, Naming
 from pincheck.chips.names import matches, tidy
 from pincheck.chips.notation import expand, functions, parse, unite
 from pincheck.chips.spelling import canonical_by_syntax, canonical_pin
+from pincheck.model.frozen import frozen
 
 _DATA = Path(__file__).parent / "data"
 _EVERYTHING: tuple[Knowledge, ...] = ("pins", "converters", "timers")

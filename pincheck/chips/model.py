@@ -3,7 +3,9 @@
 from collections.abc import Mapping
 from typing import Literal
 
-from attrs import field, frozen
+from attrs import field
+
+from pincheck.model.frozen import frozen
 
 Confidence = Literal["data sheet", "device data", "from memory", "alias"]
 """How a fact is known: read in a data sheet, from the device-data package, recalled from a
@@ -156,10 +158,10 @@ class Chip:
     five_volt_basis: Basis = UNKNOWN
     five_volt_note: str = ""
     reset_pullup_basis: Basis = UNKNOWN
-    boot_levels: Mapping[str, BootLevel] = field(factory=dict, repr=False)
+    boot_levels: Mapping[str, BootLevel] = field(factory=dict)
     """By pin; a pin marked `boot` without one matters only to someone who loads new firmware."""
-    timers: Mapping[str, Timer] = field(factory=dict, repr=False)
-    pins: Mapping[str, ChipPin] = field(factory=dict, repr=False)
-    digital_numbers: tuple[str, ...] = field(default=(), repr=False)
+    timers: Mapping[str, Timer] = field(factory=dict)
+    pins: Mapping[str, ChipPin] = field(factory=dict)
+    digital_numbers: tuple[str, ...] = field(default=())
     """Pins by the usual plain numbering of this chip, from 0; empty where there is none."""
-    analog_numbers: tuple[str, ...] = field(default=(), repr=False)
+    analog_numbers: tuple[str, ...] = field(default=())

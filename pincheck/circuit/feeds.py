@@ -2,8 +2,7 @@
 
 from collections.abc import Mapping
 
-from attrs import frozen
-
+from pincheck.model.frozen import frozen
 from pincheck.wiring.copper import Copper, NetKey
 
 

@@ -4,8 +4,9 @@ from collections.abc import Hashable, Iterator, Mapping
 from functools import cached_property
 from typing import Literal
 
-from attrs import field, frozen
+from attrs import field
 
+from pincheck.model.frozen import frozen
 from pincheck.model.source import Span
 from pincheck.model.wiring import Track, Wire
 
@@ -69,7 +70,7 @@ class Carrier:
     key: Key
     what: str
     rating: float | Track | Wire | None = None
-    at: Span | None = field(default=None, eq=False, repr=False)
+    at: Span | None = field(default=None, eq=False)
 
     @property
     def kind(self) -> str:
@@ -129,9 +130,9 @@ class Network:
     `unfed` are boards that nothing brings a supply to, with the reason.
     """
 
-    elements: Mapping[Key, Element] = field(repr=False)
+    elements: Mapping[Key, Element]
     stars: tuple[Node, ...] = ()
-    chains: Mapping[Key, frozenset[Key]] = field(factory=dict, repr=False)
+    chains: Mapping[Key, frozenset[Key]] = field(factory=dict)
     unfed: Mapping[str, str] = field(factory=dict)
 
     @cached_property

@@ -4,9 +4,10 @@ import heapq
 from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 
-from attrs import evolve, field, frozen
+from attrs import evolve, field
 
 from pincheck.circuit.network import Band, Carrier, Element, Key, Network, Node
+from pincheck.model.frozen import frozen
 
 _LEAST_OHM = 1e-6
 """What no resistance is taken to be below, so that a joint of none has a current."""

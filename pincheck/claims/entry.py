@@ -6,10 +6,11 @@ from fnmatch import translate
 from functools import cached_property
 from operator import itemgetter
 
-from attrs import field, frozen
+from attrs import field
 
 from pincheck import styles
 from pincheck.claims.pattern import matched, prefix, stem, stems
+from pincheck.model.frozen import frozen
 from pincheck.model.setting import Setting, Style
 from pincheck.model.source import Span
 
@@ -60,7 +61,7 @@ class Entry:
     least: bool = False
     most: bool = False
     basis: str = "common practice"
-    at: Span | None = field(default=None, eq=False, repr=False)
+    at: Span | None = field(default=None, eq=False)
 
     @cached_property
     def thing(self) -> re.Match[str] | None:
@@ -111,14 +112,14 @@ class Vocabulary:
     """
 
     style: Style
-    entries: tuple[Entry, ...] = field(repr=False)
+    entries: tuple[Entry, ...]
     relevant: tuple[str, ...] = ()
     ignored: tuple[str, ...] = ()
     evidence: tuple[str, ...] = ()
     required: tuple[str, ...] = ()
-    names: Mapping[str, tuple[str, ...]] = field(factory=dict, repr=False)
+    names: Mapping[str, tuple[str, ...]] = field(factory=dict)
     doubts: tuple[tuple[str, str, str], ...] = ()
-    conditions: Mapping[str, tuple[str, ...]] = field(factory=dict, repr=False)
+    conditions: Mapping[str, tuple[str, ...]] = field(factory=dict)
     apart: tuple[str, ...] = ()
 
     @cached_property

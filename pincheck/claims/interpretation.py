@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 from itertools import islice
 
-from attrs import evolve, field, frozen
+from attrs import evolve, field
 
 from pincheck import styles
 from pincheck.chips import canonical
@@ -16,6 +16,7 @@ from pincheck.claims.shown import SEEN, Shown, text_of
 from pincheck.claims.templates import needed
 from pincheck.model import limits
 from pincheck.model.claim import Lines, Place
+from pincheck.model.frozen import frozen
 from pincheck.model.path import Trace
 from pincheck.model.problem import refusal
 from pincheck.model.reading import NotSent, Reading

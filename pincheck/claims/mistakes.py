@@ -3,13 +3,12 @@
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from attrs import frozen
-
 from pincheck import styles
 from pincheck.claims.entry import ROLE_FORM, THING_FORM
 from pincheck.claims.templates import Conditions, entry_faults, loops, need_faults
 from pincheck.model import limits
 from pincheck.model.attribute import ATTRIBUTES, ValueKind
+from pincheck.model.frozen import frozen
 from pincheck.model.nearest import nearest
 from pincheck.model.problem import Problem
 from pincheck.model.role import FUNCTIONS

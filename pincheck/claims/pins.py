@@ -4,10 +4,11 @@ import re
 from collections.abc import Mapping
 from functools import cached_property
 
-from attrs import field, frozen
+from attrs import field
 
 from pincheck.chips import canonical_by_syntax, canonical_pin, chip
 from pincheck.model.claim import PinValue, Place
+from pincheck.model.frozen import frozen
 from pincheck.model.wiring import Assembly, Board
 from pincheck.styles import Style
 from pincheck.styles.pins import Written
@@ -29,7 +30,7 @@ class Pins:
     """
 
     style: Style
-    assembly: Assembly | None = field(default=None, repr=False)
+    assembly: Assembly | None = field(default=None)
     aliases: Mapping[tuple[str, str], str] = field(factory=dict)
     shared: Mapping[str, str] = field(factory=dict)
 

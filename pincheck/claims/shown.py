@@ -5,9 +5,10 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 from operator import itemgetter
 
-from attrs import field, frozen
+from attrs import field
 
 from pincheck.claims.pattern import filled, matched, stem, stems
+from pincheck.model.frozen import frozen
 from pincheck.model.setting import Activity, Setting
 
 NEED_FORM = re.compile(r"(?P<key>[^=!]+?)\s*(?:(?P<sign>==|!=)\s*(?P<value>.+))?")
@@ -48,13 +49,11 @@ class Shown:
     firmware does not build without it. `conditions` are names for "any of these needs".
     """
 
-    settings: Sequence[Setting] = field(repr=False)
+    settings: Sequence[Setting]
     evidence: tuple[str, ...] = ()
     required: tuple[str, ...] = ()
-    conditions: Mapping[str, tuple[str, ...]] = field(factory=dict, repr=False)
-    _told: dict[tuple[object, ...], tuple[bool, str]] = field(
-        factory=dict, init=False, eq=False, repr=False
-    )
+    conditions: Mapping[str, tuple[str, ...]] = field(factory=dict)
+    _told: dict[tuple[object, ...], tuple[bool, str]] = field(factory=dict, init=False, eq=False)
 
     @cached_property
     def _by_key(self) -> dict[tuple[str, str], list[Setting]]:

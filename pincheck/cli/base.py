@@ -6,8 +6,10 @@ import os
 import re
 import sys
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
+from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 from pincheck.model import limits
 from pincheck.model.printable import MOST_SAID, cut, printable_lines
@@ -249,6 +251,11 @@ class Parser(argparse.ArgumentParser):
     What a command does not know ends in that command's own usage, with the nearest option.
     """
 
+    def __init__(self, **options: Any) -> None:
+        # Left to ask for the width itself, `argparse` loads four compression libraries.
+        form = options.pop("formatter_class", argparse.HelpFormatter)
+        super().__init__(formatter_class=partial(form, width=_columns() - 2), **options)
+
     def parse_known_args(  # type: ignore[override]
         self,
         args: Sequence[str] | None = None,
@@ -263,6 +270,14 @@ class Parser(argparse.ArgumentParser):
 
     def _print_message(self, message: str, file: "SupportsWrite[str] | None" = None) -> None:
         super()._print_message(printable_lines(cut(message, 5 * MOST_SAID)), file)
+
+
+def _columns() -> int:
+    """Return the terminal's width, as COLUMNS states it where that is set; 80 for none."""
+    with suppress(OSError, ValueError):
+        stated = int(os.environ.get("COLUMNS") or 0)
+        return stated if stated > 0 else os.get_terminal_size().columns or 80
+    return 80
 
 
 def unknown(what: str, word: str, known: Iterable[str]) -> str:

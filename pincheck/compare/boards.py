@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator
 
-from attrs import evolve, frozen
+from attrs import evolve
 
 from pincheck.compare.difference import Difference, RevisionState, differing
 from pincheck.compare.figures import amps, divided, least_track, ohms
 from pincheck.compare.plugs import connector_differences
+from pincheck.model.frozen import frozen
 from pincheck.model.wiring import Board, Connector, Net, PullResistor
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from attrs import evolve, frozen
+from attrs import evolve
 
 from pincheck import styles
 from pincheck.claims import Vocabulary
@@ -12,6 +12,7 @@ from pincheck.maker.believed import believed
 from pincheck.maker.says import has_key
 from pincheck.model.attribute import ATTRIBUTES
 from pincheck.model.claim import Claim, Claims, PinValue
+from pincheck.model.frozen import frozen
 from pincheck.model.role import order
 from pincheck.reports.words import value_text
 

@@ -3,9 +3,8 @@
 from collections.abc import Iterable, Iterator
 from typing import Literal
 
-from attrs import frozen
-
 from pincheck.model.claim import Claim
+from pincheck.model.frozen import frozen
 
 RevisionState = Literal["same", "moved", "gained", "lost", "rating changed"]
 STATES: tuple[RevisionState, ...] = ("moved", "gained", "lost", "rating changed", "same")

@@ -2,14 +2,13 @@
 
 from collections.abc import Iterator
 
-from attrs import frozen
-
 from pincheck.analysis.pairings import home
 from pincheck.check import trace_of
 from pincheck.compare.difference import Difference, RevisionState
 from pincheck.compare.figures import figure_differences
 from pincheck.compare.plugs import plug_differences
 from pincheck.maker.place import place_words
+from pincheck.model.frozen import frozen
 from pincheck.model.path import Trace, Wired
 from pincheck.model.role import order
 from pincheck.model.wiring import Assembly

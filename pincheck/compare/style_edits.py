@@ -2,12 +2,11 @@
 
 from collections.abc import Iterator
 
-from attrs import frozen
-
 from pincheck import styles
 from pincheck.claims import Vocabulary, Words
 from pincheck.maker.reference import reference
 from pincheck.maker.want import CannotExpressError
+from pincheck.model.frozen import frozen
 from pincheck.model.setting import STYLES, Style
 from pincheck.model.wiring import Assembly
 from pincheck.styles.layout import Line

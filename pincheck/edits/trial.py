@@ -2,13 +2,14 @@
 
 from collections.abc import Callable, Iterable, Sequence
 
-from attrs import evolve, field, frozen
+from attrs import evolve
 
 from pincheck.edits.patch import OverlapError, overlapping, patched
 from pincheck.edits.propose import propose
 from pincheck.intake.machines import Machine
 from pincheck.model.attribute import ATTRIBUTES
 from pincheck.model.finding import Finding, Proposal, Result
+from pincheck.model.frozen import frozen
 from pincheck.model.problem import UnreadableError
 
 Recheck = Callable[[Machine], Result]
@@ -25,8 +26,8 @@ class Trial:
     `mended` are those left out because another edit took their finding away already.
     """
 
-    machine: Machine = field(repr=False)
-    result: Result = field(repr=False)
+    machine: Machine
+    result: Result
     applied: tuple[Proposal, ...] = ()
     refused: tuple[tuple[Proposal, str], ...] = ()
     mended: tuple[Proposal, ...] = ()

@@ -3,8 +3,7 @@
 import re
 from collections.abc import Callable
 
-from attrs import frozen
-
+from pincheck.model.frozen import frozen
 from pincheck.model.problem import Problem
 
 _NAMES = (

@@ -9,13 +9,14 @@ from glob import iglob
 from itertools import islice
 from pathlib import Path
 
-from attrs import define, evolve, field, frozen
+from attrs import define, evolve, field
 
 from pincheck import resources, styles
 from pincheck.intake.aside import Aside, by_name
 from pincheck.intake.kinds import is_conventional, kind_of
 from pincheck.intake.text import decode
 from pincheck.model import limits
+from pincheck.model.frozen import frozen
 from pincheck.model.printable import cut, printable
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.source import Source

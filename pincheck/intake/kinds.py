@@ -5,9 +5,8 @@ from collections.abc import Iterable
 from functools import cache
 from typing import Literal
 
-from attrs import frozen
-
 from pincheck import styles
+from pincheck.model.frozen import frozen
 from pincheck.model.setting import STYLES, Style
 from pincheck.model.source import Source
 

@@ -4,12 +4,13 @@ from collections.abc import Callable, Iterator, Mapping, Sequence, Set
 from difflib import get_close_matches
 from pathlib import Path, PurePosixPath
 
-from attrs import evolve, field, frozen
+from attrs import evolve, field
 
 from pincheck import styles
 from pincheck.intake.gather import Handed, opened
 from pincheck.intake.kinds import FileKind, counted, is_conventional, kind_of
 from pincheck.model import limits
+from pincheck.model.frozen import frozen
 from pincheck.model.printable import cut
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.reading import Reading
@@ -31,11 +32,11 @@ class Machine:
 
     name: str
     style: Style
-    sources: tuple[Source, ...] = field(repr=False)
-    main: Source = field(repr=False)
+    sources: tuple[Source, ...]
+    main: Source
     reason: str
     starts: tuple[str, ...] = ()
-    others: tuple[Source, ...] = field(default=(), repr=False)
+    others: tuple[Source, ...] = field(default=())
     root: Path | None = None
     problems: tuple[Problem, ...] = ()
 

@@ -6,7 +6,6 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 import tomli_w
-from attrs import field, frozen
 
 from pincheck.analysis import roles
 from pincheck.check import check
@@ -16,6 +15,7 @@ from pincheck.intake.machines import Machine, read
 from pincheck.maker.guess import guess
 from pincheck.maker.sockets import Sockets
 from pincheck.model.claim import Claim, Claims, PinValue
+from pincheck.model.frozen import frozen
 from pincheck.model.printable import printable
 from pincheck.model.problem import UnreadableError
 from pincheck.model.role import order, sibling, split
@@ -41,8 +41,8 @@ class NoDraftError(Exception):
 class Draft:
     """The text of an assembly's file, what it is read back as, and what could not be drafted."""
 
-    text: str = field(repr=False)
-    assembly: Assembly = field(repr=False)
+    text: str
+    assembly: Assembly
     left_out: tuple[tuple[str, str], ...] = ()
     """(role, reason)."""
 

@@ -1,12 +1,11 @@
 """A reference put onto a user's own configuration: only the lines that must change."""
 
-from attrs import frozen
-
 from pincheck import api
 from pincheck.claims import Vocabulary
 from pincheck.edits.trial import Trial
 from pincheck.intake.machines import Machine
 from pincheck.model.finding import Proposal
+from pincheck.model.frozen import frozen
 from pincheck.model.wiring import Assembly
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations
 
-from attrs import evolve, frozen
+from attrs import evolve
 
 from pincheck.analysis.mating.comparison import Comparison
 from pincheck.analysis.mating.copper_harm import copper_harms
@@ -12,6 +12,7 @@ from pincheck.analysis.mating.part_harm import part_harms
 from pincheck.analysis.mating.solved import Solved
 from pincheck.circuit import Element, Node, UnsolvedError
 from pincheck.circuit.network import Key
+from pincheck.model.frozen import frozen
 from pincheck.model.wiring import Assembly, Net
 from pincheck.wiring.plugs import ConnectorKey, Mating
 

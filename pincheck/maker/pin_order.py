@@ -9,11 +9,12 @@ import random
 from collections.abc import Iterator, Sequence
 from itertools import permutations
 
-from attrs import evolve, field, frozen
+from attrs import evolve
 
 from pincheck.analysis.mating.survey import Survey, survey
 from pincheck.maker.pin_cost import PlugWires, weight
 from pincheck.model import limits
+from pincheck.model.frozen import frozen
 from pincheck.model.wiring import Assembly, Cable
 from pincheck.wiring.copper import Copper
 from pincheck.wiring.plugs import Cell, ConnectorKey, cells, placements
@@ -50,8 +51,8 @@ class PinOrder:
     costs: tuple[tuple[int, int], tuple[int, int]]
     orders: int
     exact: bool
-    today: Survey = field(repr=False)
-    proposed: Survey = field(repr=False)
+    today: Survey
+    proposed: Survey
 
 
 def pin_order(assembly: Assembly, key: ConnectorKey) -> PinOrder:

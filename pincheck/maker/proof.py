@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 from typing import Literal
 
-from attrs import evolve, field, frozen
+from attrs import evolve
 
 from pincheck.check import check
 from pincheck.claims import Vocabulary, vocabulary
@@ -18,6 +18,7 @@ from pincheck.maker.choices import YOURS
 from pincheck.maker.reference import Reference
 from pincheck.model.claim import Claim, PinValue
 from pincheck.model.finding import Result
+from pincheck.model.frozen import frozen
 from pincheck.model.problem import UnreadableError
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source
@@ -50,7 +51,7 @@ class Spoilt:
 class Proof:
     """Every line of a reference spoilt in every way that is tried."""
 
-    reference: Reference = field(repr=False)
+    reference: Reference
     spoilt: tuple[Spoilt, ...]
 
     @cached_property

@@ -2,8 +2,6 @@
 
 from collections.abc import Iterator
 
-from attrs import field, frozen
-
 from pincheck import styles
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
@@ -16,6 +14,7 @@ from pincheck.maker.says import has_key, says
 from pincheck.maker.want import CannotExpressError, Want
 from pincheck.maker.wanted import wanted
 from pincheck.model.finding import Result
+from pincheck.model.frozen import frozen
 from pincheck.model.path import Trace
 from pincheck.model.setting import Style
 from pincheck.model.wiring import Assembly
@@ -32,10 +31,10 @@ class Reference:
     """
 
     style: Style
-    assembly: Assembly = field(repr=False)
-    lines: tuple[Line, ...] = field(repr=False)
-    machine: Machine = field(repr=False)
-    result: Result = field(repr=False)
+    assembly: Assembly
+    lines: tuple[Line, ...]
+    machine: Machine
+    result: Result
     left_out: tuple[Want, ...] = ()
 
 

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Literal, get_args
 
-from attrs import evolve, field, frozen
+from attrs import evolve, field
 
 from pincheck.check import check
 from pincheck.claims import Vocabulary, Words
@@ -18,6 +18,7 @@ from pincheck.intake.machines import Machine, read
 from pincheck.maker.reference import reference
 from pincheck.maker.want import CannotExpressError
 from pincheck.model.finding import Result
+from pincheck.model.frozen import frozen
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.setting import STYLES, Style
 from pincheck.model.wiring import Assembly
@@ -43,7 +44,7 @@ class Cell:
     style: Style
     state: CellState
     reason: str = ""
-    result: Result | None = field(default=None, repr=False)
+    result: Result | None = field(default=None)
 
     @property
     def fails(self) -> bool:

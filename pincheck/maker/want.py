@@ -2,10 +2,9 @@
 
 from collections.abc import Iterable
 
-from attrs import frozen
-
 from pincheck.analysis.case import Case
 from pincheck.model.claim import Claim, Claims, Value
+from pincheck.model.frozen import frozen
 from pincheck.model.path import Trace
 from pincheck.model.setting import Style
 from pincheck.model.wiring import Assembly

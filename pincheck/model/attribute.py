@@ -2,7 +2,7 @@
 
 from typing import Literal
 
-from attrs import frozen
+from pincheck.model.frozen import frozen
 
 ValueKind = Literal["pin", "sensor", "number", "flag", "word", "role"]
 Column = Literal["pin", "polarity", "sensor", "limits", "protection", "control", "drive", "rating"]

@@ -4,8 +4,9 @@ from collections.abc import Iterator, Mapping
 from functools import cached_property
 from typing import Literal
 
-from attrs import field, frozen
+from attrs import field
 
+from pincheck.model.frozen import frozen
 from pincheck.model.reading import Lost, NotSent
 from pincheck.model.setting import Activity, Setting, Style
 from pincheck.model.source import Span
@@ -13,7 +14,7 @@ from pincheck.model.source import Span
 Pull = Literal["up", "down", "none"]
 
 
-@frozen
+@frozen(repr=True)
 class Place:
     """One pin of one chip: the board's key in the assembly and the pin's canonical name.
 
@@ -27,7 +28,7 @@ class Place:
         return f"{self.pin} of {self.board}" if self.board else self.pin
 
 
-@frozen
+@frozen(repr=True)
 class PinValue:
     """A pin as written and the place it means.
 
@@ -49,7 +50,7 @@ Lines = tuple[tuple[str, float, Setting], ...]
 """Figures of a user's own sensor: name, value, and the setting that each was read from."""
 
 
-@frozen
+@frozen(repr=True)
 class SensorValue:
     """A sensor as the firmware believes it.
 
@@ -90,7 +91,7 @@ class Claim:
     origin: str = ""
     unknown: str = ""
     caveat: str = ""
-    near: Setting | None = field(default=None, eq=False, repr=False)
+    near: Setting | None = field(default=None, eq=False)
 
     @property
     def span(self) -> Span | None:
@@ -149,19 +150,19 @@ class Claims:
     style: Style
     all: tuple[Claim, ...] = ()
     overridden: tuple[tuple[Claim, Claim], ...] = ()
-    lost: tuple[tuple[Claim, Lost], ...] = field(default=(), repr=False)
+    lost: tuple[tuple[Claim, Lost], ...] = field(default=())
     doubts: tuple[Doubt, ...] = ()
-    not_understood: tuple[Setting, ...] = field(default=(), repr=False)
+    not_understood: tuple[Setting, ...] = field(default=())
     not_sent: tuple[NotSent, ...] = ()
     apart: tuple[NotSent, ...] = ()
-    attributes: frozenset[str] = field(default=frozenset(), repr=False)
-    elsewhere: tuple[Claim, ...] = field(default=(), repr=False)
-    other_board: Claim | None = field(default=None, repr=False)
-    without_effect: frozenset[tuple[str, str]] = field(default=frozenset(), repr=False)
-    switched_off: Mapping[str, Claim] = field(factory=dict, repr=False)
-    commented_out: Mapping[str, Claim] = field(factory=dict, repr=False)
-    chips: frozenset[str] = field(default=frozenset(), repr=False)
-    later: tuple[Claim, ...] = field(default=(), repr=False)
+    attributes: frozenset[str] = field(default=frozenset())
+    elsewhere: tuple[Claim, ...] = field(default=())
+    other_board: Claim | None = field(default=None)
+    without_effect: frozenset[tuple[str, str]] = field(default=frozenset())
+    switched_off: Mapping[str, Claim] = field(factory=dict)
+    commented_out: Mapping[str, Claim] = field(factory=dict)
+    chips: frozenset[str] = field(default=frozenset())
+    later: tuple[Claim, ...] = field(default=())
 
     @cached_property
     def _by_key(self) -> dict[tuple[str, str], Claim]:

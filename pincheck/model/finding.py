@@ -4,9 +4,10 @@ from collections.abc import Iterator
 from enum import IntEnum
 from typing import Literal
 
-from attrs import field, frozen
+from attrs import field
 
 from pincheck.model.claim import Claim, Claims, Value
+from pincheck.model.frozen import frozen
 from pincheck.model.path import Path, Trace
 from pincheck.model.problem import Problem
 from pincheck.model.reading import Reading
@@ -39,7 +40,7 @@ class Fact:
     attribute: str
     value: str
     path: Path | None = None
-    at: Span | None = field(default=None, eq=False, repr=False)
+    at: Span | None = field(default=None, eq=False)
 
 
 @frozen
@@ -173,7 +174,7 @@ class WiringSlip:
     removes: tuple[Finding, ...]
     among: int
     hidden: int = 0
-    at: Span | None = field(default=None, eq=False, repr=False)
+    at: Span | None = field(default=None, eq=False)
 
 
 @frozen(slots=False)
@@ -185,12 +186,12 @@ class Result:
     """
 
     machine: str
-    assembly: Assembly = field(repr=False)
-    trace: Trace = field(repr=False)
-    reading: Reading = field(repr=False)
-    claims: Claims = field(repr=False)
+    assembly: Assembly
+    trace: Trace
+    reading: Reading
+    claims: Claims
     findings: tuple[Finding, ...]
-    verdicts: tuple[Verdict, ...] = field(repr=False)
+    verdicts: tuple[Verdict, ...]
     problems: tuple[Problem, ...] = ()
     unjudged: tuple[Verdict, ...] = ()
     slip: WiringSlip | None = None

@@ -2,9 +2,10 @@
 
 from typing import Literal
 
-from attrs import field, frozen
+from attrs import field
 
 from pincheck.model.claim import Place
+from pincheck.model.frozen import frozen
 from pincheck.model.role import split
 from pincheck.model.source import Span
 from pincheck.model.wiring import (
@@ -32,7 +33,7 @@ class Hop:
     kind: HopKind
     board: str
     text: str
-    at: Span | None = field(default=None, eq=False, repr=False)
+    at: Span | None = field(default=None, eq=False)
 
 
 @frozen
@@ -134,7 +135,7 @@ class WiringFault:
     message: str
     path: Path | None = None
     volts: tuple[float, ...] = ()
-    at: Span | None = field(default=None, eq=False, repr=False)
+    at: Span | None = field(default=None, eq=False)
 
 
 @frozen(slots=False)

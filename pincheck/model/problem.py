@@ -1,8 +1,7 @@
 """What was wrong with an input, in words that a printer owner understands."""
 
-from attrs import frozen
-
 from pincheck.model import limits
+from pincheck.model.frozen import frozen
 from pincheck.model.printable import cut
 from pincheck.model.source import Source, Span
 

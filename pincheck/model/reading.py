@@ -2,8 +2,9 @@
 
 from collections.abc import Mapping
 
-from attrs import field, frozen
+from attrs import field
 
+from pincheck.model.frozen import frozen
 from pincheck.model.problem import Problem
 from pincheck.model.setting import Setting, Style
 from pincheck.model.source import Source, Span
@@ -60,7 +61,7 @@ class SensorTable:
 class Later:
     """The machine after a script that an event starts: its reading, and what that script set."""
 
-    reading: "Reading" = field(repr=False)
+    reading: "Reading"
     settings: tuple[Setting, ...]
 
 
@@ -77,13 +78,13 @@ class Reading:
     """
 
     style: Style
-    sources: tuple[Source, ...] = field(repr=False)
-    settings: tuple[Setting, ...] = field(repr=False)
+    sources: tuple[Source, ...]
+    settings: tuple[Setting, ...]
     overridden: tuple[tuple[Setting, Setting], ...] = ()
     not_sent: tuple[NotSent, ...] = ()
     problems: tuple[Problem, ...] = ()
     lost: tuple[Lost, ...] = ()
     unused: tuple[str, ...] = ()
-    tables: Mapping[str, SensorTable] = field(factory=dict, repr=False)
-    later: tuple[Later, ...] = field(default=(), repr=False)
-    probing: Mapping[str, tuple[Setting, ...]] = field(factory=dict, repr=False)
+    tables: Mapping[str, SensorTable] = field(factory=dict)
+    later: tuple[Later, ...] = field(default=())
+    probing: Mapping[str, tuple[Setting, ...]] = field(factory=dict)

@@ -2,8 +2,9 @@
 
 from enum import Enum
 
-from attrs import field, frozen
+from attrs import field
 
+from pincheck.model.frozen import frozen
 from pincheck.model.source import Source, Span
 
 Style = str

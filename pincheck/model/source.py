@@ -4,7 +4,7 @@ import re
 from bisect import bisect_right
 from functools import cached_property
 
-from attrs import field, frozen
+from pincheck.model.frozen import frozen
 
 _ALONE = re.compile(r"\r(?!\n)")
 
@@ -43,8 +43,8 @@ class Source:
     """
 
     name: str
-    text: str = field(repr=False)
-    data: bytes = field(repr=False)
+    text: str
+    data: bytes
     encoding: str = "utf-8"
     bom: bytes = b""
     unread: str = ""

@@ -3,8 +3,9 @@
 from collections.abc import Iterator, Mapping
 from typing import Literal
 
-from attrs import field, frozen
+from attrs import field
 
+from pincheck.model.frozen import frozen
 from pincheck.model.role import sibling, split
 from pincheck.model.setting import Style
 from pincheck.model.source import Source, Span
@@ -87,7 +88,7 @@ class Net:
     track: Track | None = None
     joined_to: str | None = None
     fed_here: bool = False
-    at: Span | None = field(default=None, eq=False, repr=False)
+    at: Span | None = field(default=None, eq=False)
 
     @property
     def is_ground(self) -> bool:
@@ -121,8 +122,8 @@ class Connector:
     coding: str = ""
     contact_a: float | None = None
     jumper_v: tuple[float, ...] = ()
-    at: Span | None = field(default=None, eq=False, repr=False)
-    pin_spans: tuple[Span, ...] = field(default=(), eq=False, repr=False)
+    at: Span | None = field(default=None, eq=False)
+    pin_spans: tuple[Span, ...] = field(default=(), eq=False)
 
 
 @frozen
@@ -146,7 +147,7 @@ class Driver:
     sense_ohm: float | None = None
     type: str = ""
     coils: tuple[str, ...] = ()
-    at: Span | None = field(default=None, eq=False, repr=False)
+    at: Span | None = field(default=None, eq=False)
 
 
 @frozen
@@ -168,14 +169,14 @@ class Board:
     crystal: bool | None = None
     usb: bool | None = None
     copper: Track | None = None
-    nets: Mapping[str, Net] = field(factory=dict, repr=False)
-    connectors: Mapping[str, Connector] = field(factory=dict, repr=False)
-    drivers: Mapping[str, Driver] = field(factory=dict, repr=False)
-    pin_names: Mapping[Style, Mapping[str, str]] = field(factory=dict, repr=False)
-    stock_pins: Mapping[str, str] = field(factory=dict, repr=False)
+    nets: Mapping[str, Net] = field(factory=dict)
+    connectors: Mapping[str, Connector] = field(factory=dict)
+    drivers: Mapping[str, Driver] = field(factory=dict)
+    pin_names: Mapping[Style, Mapping[str, str]] = field(factory=dict)
+    stock_pins: Mapping[str, str] = field(factory=dict)
     identifiers: tuple[str, ...] = ()
-    source: Source | None = field(default=None, eq=False, repr=False)
-    at: Span | None = field(default=None, eq=False, repr=False)
+    source: Source | None = field(default=None, eq=False)
+    at: Span | None = field(default=None, eq=False)
 
     @property
     def title(self) -> str:
@@ -204,7 +205,7 @@ class Cable:
     pairs: tuple[tuple[int, int], ...]
     wiring: str = "straight"
     wire: Wire | None = None
-    at: Span | None = field(default=None, eq=False, repr=False)
+    at: Span | None = field(default=None, eq=False)
 
 
 PartKind = Literal[
@@ -276,7 +277,7 @@ class Part:
     phase_ohm: float | None = None
     mains: bool = False
     source: str = ""
-    at: Span | None = field(default=None, eq=False, repr=False)
+    at: Span | None = field(default=None, eq=False)
 
     def serves(self, role: str) -> Iterator[str]:
         """Yield a role that the part is fitted for, and the one that its plug brings along."""
@@ -300,7 +301,7 @@ class Fit:
     connector: tuple[str, str] | None = None
     pins: tuple[int, ...] = ()
     wire: Wire | None = None
-    at: Span | None = field(default=None, eq=False, repr=False)
+    at: Span | None = field(default=None, eq=False)
 
 
 @frozen
@@ -310,7 +311,7 @@ class Limit:
     group: str
     max_c: float
     because: str = ""
-    at: Span | None = field(default=None, eq=False, repr=False)
+    at: Span | None = field(default=None, eq=False)
 
 
 @frozen(slots=False)
@@ -324,15 +325,15 @@ class Assembly:
     """
 
     name: str
-    boards: Mapping[str, Board] = field(repr=False)
-    cables: tuple[Cable, ...] = field(default=(), repr=False)
-    fits: tuple[Fit, ...] = field(default=(), repr=False)
+    boards: Mapping[str, Board]
+    cables: tuple[Cable, ...] = field(default=())
+    fits: tuple[Fit, ...] = field(default=())
     limits: tuple[Limit, ...] = ()
     chips: Mapping[str, str] = field(factory=dict)
     ambient_c: float = 25.0
     supplied: tuple[str, ...] = ()
     unverified: Unverified = ()
-    sources: tuple[Source, ...] = field(default=(), eq=False, repr=False)
+    sources: tuple[Source, ...] = field(default=(), eq=False)
 
     @property
     def main(self) -> str:

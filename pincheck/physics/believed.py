@@ -4,8 +4,7 @@ import math
 from collections.abc import Iterator
 from typing import Literal
 
-from attrs import frozen
-
+from pincheck.model.frozen import frozen
 from pincheck.physics.bounds import allowed
 from pincheck.physics.curve import Curve
 from pincheck.physics.divider import Converter, full_scale

@@ -3,7 +3,7 @@
 import math
 from typing import Any
 
-from attrs import frozen
+from pincheck.model.frozen import frozen
 
 
 @frozen

@@ -3,8 +3,7 @@
 import math
 from typing import Protocol
 
-from attrs import frozen
-
+from pincheck.model.frozen import frozen
 from pincheck.physics.bounds import allowed
 
 

@@ -2,8 +2,9 @@
 
 from typing import Literal
 
-from attrs import field, frozen
+from attrs import field
 
+from pincheck.model.frozen import frozen
 from pincheck.model.threshold import Threshold
 from pincheck.physics.bounds import DURATION, DUTY, RATED_CURRENT, VOLTAGE, Range
 

@@ -2,8 +2,7 @@
 
 import math
 
-from attrs import frozen
-
+from pincheck.model.frozen import frozen
 from pincheck.physics.bounds import DUTY, RATED_POWER, RESISTANCE, TOLERANCE, VOLTAGE
 
 

@@ -9,9 +9,10 @@ from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from typing import Literal
 
-from attrs import field, frozen
+from attrs import field
 from attrs.validators import optional
 
+from pincheck.model.frozen import frozen
 from pincheck.physics.bounds import TEMPERATURE, Range
 from pincheck.physics.thermal import Course
 

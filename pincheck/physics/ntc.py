@@ -7,8 +7,9 @@ from functools import cached_property
 from itertools import pairwise
 from typing import Self
 
-from attrs import field, frozen
+from attrs import field
 
+from pincheck.model.frozen import frozen
 from pincheck.physics.bounds import allowed
 from pincheck.physics.curve import KELVIN, inside_c, inside_ohm, kelvin
 

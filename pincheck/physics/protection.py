@@ -6,8 +6,9 @@ solved in closed form between its events (`thermal`) and watched by `monitor`.
 
 from collections.abc import Iterable
 
-from attrs import evolve, field, frozen
+from attrs import evolve, field
 
+from pincheck.model.frozen import frozen
 from pincheck.physics import monitor
 from pincheck.physics.bounds import DUTY, POWER, TEMPERATURE
 from pincheck.physics.monitor import (
@@ -74,8 +75,8 @@ class FaultOutcome:
     peak_c: float
     lowest_reading_c: float
     reaches_s: float | None
-    course: Course = field(repr=False)
-    shown_s: float = field(repr=False)
+    course: Course
+    shown_s: float
     unknown: str = ""
 
     @property

@@ -5,8 +5,9 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from typing import Literal
 
-from attrs import field, frozen
+from attrs import field
 
+from pincheck.model.frozen import frozen
 from pincheck.physics.bounds import FREQUENCY, Range
 
 SERVO_HZ = 50.0

@@ -3,8 +3,9 @@
 from bisect import bisect_right
 from itertools import pairwise
 
-from attrs import field, frozen
+from attrs import field
 
+from pincheck.model.frozen import frozen
 from pincheck.physics.bounds import allowed
 from pincheck.physics.curve import inside_c, inside_ohm
 

@@ -2,8 +2,9 @@
 
 from collections.abc import Iterable
 
-from attrs import field, frozen
+from attrs import field
 
+from pincheck.model.frozen import frozen
 from pincheck.model.threshold import Threshold
 from pincheck.physics.bounds import CURRENT, DUTY, RATED_CURRENT
 

@@ -2,8 +2,7 @@
 
 from collections.abc import Iterable
 
-from attrs import frozen
-
+from pincheck.model.frozen import frozen
 from pincheck.physics.bounds import CURRENT, DUTY, RATED_CURRENT, Range
 
 _RDS_ON = Range("on resistance", 0.1, 100_000.0, "mohm")

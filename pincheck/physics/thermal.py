@@ -8,8 +8,9 @@ settling temperature above 400 C is an upper estimate.
 import math
 from collections.abc import Callable, Iterator
 
-from attrs import evolve, field, frozen
+from attrs import evolve, field
 
+from pincheck.model.frozen import frozen
 from pincheck.physics.bounds import AMBIENT, DURATION, POWER, TEMPERATURE, Range
 
 _CAPACITY = Range("heat capacity", 0.01, 50_000.0, "J/K")

@@ -2,8 +2,7 @@
 
 import math
 
-from attrs import frozen
-
+from pincheck.model.frozen import frozen
 from pincheck.physics.bounds import allowed
 from pincheck.physics.curve import Curve, slope_ohm_k
 

@@ -2,9 +2,10 @@
 
 import re
 
-from attrs import define, field, frozen
+from attrs import define, field
 
 from pincheck.model import limits
+from pincheck.model.frozen import frozen
 from pincheck.model.problem import Problem
 from pincheck.model.setting import Setting
 from pincheck.model.source import Source

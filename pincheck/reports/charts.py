@@ -2,8 +2,6 @@
 
 from collections.abc import Callable, Iterator, Mapping
 
-from attrs import frozen
-
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.analysis.heater_faults import fallen_out, loose, out_at_warm_up
@@ -11,6 +9,7 @@ from pincheck.analysis.heater_scene import Scene, scene
 from pincheck.analysis.sensor_chain import Chain, chain
 from pincheck.analysis.weakest_limit import bounds
 from pincheck.model.finding import Finding, Result
+from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 from pincheck.model.role import split
 from pincheck.physics.believed import readings

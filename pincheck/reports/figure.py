@@ -3,11 +3,12 @@
 import textwrap
 from collections.abc import Iterable, Iterator
 
-from attrs import evolve, field, frozen
+from attrs import evolve, field
 
 from pincheck.analysis.case import Case
 from pincheck.analysis.currents import Strain, ways
 from pincheck.model.finding import Finding, Input, Number
+from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 from pincheck.model.printable import printable
 from pincheck.reports import words

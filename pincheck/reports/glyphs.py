@@ -1,7 +1,6 @@
 """The few drawn characters, in line graphics or in plain ASCII."""
 
-from attrs import frozen
-
+from pincheck.model.frozen import frozen
 from pincheck.model.printable import printable
 
 

@@ -6,8 +6,7 @@ from itertools import groupby
 from operator import itemgetter
 from typing import Literal
 
-from attrs import frozen
-
+from pincheck.model.frozen import frozen
 from pincheck.model.printable import printable
 from pincheck.reports.charts import Chart
 from pincheck.reports.glyphs import Glyphs

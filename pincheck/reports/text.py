@@ -5,10 +5,9 @@ from collections.abc import Iterable, Iterator
 from difflib import get_close_matches
 from posixpath import basename
 
-from attrs import frozen
-
 from pincheck.model.attribute import COLUMNS
 from pincheck.model.finding import Finding, Proposal, Result, Severity
+from pincheck.model.frozen import frozen
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem
 from pincheck.model.reading import NotSent

@@ -2,12 +2,13 @@
 
 from collections.abc import Container, Iterable, Iterator, Mapping
 
-from attrs import evolve, field, frozen
+from attrs import evolve, field
 
 from pincheck.claims.entry import Entry
 from pincheck.claims.interpretation import Interpretation, thing_of
 from pincheck.claims.pattern import filled, places
 from pincheck.claims.shown import all_hold, key_of
+from pincheck.model.frozen import frozen
 from pincheck.model.role import split
 from pincheck.model.setting import Activity, Setting
 
@@ -21,10 +22,10 @@ class Placement:
     the end of the file. `awaited` tells that it needs a key which is set together with it.
     """
 
-    entry: Entry = field(repr=False)
+    entry: Entry
     section: str
     key: str
-    groups: Mapping[str, str] = field(repr=False, eq=False)
+    groups: Mapping[str, str] = field(eq=False)
     active: Setting | None = None
     commented: Setting | None = None
     after: Setting | None = None

@@ -2,10 +2,11 @@
 
 from collections.abc import Callable, Iterator
 
-from attrs import evolve, field, frozen
+from attrs import evolve, field
 
 from pincheck.analysis.case import Case
 from pincheck.model.finding import Finding, Outcome, Severity
+from pincheck.model.frozen import frozen
 from pincheck.model.setting import Style
 from pincheck.model.threshold import Threshold
 
@@ -54,7 +55,7 @@ class Rule:
     source: str
     fires: Example
     quiet: Example
-    check: Check = field(eq=False, repr=False)
+    check: Check = field(eq=False)
     thresholds: tuple[Threshold, ...] = ()
 
     def outcomes(self, case: Case) -> Outcomes:

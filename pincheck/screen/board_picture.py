@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from attrs import frozen
 from rich.cells import cell_len
 
 from pincheck.model.finding import Finding, Result
+from pincheck.model.frozen import frozen
 from pincheck.model.wiring import Connector, Fit
 from pincheck.reports import words
 from pincheck.reports.glyphs import Glyphs

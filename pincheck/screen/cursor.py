@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable, Sequence
 
-from attrs import frozen
 from rich.cells import cell_len
 
+from pincheck.model.frozen import frozen
 from pincheck.screen.page import PageLine
 
 

@@ -7,9 +7,10 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
-from attrs import field, frozen
+from attrs import field
 
 from pincheck.model.finding import Proposal, Result
+from pincheck.model.frozen import frozen
 from pincheck.model.setting import Style
 from pincheck.model.wiring import Assembly
 
@@ -33,7 +34,7 @@ class Checked:
     machine: "Machine"
     result: Result
     proposals: tuple[Proposal, ...] = ()
-    vocabulary: "Vocabulary | None" = field(default=None, repr=False)
+    vocabulary: "Vocabulary | None" = field(default=None)
 
     @property
     def assembly(self) -> Assembly:

@@ -7,10 +7,10 @@ import textwrap
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Literal
 
-from attrs import frozen
 from rich.cells import cell_len, set_cell_size
 
 from pincheck.model.finding import Finding, Severity
+from pincheck.model.frozen import frozen
 from pincheck.model.printable import printable
 from pincheck.reports import words
 

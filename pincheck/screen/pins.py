@@ -2,10 +2,9 @@
 
 from collections.abc import Iterable, Iterator
 
-from attrs import frozen
-
 from pincheck.model.claim import Claim, PinValue, Place
 from pincheck.model.finding import Finding, Result
+from pincheck.model.frozen import frozen
 from pincheck.model.path import Path
 from pincheck.reports import words
 from pincheck.screen.page import PageLine, finding_line, labelled, paragraph, text

@@ -2,9 +2,10 @@
 
 from collections.abc import Callable
 
-from attrs import field, frozen
+from attrs import field
 
 from pincheck.model.finding import Finding, Severity
+from pincheck.model.frozen import frozen
 from pincheck.reports import words
 
 _SEVERITIES = {severity.word: severity for severity in Severity}

@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from attrs import define, field, frozen
+from attrs import define, field
 
 from pincheck.model.finding import Finding, Proposal, Result
+from pincheck.model.frozen import frozen
 from pincheck.model.problem import Problem
 from pincheck.reports.glyphs import LINES, Glyphs
 from pincheck.screen.engine import Checked, Engine

@@ -2,10 +2,9 @@
 
 from collections.abc import Iterator
 
-from attrs import frozen
-
 from pincheck.model.attribute import ATTRIBUTES, COLUMNS, Column
 from pincheck.model.finding import Finding, Result, Verdict
+from pincheck.model.frozen import frozen
 from pincheck.reports import words
 from pincheck.screen.page import PageLine, Run, Tone, fit, text
 

@@ -4,8 +4,9 @@ from collections.abc import Iterable
 from itertools import pairwise
 from typing import Literal
 
-from attrs import field, frozen
+from attrs import field
 
+from pincheck.model.frozen import frozen
 from pincheck.physics.curve import Curve
 from pincheck.physics.divider import Divider
 from pincheck.physics.platinum import class_tolerance_k

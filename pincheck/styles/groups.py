@@ -3,8 +3,9 @@
 import re
 from collections.abc import Iterable, Iterator, Mapping
 
-from attrs import field, frozen
+from attrs import field
 
+from pincheck.model.frozen import frozen
 from pincheck.model.role import FUNCTIONS, split
 
 _SEATS = 100
@@ -29,8 +30,8 @@ class Things:
     """
 
     ids: Mapping[str, tuple[str, ...]]
-    links: Mapping[str, Mapping[str, str]] = field(repr=False)
-    names: Mapping[str, tuple[str, ...]] = field(factory=dict, repr=False)
+    links: Mapping[str, Mapping[str, str]]
+    names: Mapping[str, tuple[str, ...]] = field(factory=dict)
 
     def of(self, kind: str) -> tuple[str, ...]:
         """Return every id of one kind."""

@@ -3,10 +3,11 @@
 import textwrap
 from collections.abc import Callable, Iterable, Iterator, Mapping
 
-from attrs import field, frozen
+from attrs import field
 
 from pincheck.chips import canonical_by_syntax
 from pincheck.model.claim import PinValue, Place
+from pincheck.model.frozen import frozen
 from pincheck.model.path import Trace, Wired
 from pincheck.model.printable import printable
 from pincheck.model.role import split

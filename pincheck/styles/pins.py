@@ -4,10 +4,11 @@ import re
 from collections.abc import Iterator, Mapping
 from itertools import islice, zip_longest
 
-from attrs import evolve, frozen
+from attrs import evolve
 
 from pincheck.model import limits
 from pincheck.model.claim import Pull
+from pincheck.model.frozen import frozen
 
 _NEVER = re.compile(r"(?!)")
 

@@ -2,9 +2,10 @@
 
 from collections.abc import Mapping, Sequence
 
-from attrs import field, frozen
+from attrs import field
 
 from pincheck.model.finding import Change
+from pincheck.model.frozen import frozen
 from pincheck.model.reading import Reading
 from pincheck.model.setting import Activity, Setting
 
@@ -55,7 +56,7 @@ class Add:
     section: str
     key: str
     text: str
-    after: Setting | None = field(default=None, repr=False)
+    after: Setting | None = field(default=None)
 
     @property
     def joins(self) -> bool:

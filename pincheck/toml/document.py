@@ -11,9 +11,8 @@ from collections.abc import Mapping
 from functools import lru_cache
 from typing import Any
 
-from attrs import field, frozen
-
 from pincheck.model import limits
+from pincheck.model.frozen import frozen
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.source import Source, Span
@@ -33,8 +32,8 @@ class Document:
     """
 
     source: Source
-    values: Mapping[str, Any] = field(repr=False)
-    places: Mapping[KeyPath, tuple[Offsets, Offsets]] = field(repr=False)
+    values: Mapping[str, Any]
+    places: Mapping[KeyPath, tuple[Offsets, Offsets]]
     problems: tuple[Problem, ...] = ()
     broken: frozenset[str] = frozenset()
 

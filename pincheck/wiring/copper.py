@@ -3,9 +3,10 @@
 from collections import defaultdict, deque
 from collections.abc import Callable, Iterator
 
-from attrs import field, frozen
+from attrs import field
 
 from pincheck.model.claim import Place
+from pincheck.model.frozen import frozen
 from pincheck.model.wiring import Assembly, Cable, Fit, Net
 
 Canonical = Callable[[str, str], str]

@@ -3,9 +3,8 @@
 import stat
 from pathlib import Path, PureWindowsPath
 
-from attrs import frozen
-
 from pincheck.model import limits
+from pincheck.model.frozen import frozen
 from pincheck.model.nearest import nearest
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError

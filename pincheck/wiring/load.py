@@ -4,9 +4,8 @@ from collections.abc import Container, Iterator, Mapping
 from pathlib import Path
 from typing import Any, Literal
 
-from attrs import frozen
-
 from pincheck.model import limits
+from pincheck.model.frozen import frozen
 from pincheck.model.nearest import nearest
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError, refusal

@@ -4,8 +4,9 @@ from collections.abc import Callable, Iterator
 from itertools import combinations
 from typing import Literal
 
-from attrs import evolve, frozen
+from attrs import evolve
 
+from pincheck.model.frozen import frozen
 from pincheck.model.wiring import Assembly, Cable, Connector, Fit
 
 ConnectorKey = tuple[str, str]

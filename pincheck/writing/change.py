@@ -4,7 +4,7 @@ import os
 import stat
 from pathlib import Path
 
-from attrs import field, frozen
+from pincheck.model.frozen import frozen
 
 _READ = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
 
@@ -27,8 +27,8 @@ class FileChange:
 
     path: Path
     name: str
-    before: bytes | None = field(repr=False)
-    after: bytes = field(repr=False)
+    before: bytes | None
+    after: bytes
     in_place: bool = False
 
 

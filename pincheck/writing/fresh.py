@@ -5,7 +5,7 @@ import stat
 from contextlib import suppress
 from pathlib import Path
 
-from attrs import frozen
+from pincheck.model.frozen import frozen
 
 try:
     import fcntl

@@ -5,9 +5,8 @@ import stat
 from collections.abc import Sequence
 from pathlib import Path, PurePosixPath
 
-from attrs import frozen
-
 from pincheck.model import limits
+from pincheck.model.frozen import frozen
 from pincheck.writing.change import FileChange, WriteRefusedError
 from pincheck.writing.fresh import create, lock, settle, write_all
 

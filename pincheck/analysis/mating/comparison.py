@@ -2,10 +2,9 @@
 
 from functools import cached_property
 
-from attrs import field, frozen
-
 from pincheck.analysis.mating.solved import Solved
 from pincheck.circuit.network import Key
+from pincheck.model.frozen import frozen
 from pincheck.model.wiring import Fit
 from pincheck.wiring.copper import NetKey
 from pincheck.wiring.plugs import Mating
@@ -26,8 +25,8 @@ class Joint:
 class Comparison:
     """Everything that is asked of a wrong mating beside the right one."""
 
-    right: Solved = field(repr=False)
-    wrong: Solved = field(repr=False)
+    right: Solved
+    wrong: Solved
     mating: Mating
 
     @cached_property

@@ -3,8 +3,7 @@
 from collections.abc import Mapping
 from typing import Literal
 
-from attrs import frozen
-
+from pincheck.model.frozen import frozen
 from pincheck.wiring.plugs import ConnectorKey, Mating
 
 HarmKind = Literal["burns", "heats", "dies", "runs", "strained", "crossed", "dead"]

@@ -2,7 +2,7 @@
 
 from functools import cached_property
 
-from attrs import evolve, field, frozen
+from attrs import evolve, field
 
 from pincheck.analysis import roles
 from pincheck.chips import canonical
@@ -10,6 +10,7 @@ from pincheck.circuit import AT_REST, Circuit, Element, Network, Solution, State
 from pincheck.circuit.network import Key
 from pincheck.circuit.states import all_loads, running
 from pincheck.model.claim import Place
+from pincheck.model.frozen import frozen
 from pincheck.model.path import Trace
 from pincheck.model.wiring import Assembly
 from pincheck.wiring import trace
@@ -23,9 +24,9 @@ class Solved:
     `right` is the same with its plugs as they should be, `known` the network where it is at hand.
     """
 
-    assembly: Assembly = field(repr=False)
+    assembly: Assembly
     right: "Solved | None" = None
-    known: Network | None = field(default=None, repr=False)
+    known: Network | None = field(default=None)
 
     @cached_property
     def network(self) -> Network:

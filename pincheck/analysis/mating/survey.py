@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 from itertools import islice
 
-from attrs import evolve, field, frozen
+from attrs import evolve
 
 from pincheck.analysis.mating.comparison import Comparison
 from pincheck.analysis.mating.copper_harm import copper_harms
@@ -12,6 +12,7 @@ from pincheck.analysis.mating.part_harm import part_harms, role_harms
 from pincheck.analysis.mating.solved import Solved
 from pincheck.circuit import UnsolvedError
 from pincheck.model import limits
+from pincheck.model.frozen import frozen
 from pincheck.model.wiring import Assembly
 from pincheck.wiring.plugs import Mating, mated, matings
 
@@ -20,7 +21,7 @@ from pincheck.wiring.plugs import Mating, mated, matings
 class Survey:
     """Wrong matings with what they do, worst first; `left_out` are more than are solved."""
 
-    found: tuple[MatingHarm, ...] = field(repr=False)
+    found: tuple[MatingHarm, ...]
     left_out: int = 0
 
     @property

@@ -13,11 +13,11 @@ from functools import cache, lru_cache
 from math import isfinite
 from typing import Any, NamedTuple
 
-from attrs import frozen
 from lark import Lark, Token, Transformer, UnexpectedCharacters, UnexpectedInput, v_args
 
 from pincheck import grammar
 from pincheck.model import limits
+from pincheck.model.frozen import frozen
 from pincheck.readers.mistakes import Mistake
 
 

@@ -6,11 +6,11 @@ from collections.abc import Callable, Mapping
 from functools import cache, lru_cache
 from typing import Any
 
-from attrs import frozen
 from lark import Lark, Token, Tree, UnexpectedInput
 
 from pincheck import grammar
 from pincheck.model import limits
+from pincheck.model.frozen import frozen
 
 Constant = int | float | str | bool | tuple[int | float | str | bool | None, ...] | None
 

@@ -5,8 +5,9 @@ Source: the public sources of the style; what creates anew only with some letter
 
 from collections.abc import Iterator, Mapping
 
-from attrs import field, frozen
+from attrs import field
 
+from pincheck.model.frozen import frozen
 from pincheck.readers.gcode.words import Command, Word
 
 AXES = "XYZUVWABCDabcd"

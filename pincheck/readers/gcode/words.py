@@ -5,8 +5,7 @@ from collections.abc import Iterator
 from itertools import takewhile
 from typing import Literal
 
-from attrs import frozen
-
+from pincheck.model.frozen import frozen
 from pincheck.readers.mistakes import Mistake
 
 Form = Literal["none", "quoted", "list", "bare", "expression"]

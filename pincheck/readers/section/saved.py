@@ -2,8 +2,7 @@
 
 import re
 
-from attrs import frozen
-
+from pincheck.model.frozen import frozen
 from pincheck.model.setting import Activity
 from pincheck.model.source import Source
 from pincheck.readers.mistakes import Mistake

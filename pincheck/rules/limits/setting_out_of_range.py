@@ -8,8 +8,6 @@ bounds; beyond them the firmware waits for something that never comes.
 import math
 from collections.abc import Iterator
 
-from attrs import frozen
-
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, plausible, stated
 from pincheck.analysis.usual_settings import usual
@@ -17,6 +15,7 @@ from pincheck.analysis.weakest_limit import bounds
 from pincheck.model.attribute import ATTRIBUTES
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Change, Finding, Severity
+from pincheck.model.frozen import frozen
 from pincheck.model.threshold import Threshold
 from pincheck.rules.rule import Outcomes, example, rule
 
