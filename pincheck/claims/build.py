@@ -7,6 +7,7 @@ from attrs import evolve
 
 from pincheck.claims.convert import claims_of
 from pincheck.claims.defaults import defaults, doubts, without_effect
+from pincheck.claims.driver_lines import driver_lines
 from pincheck.claims.elsewhere import elsewhere
 from pincheck.claims.entry import Vocabulary
 from pincheck.claims.interpretation import Interpretation
@@ -45,13 +46,14 @@ def claims(
         else:
             made.extend(found)
     kept, overridden = _settled(made)
-    board_doubt = ""
+    board, board_doubt = None, ""
     if machine.style.board_header:
         board, board_doubt = mainboard(machine)
         if board:
             kept += stock_pins(machine, board, kept)
         kept = without_spares(machine, kept)
     kept += numbered_pins(machine)
+    kept += driver_lines(machine, board, kept)
     kept += defaults(machine, kept)
     kept += probing_claims(machine)
     kept = _bounded(kept, bounds)

@@ -32,6 +32,9 @@ class Attribute:
 _ROWS: tuple[tuple[str, ValueKind, Column, str, str], ...] = (
     ("pin", "pin", "pin", "", "pin"),
     ("homing_pin", "pin", "pin", "", "pin used for homing"),
+    ("dir_pin", "pin", "pin", "", "direction pin of the driver"),
+    ("enable_pin", "pin", "pin", "", "enabling pin of the driver"),
+    ("uart_pin", "pin", "pin", "", "serial line of the driver"),
     ("inverted", "flag", "polarity", "", "signal inverted"),
     ("pull", "word", "polarity", "", "pull-up or pull-down of the chip"),
     ("table", "sensor", "sensor", "", "sensor table"),
@@ -55,6 +58,7 @@ _ROWS: tuple[tuple[str, ValueKind, Column, str, str], ...] = (
     ("watches", "role", "control", "", "heater that the fan watches"),
     ("regulated_by", "role", "control", "", "sensor that regulates the heater"),
     ("heated_by_tool", "role", "control", "", "heater of the tool"),
+    ("driven_by_tool", "role", "control", "", "extruder of the tool"),
     ("blown_by_tool", "role", "control", "", "fan that the tool's M106 drives"),
     ("threshold_c", "number", "control", "C", "temperature that starts the fan"),
     ("on_power", "number", "control", "", "fan power when on (0 to 1)"),

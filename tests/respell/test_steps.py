@@ -37,6 +37,8 @@ OTHER = SensorValue("", "ntc-100k-b4092")
 def another(claim: Claim) -> Value | None:
     """Return a value that a claim does not have, None where no other one makes sense."""
     value = claim.value
+    if claim.attribute in ("dir_pin", "enable_pin", "uart_pin", "driven_by_tool"):
+        return None  # which pin or number it should be, a person is told
     match ATTRIBUTES[claim.attribute].kind:
         case "pin" if isinstance(value, PinValue):
             if claim.attribute == "homing_pin":

@@ -24,6 +24,28 @@ def test_a_wrong_pin_and_a_lost_sense_are_told_at_their_line(demo, old, new, say
     assert found.claims[0].setting.value == new.partition(": ")[2]
 
 
+@pytest.mark.parametrize("line", ["dir_pin: !PA5", "enable_pin: !PA6"])
+def test_a_line_that_is_gone_is_told_at_the_steps(demo, line):
+    (found,) = demo("section", ("machine.cfg", line, f"# {line}")).findings
+    assert (found.rule, found.role) == (RULE, "x.motor")
+    assert found.claims[0].near.key == "step_pin"
+    assert "has no pin: the motor does not turn" in found.message
+
+
+def test_a_name_that_no_pin_has(demo):
+    (found,) = demo("section", ("machine.cfg", "dir_pin: !PA5", "dir_pin: !PA5x")).findings
+    assert (found.rule, found.spots) == ("pin-name-unknown", (("x.motor", "dir_pin"),))
+
+
+def test_without_a_line_of_the_users_the_boards_own_header_counts(demo):
+    step = ("machine_adv.h", "#define PINS_DEBUGGING", "\n#define X_ENABLE_PIN PC9")
+    result = demo("define", step)
+    (found,) = [f for f in result.findings if f.rule == RULE]
+    assert found.spots == (("x.motor", "enable_pin"),)
+    agreed = {(v.role, v.attribute) for v in result.verdicts if v.state == "agrees"}
+    assert {("x.motor", "dir_pin"), ("y.motor", "enable_pin")} <= agreed
+
+
 def test_a_driver_that_is_on_while_high(demo):
     high = ("boards/heron-2.toml", 'enable_pin = "PA6"', 'enable_pin = "PA6"\nenable_high = true')
     (found,) = demo("section", high).findings
