@@ -17,7 +17,20 @@ from pincheck.model.role import role as role_of
 from pincheck.model.role import split
 from pincheck.rules.rule import Outcomes, example, rule
 
-_NAMED = {"hotend.heater": "heated_by_tool", "part.fan": "blown_by_tool"}
+_NAMED = {
+    "hotend.heater": "heated_by_tool",
+    "part.fan": "blown_by_tool",
+    "extruder.motor": "driven_by_tool",
+}
+_SAID = {
+    "heated_by_tool": ("the temperature of the tool", "sets", "stays cold"),
+    "blown_by_tool": (
+        "the command for the part fan",
+        "drives",
+        "stands still (overhangs and bridges sag)",
+    ),
+    "driven_by_tool": ("what the tool extrudes", "moves", "does not turn"),
+}
 
 
 @rule(
@@ -31,13 +44,21 @@ def tool_names_wrong_part(case: Case) -> Outcomes:
     for role in case.roles:
         attribute = _NAMED.get(roles.family(role), "")
         own = _own(case, role) if attribute else None
-        claim = case.known(role, attribute) if own and home(own) else None
+        led = own and (home(own) or own.path.driver)
+        claim = case.known(role, attribute) if led else None
+        feeds = case.claims.find(role, attribute) if attribute == "driven_by_tool" else None
+        if own is None and feeds and feeds.value != role:
+            yield Unchecked(role, attribute, "the wiring describes no such motor")
         if own is None or claim is None:
             continue
         if isinstance(claim, Unchecked):
             yield Unchecked(own.role, attribute, claim.reason)
         elif claim.value == own.role or _on_its_pin(case, claim, own):
             yield Agreement(own.role, attribute)
+        elif attribute == "driven_by_tool" and not _shared(case, claim):
+            # which of the drives is the first one's, the numbers alone do not tell
+            reason = f"nothing says which motor {_where(claim)} moves"
+            yield Unchecked(own.role, attribute, reason)
         else:
             yield _finding(case, claim, own)
 
@@ -49,6 +70,12 @@ def _own(case: Case, role: str) -> Wired | None:
     return case.trace.find(role) or first
 
 
+def _shared(case: Case, claim: Claim) -> bool:
+    """Return whether another tool names the same motor as its own."""
+    others = (c for c in case.claims.all if c.attribute == claim.attribute)
+    return any(c.value == claim.value == c.role for c in others)
+
+
 def _on_its_pin(case: Case, claim: Claim, own: Wired) -> bool:
     pin, place = case.claims.find(str(claim.value), "pin"), home(own)
     claimed = isinstance(pin.value, PinValue) and pin.value.place if pin else None
@@ -56,17 +83,12 @@ def _on_its_pin(case: Case, claim: Claim, own: Wired) -> bool:
 
 
 def _finding(case: Case, claim: Claim, own: Wired) -> Finding:
-    heats = claim.attribute == "heated_by_tool"
-    mine, other = (
-        roles.name(own.role),
-        roles.name(str(claim.value)) if claim.value != "none" else "",
-    )
-    what = "the temperature of the tool" if heats else "the command for the part fan"
-    verb = "sets" if heats else "drives"
+    heats, mine = claim.attribute == "heated_by_tool", roles.name(own.role)
+    other = roles.name(str(claim.value)) if claim.value != "none" else ""
+    what, verb, effect = _SAID[claim.attribute]
     told = f"{what} reaches no {roles.function(own.role)} that is set up"
     if other:
         told = f"{what} {verb} the {other} instead of the {mine}"
-    effect = "stays cold" if heats else "stands still (overhangs and bridges sag)"
     if heats and other:
         effect += f", and the {other} heats up to its own limit"
     return Finding(

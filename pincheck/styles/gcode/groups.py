@@ -27,6 +27,7 @@ def gcode_groups(things: Things, reached: Reached, fitted: frozenset[str]) -> Gr
     hotends = sorted({number for group, number in table.values() if group == "hotend"})
     for at, tool in enumerate(_tools(things)):
         table["tool", tool], table["blower", tool] = ("hotend", at), ("part", at)
+        table["feeder", tool] = table["motor", str(at)] = "extruder", at
     # the older generation has no sensors of their own
     return Groups(table, tuple(hotends), "sensor" if things.of("sensor") else "heater")
 

@@ -43,3 +43,23 @@ def test_in_older_scripts_the_beds_sensor_is_left_alone(scripts) -> None:
     older = "M305 P0 B3950\nM305 P1 B4725\nM106 P1 H1 T50\nM563 P0 D0 H0\nM584 X0 Y1 Z2 E3\n"
     (finding,) = [f for f in scripts(config=older).findings if f.rule == RULE]
     assert (finding.role, finding.severity) == ("hotend.heater", Severity.DANGER)
+
+
+TWO = (
+    ("M950 H1", 'M308 S2 P"bedtemp" Y"pt1000"\nM950 H2 C"fan1" T2\nM950 H1'),
+    ("M906 X1270 Y1270 Z1130 E990", "M906 X1270 Y1270 Z1130 E990:990"),
+)
+
+
+@pytest.mark.parametrize(
+    ("second", "state", "reason"),
+    [
+        ("M563 P1 D0 H2 F0", "not checked", "the wiring describes no such motor"),
+        ("M563 P1 D1 H2 F0", None, ""),
+    ],
+)
+def test_a_second_tools_drive(scripts, second, state, reason) -> None:
+    result = scripts(*TWO, (TOOL, f"{TOOL}\n{second}"))
+    spot = ("extruder1.motor", "driven_by_tool")
+    found = [(v.state, v.reason) for v in result.verdicts if (v.role, v.attribute) == spot]
+    assert found == ([(state, reason)] if state else [])
