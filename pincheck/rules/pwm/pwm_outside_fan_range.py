@@ -7,6 +7,7 @@ hundred hertz of an ordinary fan output it whines, jumps between speeds or stand
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, claimed, fact, part_of
 from pincheck.analysis.pwm_outputs import outputs
+from pincheck.model.claim import Claim
 from pincheck.model.finding import (
     Agreement,
     Change,
@@ -14,6 +15,7 @@ from pincheck.model.finding import (
     Input,
     Number,
     Severity,
+    Unchecked,
 )
 from pincheck.rules.rule import Outcomes, example, rule
 
@@ -43,6 +45,12 @@ def _configured(hertz: int) -> tuple[str, str, str]:
 )
 def pwm_outside_fan_range(case: Case) -> Outcomes:
     """Compare each claimed frequency with the range of the fitted fan."""
+    said = {output.role for output in outputs(case) if output.hz is not None}
+    for fan in case.fitted("fan"):
+        ranged = fan.part.pwm_min_hz is not None and fan.part.pwm_max_hz is not None
+        if ranged and fan.role not in said and isinstance(case.known(fan.role, "pin"), Claim):
+            reason = "the files do not say how fast it is switched, and the fan wants a frequency"
+            yield Unchecked(fan.role, "pwm_hz", reason)
     for output in outputs(case):
         wired = case.trace.find(output.role)
         if wired is None or output.frequency is None or output.hz is None:

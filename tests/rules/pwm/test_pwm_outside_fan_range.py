@@ -38,3 +38,8 @@ def test_near_miss_the_lowest_of_its_range(machine, ask, pin):
 
 def test_two_wire_fans_have_no_range(machine, ask):
     assert not ask(RULE, machine({("part.fan", "pwm_hz"): 250.0})).outcomes
+
+
+def test_a_frequency_that_no_line_gives_is_not_checked(machine, ask, pin):
+    case = machine({("controller.fan", "pin"): pin("PB7")}, wiring=WIRING)
+    assert ("controller.fan", "pwm_hz") in ask(RULE, case).unchecked
