@@ -1,7 +1,10 @@
 """What of a reference is the user's own choice within what the parts stand.
 
-A value between what the parts need and what they bear changes nothing that a check could miss.
+A value between what the parts need and what they bear changes nothing that a check could miss. The
+reference marks each such line.
 """
+
+from pincheck.claims import Vocabulary
 
 YOURS = frozenset(
     (
@@ -17,10 +20,23 @@ YOURS = frozenset(
         "hotend_count",
         # whether a clone of the probe reports its pin: the probe tests itself or does not
         "bltouch pin_up_touch_mode_reports_triggered",
+        # how often a pin that nobody deploys would be stowed
+        "probe deactivate_on_each_sample",
         # on for prints from the card, or always: off is a finding
         "M591 S",
+        # a print without filament stops unless a line says that it goes on, which is a finding
+        "filament_switch_sensor pause_on_runout",
         # names that a part is shown by, and what tunes a control
         *("M308 A", "M106 C", "M563 S", "PIDTEMP"),
     )
 )
 """Attributes, and names of settings that claim nothing."""
+
+TURNS = "dir_pin"
+"""The key of which the sign is the user's choice: it turns a motor round."""
+
+
+def is_yours(words: Vocabulary, section: str, key: str) -> bool:
+    """Return whether a line says nothing but what is the user's own choice."""
+    said = {entry.attribute for entry, _ in words.match(section, key)} - {""}
+    return said <= YOURS if said else f"{section.partition(' ')[0]} {key}".strip() in YOURS

@@ -12,6 +12,7 @@ from pincheck.analysis.pairings import home
 from pincheck.claims.build import claims
 from pincheck.claims.entry import Vocabulary
 from pincheck.claims.interpretation import Interpretation
+from pincheck.maker.choices import TURNS, is_yours
 from pincheck.maker.motors import current_a, driver_type
 from pincheck.maker.says import says
 from pincheck.maker.sensors import converter_word
@@ -48,7 +49,8 @@ def drawn_up(
         raise CannotExpressError(str(error)) from None
     frame = _frame(words, layout, rows)
     filled = _filled(assembly, frame, words, wants)
-    lines = [_line(layout, row, filled) for row in rows]
+    filled = {key: _marked(words, line) for key, line in filled.items()}
+    lines = [_line(layout, words, row, filled) for row in rows]
     placed = {(row.section, row.key) for row in rows}
     for key, line in filled.items():
         if key not in placed:
@@ -158,14 +160,21 @@ def _both(style: Style, one: Line, other: Line) -> Line:
     )
 
 
-def _line(layout: Layout, row: Row, filled: Mapping[Key, Line]) -> Line | None:
+def _marked(words: Vocabulary, line: Line) -> Line:
+    """Return a line with the mark of the user's own choice, where it is one."""
+    turns = line.key == TURNS
+    return evolve(line, yours=turns or is_yours(words, line.section, line.key))
+
+
+def _line(layout: Layout, words: Vocabulary, row: Row, filled: Mapping[Key, Line]) -> Line | None:
     file = row.file or layout.files[0]
     if not row.key:
         return Line(file, row.section, "", whys=(row.why,))
     found = filled.get((row.section, row.key))
     if row.text is None:
         return evolve(found, file=file) if found else None
-    return Line(file, row.section, row.key, row.text, (row.why,) if row.why else ())
+    line = Line(file, row.section, row.key, row.text, (row.why,) if row.why else ())
+    return _marked(words, line)
 
 
 def _without_bare(lines: list[Line]) -> Iterator[Line]:

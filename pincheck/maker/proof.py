@@ -14,7 +14,7 @@ from attrs import evolve
 from pincheck.check import check
 from pincheck.claims import Vocabulary, vocabulary
 from pincheck.intake.machines import read
-from pincheck.maker.choices import YOURS
+from pincheck.maker.choices import TURNS, YOURS, is_yours
 from pincheck.maker.reference import Reference
 from pincheck.model.claim import Claim, PinValue
 from pincheck.model.finding import Result
@@ -102,12 +102,15 @@ def _ways(value: str, pins: tuple[str, ...]) -> Iterator[tuple[str, str]]:
         signs, pin = found.groups()
         at = pins.index(pin)
         yield "another pin", f"{quote}{signs}{pins[at - 1]}{quote}"
-        turned = bare.replace("!", "") if "!" in bare else f"!{bare}"
-        yield "inversion", f"{quote}{turned}{quote}"
+        yield "inversion", f"{quote}{_turned(bare)}{quote}"
         if "^" in bare:
             yield "lost pull", f"{quote}{bare.replace('^', '')}{quote}"
     elif bare:
         yield "other name", f"{quote}{bare}x{quote}"
+
+
+def _turned(pin: str) -> str:
+    return pin.replace("!", "") if "!" in pin else f"!{pin}"
 
 
 def _seen(made: Reference, setting: Setting, new: str | None, words: Vocabulary | None) -> Seen:
@@ -135,24 +138,44 @@ def _seen(made: Reference, setting: Setting, new: str | None, words: Vocabulary 
     if _open(result) - _open(made.result) or result.problems:
         return "not checked"
     said = [claim for claim in made.result.claims.all if _says(claim, setting)]
-    if new is None and said and _still_agree(result, said):
+    words = words or vocabulary(made.style)
+    if new is None and _still_agree(made.result, result, said or _described(made, words, setting)):
         return "the same"
     # What stands for a whole line's letters is the claim of one of them, or of another line.
-    default = new is None and (
-        any(_on_its_line(claim, setting) for claim in made.result.claims.all)
-        or _links(words or vocabulary(made.style), setting)
+    chooses = setting.section.endswith(f" {setting.key}{setting.value}")
+    default = chooses or (
+        new is None
+        and (
+            any(_on_its_line(claim, setting) for claim in made.result.claims.all)
+            or _links(words, setting)
+        )
     )
     if (said or default) and _believed(result) == _believed(made.result):
         return "the same"
-    bare = f"{setting.section.partition(' ')[0]} {setting.key}".strip()
-    yours = all(claim.attribute in YOURS for claim in said) if said else bare in YOURS
-    return "yours" if yours else "unseen"
+    turned = setting.key == TURNS and new == _turned(setting.value)
+    of_words = is_yours(words, setting.section, setting.key)
+    yours = all(claim.attribute in YOURS for claim in said) if said else of_words
+    return "yours" if yours or turned else "unseen"
 
 
-def _still_agree(result: Result, said: Iterable[Claim]) -> bool:
+def _still_agree(before: Result, after: Result, said: Iterable[Claim]) -> bool:
     """Return whether what the firmware takes without a line is judged and agrees."""
-    agreed = {(it.role, it.attribute) for it in result.verdicts if it.state == "agrees"}
-    return all((claim.role, claim.attribute) in agreed for claim in said)
+    was, now = (
+        {(it.role, it.attribute) for it in result.verdicts if it.state == "agrees"}
+        for result in (before, after)
+    )
+    judged = {(claim.role, claim.attribute) for claim in said} & was
+    return bool(judged) and judged <= now
+
+
+def _described(made: Reference, words: Vocabulary, setting: Setting) -> Iterator[Claim]:
+    """Yield the tables of a line of which a setting gives a figure."""
+    if any(entry.figure for entry, _ in words.match(setting.section, setting.key)):
+        yield from (
+            claim
+            for claim in made.result.claims.all
+            if claim.attribute == "table" and _on_its_line(claim, setting)
+        )
 
 
 def _links(words: Vocabulary, setting: Setting) -> bool:

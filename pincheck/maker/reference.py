@@ -19,7 +19,7 @@ from pincheck.model.path import Trace
 from pincheck.model.setting import Style
 from pincheck.model.wiring import Assembly
 from pincheck.reports.words import value_text
-from pincheck.styles.layout import Line
+from pincheck.styles.layout import MARK, Line
 
 
 @frozen
@@ -97,6 +97,7 @@ def _head(
     yield layout.use
     if not layout.current_by_command:
         yield from _left_to_the_driver(trace)
+    yield f'What is marked "{MARK}" is your own choice, within what the parts stand.'
     drivers = {driver_type(trace, wired.role) for wired in trace.wired} - {""}
     chips = (name for name, key in assembly.chips.items() if key != assembly.main)
     yield from layout.needs(drivers, chips)

@@ -14,6 +14,9 @@ from pincheck.model.role import split
 from pincheck.model.wiring import Assembly
 from pincheck.styles.step import CannotSpellError
 
+MARK = "yours"
+"""The first word of a remark on what is the user's own choice."""
+
 _WIDTH = 88
 _REMARK_AT = 44
 
@@ -38,7 +41,8 @@ class Row:
 class Line:
     """One setting of a reference configuration; a heading has no key.
 
-    `text` is the value ready to be typed. `whys` and `roles` are those of what it says.
+    `text` is the value ready to be typed. `whys` and `roles` are those of what it says; `yours`
+    tells that it is the user's own choice.
     """
 
     file: str
@@ -47,6 +51,7 @@ class Line:
     text: str = ""
     whys: tuple[str, ...] = field(default=(), eq=False)
     roles: tuple[str, ...] = field(default=(), eq=False)
+    yours: bool = field(default=False, eq=False)
 
     @property
     def why(self) -> str:
@@ -167,7 +172,8 @@ class Layout:
     def beside(self, line: Line) -> str:
         """Return one setting as text with its why behind it."""
         text = self.line(line)
-        return f"{text:<{_REMARK_AT}} {self.mark} {line.why}" if line.why else text
+        why = ": ".join(filter(None, (MARK * line.yours, line.why)))
+        return f"{text:<{_REMARK_AT}} {self.mark} {why}" if why else text
 
     def remarks(self, sentence: str) -> Iterator[str]:
         """Yield a sentence as lines of remarks."""

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 
-from pincheck.styles.layout import Ground, Layout, Line, Row, by_section
+from pincheck.styles.layout import MARK, Ground, Layout, Line, Row, by_section
 from pincheck.styles.step import CannotSpellError
 
 _PROBES = {"servo-deployed": "9", "fixed": "8", "": "8"}
@@ -44,7 +44,9 @@ class GcodeLayout(Layout):
     def body(self, lines: Iterable[Line]) -> Iterator[str]:
         for _, own in by_section(lines):
             yield ""
-            yield from self.remarks("; ".join(dict.fromkeys(it.why for it in own if it.why)))
+            yours = " ".join(line.key for line in own if line.yours)
+            whys = [line.why for line in own] + [f"{MARK}: {yours}" if yours else ""]
+            yield from self.remarks("; ".join(dict.fromkeys(filter(None, whys))))
             yield from self.plain(own)
 
 

@@ -5,13 +5,14 @@
 // Take these lines over into the machine's own headers; the rest stays there.
 // Motor currents (RMS) belong to the driver's type, which the wiring does not state, or
 // to its trimmer: extruder motor 0.8 A, x motor 1.2 A, y motor 1.2 A, z motor 1.2 A.
+// What is marked "yours" is your own choice, within what the parts stand.
 // Agreement on paper is no proof: power off and unplug before you measure or re-plug,
 // and stay with the machine for its first heat.
 #pragma once
 
 // Mainboard
 #define MOTHERBOARD BOARD_HERON_2            // Heron 2
-#define EXTRUDERS 1                          // hot ends fitted
+#define EXTRUDERS 1                          // yours: hot ends fitted
 
 // Temperature sensors
 #define TEMP_SENSOR_0 5                      // 100 k thermistor, 104GT-2 class on 4700 ohm
@@ -22,20 +23,20 @@
 // Heaters and their limits
 #define HEATER_0_PIN PC8                     // hot-end heater: PC8 leads to Lapwing B heater
 #define HEATER_0_INVERTING false             // on while the pin is high
-#define HEATER_0_MAXTEMP 270                 // liner stands 260 C: limit 255 C + 15 K for overshoot
-#define HEATER_0_MINTEMP 5                   // a broken sensor wire reads colder
+#define HEATER_0_MAXTEMP 270                 // yours: liner stands 260 C: limit 255 C + 15 K for overshoot
+#define HEATER_0_MINTEMP 5                   // yours: a broken sensor wire reads colder
 #define HEATER_BED_PIN PA8                   // bed heater: PA8 leads to Heron 2 bed
 #define HEATER_BED_INVERTING false           // on while the pin is high
-#define BED_MAXTEMP 125                      // magnet of the plate stands 120 C: limit 115 C + 10 K for overshoot
-#define BED_MINTEMP 5                        // a broken sensor wire reads colder
-#define HOTEND_OVERSHOOT 15                  // targets end this far below the limit
-#define BED_OVERSHOOT 10                     // targets end this far below the limit
-#define PIDTEMP                              // control of the hot end; tune its figures on the machine
-#define BANG_MAX 255                         // 1.7 A, which everything on its way carries
-#define PID_MAX BANG_MAX                     // near the target, as far from it
-#define PREVENT_COLD_EXTRUSION               // switches the next line on
-#define EXTRUDE_MINTEMP 170                  // colder filament is not pushed
-#define MAX_BED_POWER 255                    // 8.3 A, which everything on its way carries
+#define BED_MAXTEMP 125                      // yours: magnet of the plate stands 120 C: limit 115 C + 10 K for overshoot
+#define BED_MINTEMP 5                        // yours: a broken sensor wire reads colder
+#define HOTEND_OVERSHOOT 15                  // yours: targets end this far below the limit
+#define BED_OVERSHOOT 10                     // yours: targets end this far below the limit
+#define PIDTEMP                              // yours: control of the hot end; tune its figures on the machine
+#define BANG_MAX 255                         // yours: 1.7 A, which everything on its way carries
+#define PID_MAX BANG_MAX                     // yours: near the target, as far from it
+#define PREVENT_COLD_EXTRUSION               // yours: switches the next line on
+#define EXTRUDE_MINTEMP 170                  // yours: colder filament is not pushed
+#define MAX_BED_POWER 255                    // yours: 8.3 A, which everything on its way carries
 #define THERMAL_PROTECTION_HOTENDS           // cuts the power when the temperature does not follow
 #define THERMAL_PROTECTION_BED               // cuts the power when the temperature does not follow
 
@@ -48,19 +49,19 @@
 #define USE_PROBE_FOR_Z_HOMING               // no end stop is fitted: the probe homes
 #define Z_MIN_PROBE_PIN PB1                  // probe signal: PB1 leads to Lapwing B probe
 #define Z_MIN_PROBE_ENDSTOP_INVERTING false  // triggered while the pin is high
-#define NUM_SERVOS 1                         // the one that deploys the probe
+#define NUM_SERVOS 1                         // yours: the one that deploys the probe
 #define Z_PROBE_SERVO_NR 0                   // the first servo
 #define SERVO0_PIN PA1                       // probe servo: PA1 leads to Lapwing B probe
 
 // End stops and filament
 #define ENDSTOPPULLUPS                       // nothing on the boards pulls the line up
-#define X_HOME_DIR -1                        // assumed: homes to its low end
+#define X_HOME_DIR -1                        // yours: assumed: homes to its low end
 #define X_MIN_PIN PC0                        // x endstop: PC0 leads to Heron 2 stop_x
 #define X_MIN_ENDSTOP_INVERTING false        // triggered while the pin is high
-#define Y_HOME_DIR -1                        // assumed: homes to its low end
+#define Y_HOME_DIR -1                        // yours: assumed: homes to its low end
 #define Y_MIN_PIN PC1                        // y endstop: PC1 leads to Heron 2 stop_y
 #define Y_MIN_ENDSTOP_INVERTING false        // triggered while the pin is high
-#define Z_HOME_DIR -1                        // assumed: homes to its low end
+#define Z_HOME_DIR -1                        // yours: assumed: homes to its low end
 #define FILAMENT_RUNOUT_SENSOR               // switches the next lines on
 #define FIL_RUNOUT_PIN PC3                   // filament sensor: PC3 leads to Heron 2 filament
 #define FIL_RUNOUT_STATE HIGH                // triggered while the pin is low

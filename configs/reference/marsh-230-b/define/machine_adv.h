@@ -5,26 +5,27 @@
 // Take these lines over into the machine's own headers; the rest stays there.
 // Motor currents (RMS) belong to the driver's type, which the wiring does not state, or
 // to its trimmer: extruder motor 0.8 A, x motor 1.2 A, y motor 1.2 A, z motor 1.2 A.
+// What is marked "yours" is your own choice, within what the parts stand.
 // Agreement on paper is no proof: power off and unplug before you measure or re-plug,
 // and stay with the machine for its first heat.
 #pragma once
 
 // Thermal protection
-#define THERMAL_PROTECTION_PERIOD 25         // cut at 256 C at most if the sensor falls out at 210 C
-#define THERMAL_PROTECTION_HYSTERESIS 4      // so far below the target is no fault yet
-#define THERMAL_PROTECTION_BED_PERIOD 20     // cut at 68 C at most if the sensor falls out at 60 C
-#define THERMAL_PROTECTION_BED_HYSTERESIS 2  // so far below the target is no fault yet
-#define WATCH_TEMP_PERIOD 20                 // 40 W warm up faster than that
-#define WATCH_TEMP_INCREASE 2                // rise expected in the time to watch
-#define WATCH_BED_TEMP_PERIOD 60             // 200 W warm up faster than that
-#define WATCH_BED_TEMP_INCREASE 2            // rise expected in the time to watch
+#define THERMAL_PROTECTION_PERIOD 25         // yours: cut at 256 C at most if the sensor falls out at 210 C
+#define THERMAL_PROTECTION_HYSTERESIS 4      // yours: so far below the target is no fault yet
+#define THERMAL_PROTECTION_BED_PERIOD 20     // yours: cut at 68 C at most if the sensor falls out at 60 C
+#define THERMAL_PROTECTION_BED_HYSTERESIS 2  // yours: so far below the target is no fault yet
+#define WATCH_TEMP_PERIOD 20                 // yours: 40 W warm up faster than that
+#define WATCH_TEMP_INCREASE 2                // yours: rise expected in the time to watch
+#define WATCH_BED_TEMP_PERIOD 60             // yours: 200 W warm up faster than that
+#define WATCH_BED_TEMP_INCREASE 2            // yours: rise expected in the time to watch
 
 // Fans
 #define E0_AUTO_FAN_PIN PB6                  // hot-end fan: PB6 leads to Lapwing B hotend_fan
-#define EXTRUDER_AUTO_FAN_TEMPERATURE 50     // filament softens in the cold end at 60 C
-#define EXTRUDER_AUTO_FAN_SPEED 255          // full speed
-#define FAN_MIN_PWM 51                       // 24 V 0.3 A blower stands still below it
-#define FAN_KICKSTART_TIME 300               // turns the fan from rest
+#define EXTRUDER_AUTO_FAN_TEMPERATURE 50     // yours: filament softens in the cold end at 60 C
+#define EXTRUDER_AUTO_FAN_SPEED 255          // yours: full speed
+#define FAN_MIN_PWM 51                       // yours: 24 V 0.3 A blower stands still below it
+#define FAN_KICKSTART_TIME 300               // yours: turns the fan from rest
 
 // Motors
 #define E0_STEP_PIN PB3                      // extruder motor: PB3 leads to Lapwing B extruder

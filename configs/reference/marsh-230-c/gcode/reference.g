@@ -3,12 +3,13 @@
 ; Boards: Heron 2, Lapwing C. Generated from the wiring, read back and checked without a
 ; finding.
 ; Call this file from the machine's own start-up script, after its drives.
+; What is marked "yours" is your own choice, within what the parts stand.
 ; This style has no lowest temperature: hot-end heater, bed heater.
 ; Agreement on paper is no proof: power off and unplug before you measure or re-plug,
 ; and stay with the machine for its first heat.
 
 ; bed sensor: PC4 leads to Heron 2 bed_sensor; 100 k thermistor, beta 3950; pull-up on
-; the board
+; the board; yours: A
 M308 S0 P"bedtemp" Y"thermistor" T100000 B3950 C0 R4700 A"Bed"
 
 ; bed heater: PA8 leads to Heron 2 bed; read by the sensor above
@@ -17,41 +18,41 @@ M950 H0 C"bed" T0
 ; heater 0 is the bed's: from here on its limit holds
 M140 H0
 
-; magnet of the plate stands 120 C: limit 115 C
+; magnet of the plate stands 120 C: limit 115 C; yours: S
 M143 H0 S115
 
 ; cut at 68 C at most if the sensor falls out at 60 C; so far below the target is no
-; fault yet
+; fault yet; yours: P T
 M570 H0 P10 T15
 
 ; hot-end sensor: PC5 leads to Lapwing C thermistor; 100 k thermistor, 104GT-2 class;
-; pull-up on the board
+; pull-up on the board; yours: A
 M308 S1 P"temp0" Y"thermistor" T100000 B4725 C7.06e-8 R4700 A"Hot end"
 
 ; hot-end heater: PC8 leads to Lapwing C heater; read by the sensor above
 M950 H1 C"e0heat" T1
 
-; liner stands 260 C: limit 255 C
+; liner stands 260 C: limit 255 C; yours: S
 M143 H1 S255
 
 ; cut at 223 C at most if the sensor falls out at 210 C; so far below the target is no
-; fault yet
+; fault yet; yours: P T
 M570 H1 P5 T15
 
-; colder filament is not pushed
+; colder filament is not pushed; yours: S
 M302 S170
 
 ; part fan: PB8 leads to Lapwing C part_fan_a, with the second part fan; usual for a fan
-; of two wires
+; of two wires; yours: Q
 M950 F0 C"fan2" Q250
 
-; 24 V 0.3 A blower stands still below it; turns the fan from rest
+; 24 V 0.3 A blower stands still below it; turns the fan from rest; yours: L B C
 M106 P0 L0.2 B0.3 C"Part fan"
 
-; hot-end fan: PB6 leads to Lapwing C hotend_fan; usual for a fan of two wires
+; hot-end fan: PB6 leads to Lapwing C hotend_fan; usual for a fan of two wires; yours: Q
 M950 F1 C"fan0" Q250
 
-; full speed; filament softens in the cold end at 60 C
+; full speed; filament softens in the cold end at 60 C; yours: S T C
 M106 P1 H1 S1 T50 C"Hot-end fan"
 
 ; tool: its extruder, heater and part fan
@@ -65,19 +66,19 @@ M950 S0 C"servo0"
 M558 P9 C"^probe"
 
 ; assumed: low end; x endstop: PC0 leads to Heron 2 stop_x; nothing on the boards pulls
-; the line up
+; the line up; yours: X
 M574 X1 S1 P"^xstop"
 
 ; assumed: low end; y endstop: PC1 leads to Heron 2 stop_y; nothing on the boards pulls
-; the line up
+; the line up; yours: Y
 M574 Y1 S1 P"^ystop"
 
-; no end stop is fitted: the probe homes
+; no end stop is fitted: the probe homes; yours: Z
 M574 Z1 S2
 
 ; filament sensor: PC3 leads to Heron 2 filament; triggered while the pin is low;
-; nothing on the boards pulls the line up
+; nothing on the boards pulls the line up; yours: S
 M591 D0 P1 C"^!fil0" S1
 
-; 80% of what motor and driver bear
+; 80% of what motor and driver bear; yours: X Y Z E
 M906 X1690 Y1690 Z1690 E1130
