@@ -6,6 +6,7 @@ values. What the line says is then nowhere in force.
 """
 
 from collections.abc import Iterator
+from itertools import islice
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
@@ -39,7 +40,7 @@ def command_lost(case: Case) -> Outcomes:
         yield Finding(
             spots=tuple(dict.fromkeys((c.role, c.attribute) for c in claims)),
             message=f"{_why(lost)}: it says nothing of the {roles.listed(list(what))}.",
-            claims=(*claims, *_named_instead(case, claims)),
+            claims=(*claims, *_named_instead(case, claims), *_afresh(case, lost)),
             changes=tuple(_changes(case, claims)) if lost.by else (),
             advice=_advice(lost),
         )
@@ -51,6 +52,13 @@ def _named_instead(case: Case, claims: list[Claim]) -> Iterator[Claim]:
         if claim.attribute == "servo_number" and claim.setting:
             found = case.claims.find(claim.role, claim.attribute)
             yield from (found,) if found else ()
+
+
+def _afresh(case: Case, lost: Lost) -> Iterator[Claim]:
+    """Yield a claim of the line that sets up once more what was set already."""
+    if lost.afresh and lost.by:
+        lines = (c for c in case.claims.all if c.setting and _place(c.setting) == _place(lost.by))
+        yield from islice(lines, 1)
 
 
 def _changes(case: Case, claims: list[Claim]) -> Iterator[Change]:

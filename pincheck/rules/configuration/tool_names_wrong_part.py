@@ -1,4 +1,4 @@
-"""A tool names another heater or fan than its own.
+"""A tool, or the bed, names another heater, fan or drive than its own.
 
 The tool that is chosen decides which heater a temperature command sets and which fan the command
 for the part fan drives. A tool that names the bed sets the bed to 240 C and leaves the hot end
@@ -18,12 +18,14 @@ from pincheck.model.role import split
 from pincheck.rules.rule import Outcomes, example, rule
 
 _NAMED = {
-    "hotend.heater": "heated_by_tool",
+    "hotend.heater": "heated_by_command",
+    "bed.heater": "heated_by_command",
+    "chamber.heater": "heated_by_command",
     "part.fan": "blown_by_tool",
     "extruder.motor": "driven_by_tool",
 }
 _SAID = {
-    "heated_by_tool": ("the temperature of the tool", "sets", "stays cold"),
+    "heated_by_command": ("the command for its temperature", "sets", "stays cold"),
     "blown_by_tool": (
         "the command for the part fan",
         "drives",
@@ -83,16 +85,17 @@ def _on_its_pin(case: Case, claim: Claim, own: Wired) -> bool:
 
 
 def _finding(case: Case, claim: Claim, own: Wired) -> Finding:
-    heats, mine = claim.attribute == "heated_by_tool", roles.name(own.role)
+    heats, mine = claim.attribute == "heated_by_command", roles.name(own.role)
     other = roles.name(str(claim.value)) if claim.value != "none" else ""
     what, verb, effect = _SAID[claim.attribute]
     told = f"{what} reaches no {roles.function(own.role)} that is set up"
     if other:
         told = f"{what} {verb} the {other} instead of the {mine}"
-    if heats and other:
+    burns = heats and bool(other) and own.role.startswith("hotend")
+    if burns:
         effect += f", and the {other} heats up to its own limit"
     return Finding(
-        severity=Severity.DANGER if heats and other else Severity.FAULT,
+        severity=Severity.DANGER if burns else Severity.FAULT,
         spots=((own.role, claim.attribute),),
         message=f"{_where(claim)}: {told}; the {mine} {effect}.",
         claims=(claim, *_beside(case, claim)),
@@ -112,5 +115,7 @@ def _beside(case: Case, claim: Claim) -> Iterator[Claim]:
     if claim.setting is None:
         for family, attribute in _NAMED.items():
             group, _, function = family.partition(".")
+            if group in ("bed", "chamber"):
+                continue
             found = case.claims.find(role_of(group, number, function), attribute)
             yield from (found,) if found and found.setting else ()

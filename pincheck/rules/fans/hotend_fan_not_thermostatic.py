@@ -49,7 +49,7 @@ def hotend_fan_not_thermostatic(case: Case) -> Outcomes:
                 f"The {roles.name(role)} watches no heater: it stands still until a command starts "
                 f"it, and a hot end at 200 C without it jams within minutes."
             ),
-            claims=(fan.pin,),
+            claims=(fan.pin, *((power,) if power else ())),
             facts=(fact(fan.wired, "watches", f"cools the {roles.name(heater)}"),),
             changes=(
                 Change(fan.by, "watches", str(heater)),

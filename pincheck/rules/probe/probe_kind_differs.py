@@ -25,7 +25,10 @@ def probe_kind_differs(case: Case) -> Outcomes:
     for wired in case.fitted("signal"):
         role, kind = wired.role, wired.part.probe_kind
         claim = case.known(role, "probe_kind")
-        if not kind or case.claims.find(role, "pin") is None:
+        pin = case.claims.find(role, "pin") or case.known(role, "pin")
+        # Where the pin is open, a number may still say that there is no probe at all.
+        gone = isinstance(pin, Unchecked) and isinstance(claim, Claim) and claim.value == "none"
+        if not kind or not (gone or isinstance(pin, Claim)):
             continue
         if isinstance(claim, Unchecked):
             yield claim
@@ -40,12 +43,15 @@ def probe_kind_differs(case: Case) -> Outcomes:
 def _finding(case: Case, wired: Wired, claim: Claim | None) -> Finding:
     role, kind = wired.role, wired.part.probe_kind
     taken = f"takes it for {claim.value}" if claim else "is not told so"
-    if kind == _DEPLOYED:
+    taken = "is told that there is none" if claim and claim.value == "none" else taken
+    if claim and claim.value == "none":
+        effect = "nobody looks at it, and homing drives the nozzle into the bed"
+    elif kind == _DEPLOYED:
         effect = "it stays up, and homing drives the nozzle into the bed"
     else:
         effect = "what is to deploy it moves nothing"
     return Finding(
-        severity=Severity.DANGER if kind == _DEPLOYED else Severity.FAULT,
+        severity=Severity.DANGER if "into the bed" in effect else Severity.FAULT,
         spots=((role, "probe_kind"),),
         message=f"The fitted probe is {kind}, and the firmware {taken}: {effect}.",
         claims=tuple(filter(None, (claim or case.claims.find(role, "pin"),))),

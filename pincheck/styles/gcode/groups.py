@@ -38,18 +38,21 @@ def _tools(things: Things) -> list[str]:
 
 
 def _heaters(things: Things, reached: Reached) -> dict[str, Group]:
-    found: dict[str, Group] = {}
-    for group, link in (("bed", "heater of bed"), ("chamber", "heater of chamber")):
-        named = (numbers(text)[:1] for _, text in sorted(things.linked(link), key=_place))
-        for at, (number,) in enumerate(dict.fromkeys(filter(None, named))):
-            found.setdefault(number, (group, at))
     of_tools = {
         at: things.link("heaters of tool", tool)
         for at, tool in enumerate(_tools(things))
         if tool in things.of("tool")
     }
     named_by_tools = [n for text in of_tools.values() for n in numbers(text)]
-    has_bed = bool(things.links.get("heater of bed"))
+    found: dict[str, Group] = {}
+    for group, link in (("bed", "heater of bed"), ("chamber", "heater of chamber")):
+        named = (numbers(text)[:1] for _, text in sorted(things.linked(link), key=_place))
+        for at, (number,) in enumerate(dict.fromkeys(filter(None, named))):
+            there = reached.get(("heater", number), ())
+            of_tool = number in named_by_tools and any(r.startswith("hotend") for r in there)
+            if not of_tool and (number in things.of("heater") or not things.of("sensor")):
+                found.setdefault(number, (group, at))
+    has_bed = any(group == "bed" for group, _ in found.values())
     hot = any(role.startswith("hotend") for role in reached.get(("heater", "0"), ()))
     if not (has_bed or hot) and _nobodys(things, named_by_tools):
         # a tool that names the bed's heater by mistake leaves its own to nobody

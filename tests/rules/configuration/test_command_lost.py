@@ -71,3 +71,10 @@ def test_near_miss_what_came_too_early_is_said_again_with_another_value(lost) ->
 def test_what_is_not_surely_said_again_is_lost(lost, again: str) -> None:
     (finding,) = lost((HEATER, "M143 H1 S240\n" + HEATER), (LIMIT, again))
     assert finding.message.startswith("M143 H1 at toolhead.g:5 is lost")
+
+
+def test_the_line_that_sets_up_once_more_is_named(lost) -> None:
+    (finding, *_) = lost((LIMIT, LIMIT + HEATER))
+    lines = {c.setting.span.line for c in finding.claims if c.setting}
+    # toolhead.g:5 is the first M950 H1, :8 the second one
+    assert 8 in lines

@@ -63,3 +63,25 @@ def test_a_second_tools_drive(scripts, second, state, reason) -> None:
     spot = ("extruder1.motor", "driven_by_tool")
     found = [(v.state, v.reason) for v in result.verdicts if (v.role, v.attribute) == spot]
     assert found == ([(state, reason)] if state else [])
+
+
+@pytest.mark.parametrize(
+    ("command", "told"),
+    [
+        ("M140 P0 H3", "reaches no heater that is set up"),
+        ("M140 H-1", "reaches no heater that is set up"),
+        ("M140 H1", "sets the hot-end heater instead of the bed heater"),
+    ],
+)
+def test_the_command_of_the_bed_names_another_heater(scripts, command, told) -> None:
+    (finding,) = scripts(("M140 H0", command)).findings
+    assert (finding.rule, finding.role, finding.severity) == (RULE, "bed.heater", Severity.FAULT)
+    assert told in finding.message
+
+
+def test_a_bed_that_no_command_names_is_not_checked(scripts) -> None:
+    result = scripts(("M140 H0", ";M140 H0"))
+    assert not result.findings
+    spot = ("bed.heater", "heated_by_command")
+    (verdict,) = [v for v in result.verdicts if (v.role, v.attribute) == spot]
+    assert verdict.state == "not checked"

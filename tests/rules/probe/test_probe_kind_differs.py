@@ -34,3 +34,17 @@ def test_near_miss_the_same_kind_agrees(machine, ask):
     asked = ask("probe-kind-differs", machine({KIND: "servo-deployed"}))
     assert not asked.findings
     assert KIND in asked.agreed
+
+
+def test_scripts_of_the_older_generation_that_say_there_is_no_probe(scripts):
+    older = "M305 P0 B3950\nM305 P1 B4725\nM574 Z1 S2\nM558 P{}\nM563 P0 D0 H1\n"
+    findings = [
+        f for f in scripts(config=older.format(0)).findings if f.rule == "probe-kind-differs"
+    ]
+    assert [f.severity for f in findings] == [Severity.DANGER]
+    assert findings[0].message.endswith(
+        "the firmware is told that there is none: nobody looks at it, and homing drives the nozzle "
+        "into the bed."
+    )
+    rules = {f.rule for f in scripts(config=older.format(9)).findings}
+    assert "probe-kind-differs" not in rules
