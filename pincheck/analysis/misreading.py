@@ -3,19 +3,24 @@
 import math
 from collections.abc import Iterator
 
+from pincheck.analysis.case import Case
+from pincheck.analysis.heater_scene import settable_c
+from pincheck.analysis.misread_heating import believed, heated_by_reading
 from pincheck.analysis.sensor_chain import Chain
+from pincheck.analysis.weakest_limit import TemperatureBound, bounds
 from pincheck.model.finding import Number, Severity
+from pincheck.model.role import sibling
 from pincheck.model.threshold import Threshold
 from pincheck.physics.believed import SensorReading, worst_error
 from pincheck.sensors import HOT_C, READS_RIGHT_K, hot_c
 
-ROOM_C = 20.0
-"""A cold machine (`common practice`)."""
 _TOLD_K = 0.5
+_PRINTS_C = (60.0, 110.0, 210.0)
+"""Targets of ordinary prints, of beds and hot ends (`common practice`)."""
 HARMLESS_K = Threshold(
     15.0, "K", "error of a reading",
     "common practice: prints are a little too hot or too cold, and nothing is harmed",
-    below="advice", above="danger where it reads too low, from 60 C up; else a fault",
+    below="advice", above="a fault; a danger of any size where some target then passes a limit",
 )  # fmt: skip
 
 
@@ -66,11 +71,32 @@ def unearned(chain: Chain) -> str:
     return f"at {at_c:.0f} C {', and '.join(parts)}"
 
 
-def severity(row: SensorReading) -> Severity:
-    """Return advice for a small error, else danger for a reading too low, a fault for too high."""
-    if abs(row.error_c) <= HARMLESS_K:
+def severity(case: Case, chain: Chain, row: SensorReading) -> Severity:
+    """Return danger where a target takes the group past what it stands, else by size.
+
+    The distance to the nearest limit counts for a bed as for a hot end, by more than parts that
+    are right may read off. Where no limit is known, a large error that is too low is a danger.
+    """
+    nearest = min(bounds(case, chain.wired.role.split(".")[0]), key=_stands, default=None)
+    heater = str(sibling(chain.wired.role, "heater"))
+    low, small = row.error_c < 0 and row.true_c >= 60, abs(row.error_c) <= HARMLESS_K
+    target_c = settable_c(case, heater)
+    if low and nearest and target_c is not None and case.trace.find(heater):
+        at_c = min(nearest.max_c, chain.curve.high_c)
+        band, just_c = chain.band(at_c), believed(chain)(at_c) + 1.0
+        targets = {target_c, *(it for it in (just_c, *_PRINTS_C) if it < target_c)}
+        hot = (heated_by_reading(case, chain, it).hottest_c for it in targets)
+        passes = any(it is not None and it > nearest.max_c for it in hot)
+        if passes and -row.error_c > (band.rss_k if band else 0.0):
+            return Severity.DANGER
+        return Severity.ADVICE if small else Severity.FAULT
+    if small:
         return Severity.ADVICE
-    return Severity.DANGER if row.error_c < 0 and row.true_c >= 60 else Severity.FAULT
+    return Severity.DANGER if low else Severity.FAULT
+
+
+def _stands(bound: TemperatureBound) -> float:
+    return bound.max_c
 
 
 def numbers(chain: Chain, rows: tuple[SensorReading, ...]) -> tuple[Number, ...]:
@@ -95,7 +121,7 @@ def _spread(chain: Chain, rows: tuple[SensorReading, ...]) -> Iterator[Number]:
             yield Number(f"{at} ({how})", kelvin, "K", f"{how} of {band.said}", given, source)
 
 
-def sentence(chain: Chain, row: SensorReading) -> str:
+def sentence(case: Case, chain: Chain, row: SensorReading) -> str:
     """Return what happens: what is believed, and where the part ends up."""
     side = "low" if row.error_c < 0 else "high"
     believed = f"{row.believed_c:.0f}"
@@ -103,10 +129,4 @@ def sentence(chain: Chain, row: SensorReading) -> str:
         f"at a true {row.true_c:.0f} C the firmware believes {believed} C, "
         f"{abs(row.error_c):.0f} K too {side}"
     )
-    really = chain.really_c(row.true_c)
-    if really is None:
-        return text
-    if really.true_c < ROOM_C:
-        return f"{text}; asked for {row.true_c:.0f} C it never heats, for it reads that when cold"
-    at_least = {"high": "more than ", "low": "less than "}.get(really.end, "")
-    return f"{text}; asked for {row.true_c:.0f} C it heats to {at_least}{really.true_c:.0f} C"
+    return f"{text}; {heated_by_reading(case, chain, row.true_c).text}"

@@ -117,7 +117,8 @@ class Shorted:
         return next((way for way in self.gives_way if way.after_s is not None), None)
 
 
-def _horizon_s(block: ThermalBlock, protection: Protection) -> float:
+def horizon_s(block: ThermalBlock, protection: Protection) -> float:
+    """Return how long to follow a scenario for anything that can still come, in s."""
     longest = max(protection.trip_period_s or 0.0, protection.watch_period_s or 0.0)
     filled = (protection.max_error_ks or 0.0) / _LASTING_LACK_K
     lag = max(block.sensor_lag_s, block.loose_lag_s)
@@ -125,9 +126,10 @@ def _horizon_s(block: ThermalBlock, protection: Protection) -> float:
     return min(settled, LONGEST_S) + 2 * longest + filled
 
 
-def _outcome(
+def came_to(
     course: Course, cut: Cut | None, reaches_s: float | None, horizon_s: float
 ) -> FaultOutcome:
+    """Return what a course comes to, cut or not."""
     last = course.stages[-1]
     ends = [time for time in (cut.after_s if cut else None, reaches_s) if time is not None]
     shown = _SHOWN_TAUS * (last.tau_s + last.lag_s) + last.start_s + course.delay_s
@@ -167,8 +169,8 @@ def sensor_falls_out(
     start = TEMPERATURE.check(at_c)
     settle = settle_c(heater_w, ambient_c, block)
     stage = Stage(0.0, start, start, settle, block.tau_s, block.loose_lag_s, air_c=ambient_c)
-    course, until = Course((stage,)), _horizon_s(block, protection)
-    return _outcome(course, monitor.holding(course, start, protection, until), None, until)
+    course, until = Course((stage,)), horizon_s(block, protection)
+    return came_to(course, monitor.holding(course, start, protection, until), None, until)
 
 
 def sensor_out_cold(
@@ -188,7 +190,7 @@ def sensor_out_cold(
     TEMPERATURE.check(target_c)
     settle = settle_c(heater_w, ambient_c, block)
     stage = Stage(0.0, ambient_c, ambient_c, settle, block.tau_s, 0.0, air_c=ambient_c)
-    course, until = Course((stage,)), _horizon_s(block, protection)
+    course, until = Course((stage,)), horizon_s(block, protection)
     cut = monitor.warming(course, target_c, ambient_c, protection, until)
     outcome = _warm_up_outcome(course, cut, None, until, protection)
     model = protection.model
@@ -214,12 +216,12 @@ def heater_loose(
         ValueError: power, share or a temperature outside its allowed range.
     """
     left_w = POWER.check(heater_w) * DUTY.check(share)
-    course, until = heating(left_w, at_c, ambient_c, block), _horizon_s(block, protection)
+    course, until = heating(left_w, at_c, ambient_c, block), horizon_s(block, protection)
     held = settle_c(left_w, ambient_c, block) >= at_c
     if held:
         course = _steady(course)
     cut = monitor.holding(course, at_c, protection, until)
-    return _outcome(course, cut, 0.0 if held else None, until)
+    return came_to(course, cut, 0.0 if held else None, until)
 
 
 def _steady(course: Course) -> Course:
@@ -271,7 +273,7 @@ def false_trip_warm_up(
     TEMPERATURE.check(target_c)
     if protection.kind == "model":
         block = evolve(block, sensor_lag_s=0.0, dead_time_s=0.0)
-    course, horizon = heating(heater_w, ambient_c, ambient_c, block), _horizon_s(block, protection)
+    course, horizon = heating(heater_w, ambient_c, ambient_c, block), horizon_s(block, protection)
     reaches = course.first(lambda c: c >= target_c, 0.0, horizon)
     until = horizon if reaches is None else reaches
     cut = monitor.warming(course, target_c, ambient_c, protection, until)
@@ -281,7 +283,7 @@ def false_trip_warm_up(
 def _warm_up_outcome(
     course: Course, cut: Cut | None, reaches_s: float | None, until: float, protection: Protection
 ) -> FaultOutcome:
-    outcome = _outcome(course, cut, reaches_s, until)
+    outcome = came_to(course, cut, reaches_s, until)
     if cut is None and protection.kind == "model" and protection.model is None:
         return evolve(outcome, unknown="the heater model of the firmware is not known")
     return outcome
@@ -305,10 +307,10 @@ def false_trip_fan(
     blown, answers_s = block.with_fan(), block.dead_time_s
     hold_w = max(0.0, min(POWER.check(heater_w), block.loss_w_k * (at_c - ambient_c)))
     full_c = settle_c(heater_w, ambient_c, blown)
-    course, horizon = heating(hold_w, at_c, ambient_c, blown), _horizon_s(blown, protection)
+    course, horizon = heating(hold_w, at_c, ambient_c, blown), horizon_s(blown, protection)
     held = course.stages[0].settle_c >= at_c or (answers_s == 0 and full_c >= at_c)
     course = _steady(course) if held else course.then(answers_s, full_c, blown.tau_s)
     falls = course.first(lambda c: c < at_c, 0.0, horizon)
     back = 0.0 if falls is None else course.first(lambda c: c >= at_c, falls, horizon)
     cut = monitor.holding(course, at_c, protection, back or horizon)
-    return _outcome(course, cut, back, horizon)
+    return came_to(course, cut, back, horizon)

@@ -69,7 +69,7 @@ def test_from_the_worst_danger_to_the_report(terminal, tmp_path):
     terminal.press("Space", until="After these edits")
     terminal.press("d", until="Write into 1 file?")
     terminal.press("y", until="1 writing can be undone")
-    terminal.until("10 dangers")
+    terminal.until("8 dangers")
     terminal.press("u", until="written back as it was")
     terminal.until("9 dangers")
     terminal.press("a", until="After these edits")

@@ -54,7 +54,7 @@ def sensor_pullup_differs(case: Case) -> Outcomes:
             elif abs(taken / fitted - 1) <= _SAME:
                 yield Agreement(wired.role, "pullup_ohm")
             else:
-                yield _finding(found, fitted, taken)
+                yield _finding(case, found, fitted, taken)
 
 
 def _takes_its_boards(case: Case, wired: Wired, found: Chain) -> bool:
@@ -74,16 +74,16 @@ def _takes_its_boards(case: Case, wired: Wired, found: Chain) -> bool:
     return len(fitted) == 1 and any(pull is fitted[0] for pull in own)
 
 
-def _finding(found: Chain, fitted_ohm: float, taken_ohm: float) -> Finding:
+def _finding(case: Case, found: Chain, fitted_ohm: float, taken_ohm: float) -> Finding:
     rows = found.readings()
     role = found.wired.role
     row = belief.worst(found, rows) or max(rows, key=lambda row: abs(row.error_c))
     return Finding(
-        severity=belief.severity(row),
+        severity=belief.severity(case, found, row),
         spots=((role, "pullup_ohm"),),
         message=(
             f"The {roles.name(role)} hangs on a pull-up of {fitted_ohm:.0f} ohm, the firmware "
-            f"computes with {taken_ohm:.0f} ohm: {belief.sentence(found, row)}."
+            f"computes with {taken_ohm:.0f} ohm: {belief.sentence(case, found, row)}."
         ),
         claims=(*((found.pullup,) if found.pullup else ()), found.claim),
         facts=(fact(found.wired, "pullup_ohm", f"{fitted_ohm:.0f} ohm"),),

@@ -64,12 +64,12 @@ def _finding(case: Case, found: Chain, fitted_ohm: float, taken_ohm: float) -> F
     claim = case.known(role, "reference_ohm")
     own = claim if claim and not isinstance(claim, Unchecked) else None
     return Finding(
-        severity=belief.severity(row),
+        severity=belief.severity(case, found, row),
         spots=((role, "reference_ohm"),),
         message=(
             f"The amplifier of the {roles.name(role)} has a reference of {fitted_ohm:g} ohm"
             f"{fitted}, the firmware computes with {taken_ohm:g} ohm{assumed}: "
-            f"{belief.sentence(found, row)}."
+            f"{belief.sentence(case, found, row)}."
         ),
         claims=(own or found.claim,),
         facts=(fact(found.wired, "reference_ohm", f"{fitted_ohm:g} ohm"),),

@@ -92,11 +92,11 @@ def _finding(case: Case, found: Chain) -> Finding:
     role, nominal = found.wired.role, _nominal(case, found)
     one = mended(case, found.wired, found.claim)
     return Finding(
-        severity=belief.severity(row),
+        severity=belief.severity(case, found, row),
         spots=((role, "table"),),
         message=(
             f"The {roles.name(role)} is a {found.fitted.name}, read as {found.assumed.name}: "
-            f"{belief.sentence(found, row)}."
+            f"{belief.sentence(case, found, row)}."
         ),
         claims=tuple(filter(None, (nominal, one.claim if one else None, found.claim))),
         facts=(fact(found.wired, "table", found.fitted.name),),

@@ -45,13 +45,13 @@ def series_resistor_differs(case: Case) -> Outcomes:
             )
             if belief.worst(alone, alone.readings()):
                 told = "series_ohm" in case.claims.attributes or not found.divider.series_ohm
-                yield _finding(found, alone, taken_ohm, claim, told=told)
+                yield _finding(case, found, alone, taken_ohm, claim, told=told)
             elif claim or found.divider.series_ohm:
                 yield Agreement(role, "series_ohm")
 
 
 def _finding(
-    found: Chain, alone: Chain, taken_ohm: float, claim: Claim | None, *, told: bool
+    case: Case, found: Chain, alone: Chain, taken_ohm: float, claim: Claim | None, *, told: bool
 ) -> Finding:
     assert isinstance(found.divider, Divider)
     role, fitted_ohm = found.wired.role, found.divider.series_ohm
@@ -61,11 +61,11 @@ def _finding(
     there = f"has {fitted_ohm:g} ohm" if fitted_ohm else "has no resistor"
     taken = f"computes with {taken_ohm:g} ohm" if taken_ohm else "knows of none"
     return Finding(
-        severity=belief.severity(row),
+        severity=belief.severity(case, alone, row),
         spots=((role, "series_ohm"),),
         message=(
             f"The {roles.name(role)} {there} in line, the firmware {taken}: "
-            f"{belief.sentence(alone, row)}."
+            f"{belief.sentence(case, alone, row)}."
         ),
         claims=(*((claim,) if claim else ()), found.claim),
         facts=(fact(found.wired, "series_ohm", f"{fitted_ohm:g} ohm in line"),),
