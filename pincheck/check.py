@@ -3,6 +3,8 @@
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 
+from attrs import evolve
+
 from pincheck.analysis.case import Case
 from pincheck.analysis.essentials import unjudged
 from pincheck.chips import canonical
@@ -64,9 +66,11 @@ def _silent(reading: Reading, claimed: Claims) -> Problem:
 
 def judge(case: Case, reading: Reading, by: Iterable[Rule]) -> Result:
     """Run these rules over one case."""
-    outcomes = tuple(outcome for rule in by for outcome in rule.outcomes(case))
-    findings = sorted((o for o in outcomes if isinstance(o, Finding)), key=_worst_first)
-    verdicts = tuple(_verdicts(case, outcomes, findings))
+    rules_ = tuple(by)
+    outcomes = tuple(outcome for rule in rules_ for outcome in rule.outcomes(case))
+    told = sorted((o for o in outcomes if isinstance(o, Finding)), key=_worst_first)
+    verdicts = tuple(_verdicts(case, outcomes, told))
+    findings = sorted(_by_cause(told, {rule.id: rule.causes for rule in rules_}), key=_worst_first)
     return Result(
         machine=case.assembly.name,
         assembly=case.assembly,
@@ -78,6 +82,22 @@ def judge(case: Case, reading: Reading, by: Iterable[Rule]) -> Result:
         problems=reading.problems,
         unjudged=tuple(unjudged(case.trace, verdicts)),
     )
+
+
+def _by_cause(told: Iterable[Finding], causes: Mapping[str, tuple[str, ...]]) -> Iterator[Finding]:
+    """Yield the findings, those that follow from another one beneath it, as severe as the worst."""
+    left = list(told)
+    for cause in [finding for finding in left if causes[finding.rule]]:
+        effects = tuple(f for f in left if f.rule in causes[cause.rule] and _shared(f, cause))
+        if effects and cause in left:
+            left = [finding for finding in left if finding not in (cause, *effects)]
+            worst = max(finding.severity for finding in (cause, *effects))
+            yield evolve(cause, severity=worst, effects=effects)
+    yield from left
+
+
+def _shared(one: Finding, other: Finding) -> bool:
+    return not set(one.roles).isdisjoint(other.roles)
 
 
 def _worst_first(finding: Finding) -> tuple[int, tuple[int, int, int], str, int, str, str]:

@@ -62,6 +62,7 @@ def test_worst_first_and_no_spot_both_ways(style):
     assert severities == sorted(severities, reverse=True)
     spots = [(verdict.role, verdict.attribute) for verdict in result.verdicts]
     assert len(spots) == len(set(spots))
-    against = {spot for finding in result.findings for spot in finding.spots}
+    told = [told for finding in result.findings for told in finding.all]
+    against = {spot for finding in told for spot in finding.spots}
     contradicted = {(v.role, v.attribute) for v in result.verdicts if v.state == "contradicts"}
     assert against == contradicted

@@ -79,6 +79,8 @@ def _point(number: int, finding: Finding) -> Iterator[str]:
     )
     for place in places:
         yield from wrap(f"Your line: {place}", "   ")
+    for effect in finding.effects:
+        yield from wrap(f"So: {effect.message}", "   ")
     if finding.advice:
         yield from wrap(f"To do: {finding.advice}", "   ")
 

@@ -142,7 +142,7 @@ def _try(
         after = check(edited)
     except (OverlapError, UnicodeEncodeError, UnreadableError) as error:
         return str(error)
-    old, new = {key(f) for f in result.findings}, {key(f) for f in after.findings}
+    old, new = ({key(f) for cause in r.findings for f in cause.all} for r in (result, after))
     targets = {key(p.finding) for p in proposals}
     if still := targets & new:
         return f"the finding {min(still)[0]} would still be there"

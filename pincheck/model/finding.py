@@ -101,6 +101,8 @@ class Finding:
     changes: tuple[Change, ...] = ()
     advice: str = ""
     """What to do where no edit can help (re-plug, fit another part)."""
+    effects: tuple["Finding", ...] = ()
+    """What follows from it, and goes when it is mended: told beneath it, not beside it."""
 
     @property
     def role(self) -> str:
@@ -111,6 +113,11 @@ class Finding:
     def roles(self) -> tuple[str, ...]:
         """Every role named, in order, once."""
         return tuple(dict.fromkeys(role for role, _ in self.spots))
+
+    @property
+    def all(self) -> tuple["Finding", ...]:
+        """It and what follows from it."""
+        return self, *self.effects
 
     @property
     def span(self) -> Span | None:

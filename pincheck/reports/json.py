@@ -103,6 +103,7 @@ def _finding(finding: Finding, proposal: Proposal | None) -> Json:
         "claims": [_claim(claim) for claim in finding.claims],
         "facts": [_fact(fact) for fact in finding.facts],
         "numbers": [_number(number) for number in finding.numbers],
+        "effects": [finding_record(effect) for effect in finding.effects],
         "edit": _proposal(proposal) if proposal else None,
     }
 

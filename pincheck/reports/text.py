@@ -93,6 +93,8 @@ def finding_lines(
         yield from labelled("wiring", fact.path.line() if fact.path else fact.value)
     if finding.numbers:
         yield from labelled("numbers", "; ".join(map(words.number_text, finding.numbers)))
+    for effect in finding.effects:
+        yield from labelled("so", f"{effect.message} ({effect.rule})")
     if finding.advice:
         yield from labelled("do", finding.advice)
     if proposal and proposal.edits:

@@ -44,7 +44,8 @@ class Rule:
 
     `severity` is the worst that it gives. `source` is a standard, handbook or data sheet, or
     `common practice`. `fires` makes it fire and no other; `quiet` is a near miss. `thresholds` are
-    the figures that it compares with.
+    the figures that it compares with, `causes` the rules whose findings of the same role follow
+    from one of this.
     """
 
     id: str
@@ -57,6 +58,7 @@ class Rule:
     quiet: Example
     check: Check = field(eq=False)
     thresholds: tuple[Threshold, ...] = ()
+    causes: tuple[str, ...] = ()
 
     def outcomes(self, case: Case) -> Outcomes:
         """Judge one case; a finding that states no severity of its own gets the rule's."""
@@ -89,6 +91,7 @@ def rule(
     fires: Example,
     quiet: Example,
     thresholds: tuple[Threshold, ...] = (),
+    causes: tuple[str, ...] = (),
 ) -> Callable[[Check], Rule]:
     """Register the decorated generator as the rule of its file.
 
@@ -110,6 +113,7 @@ def rule(
                 fires=fires,
                 quiet=quiet,
                 thresholds=thresholds,
+                causes=causes,
                 check=check,
             )
         )

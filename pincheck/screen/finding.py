@@ -82,6 +82,8 @@ def finding_page(
     spots = ", ".join(f"{role} {attribute}" for role, attribute in finding.spots)
     yield (Run(mark, TONES[finding.severity]), Run(f"  {spots}", "strong"))
     yield from paragraph(finding.message, width)
+    for effect in finding.effects:
+        yield from paragraph(f"So: {effect.message}", width)
     if finding.advice:
         yield from paragraph(finding.advice, width, tone="strong")
     # Both ends stand before the arithmetic: who knows the machine judges by them alone.

@@ -26,6 +26,7 @@ _SAME = Threshold(
 @rule(
     Severity.FAULT,
     source="Ohm's law",
+    causes=("false-trip-at-warm-up", "sensor-out-at-warm-up", "sensor-falls-out-too-hot"),
     fires=example(
         "define",
         ("machine.h", "#define PIDTEMP\n//#define MPCTEMP", "#define MPCTEMP"),

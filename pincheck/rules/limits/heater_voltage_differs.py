@@ -29,10 +29,14 @@ _HIGHEST_RATIO = Threshold(
 @rule(
     Severity.DANGER,
     source="Ohm's law",
+    causes=(
+        *("power-over-switch", "supply-overloaded", "shared-way-overloaded"),
+        *("sensor-out-at-warm-up", "sensor-falls-out-too-hot", "heater-loose-unnoticed"),
+        *("false-trip-at-warm-up", "false-trip-by-fan", "heater-model-differs"),
+    ),
     fires=example(
         "section",
         ("marsh-230-c.toml", 'part = "heater-24v-40w"', 'part = "heater-12v-40w"'),
-        also=("power-over-switch", "supply-overloaded", "sensor-out-at-warm-up"),
     ),
     quiet=example(
         "section",

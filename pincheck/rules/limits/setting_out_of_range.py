@@ -75,10 +75,10 @@ def _threshold(bound: Bound) -> Threshold:
 @rule(
     Severity.DANGER,
     source="common practice",
+    causes=("heater-loose-unnoticed", "sensor-falls-out-too-hot", "sensor-out-at-warm-up"),
     fires=example(
         "section",
         ("machine.cfg", "hysteresis: 5", "hysteresis: 999"),
-        also=("heater-loose-unnoticed", "sensor-falls-out-too-hot", "sensor-out-at-warm-up"),
     ),
     quiet=example("section", ("machine.cfg", "hysteresis: 5", "hysteresis: 15")),
     thresholds=tuple(map(_threshold, BOUNDS)),

@@ -55,7 +55,7 @@ def _finding(users: list[Wired], loads: list[Load], total: SupplyBudget) -> Find
         for wired, load in pairs
     ]  # fmt: skip
     return Finding(
-        spots=((first.role, "current_a"),),
+        spots=tuple((role, "current_a") for role in total.largest[:2]),
         message=(
             f"Heaters and fans together draw {total.mean_a:.1f} A from a supply of "
             f"{total.supply_a:.1f} A, most of it {most}: the supply switches off or sags in the "
