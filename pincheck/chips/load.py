@@ -22,9 +22,6 @@ _DATA = Path(__file__).parent / "data"
 _EVERYTHING: tuple[Knowledge, ...] = ("pins", "converters", "timers")
 _LONGEST_NAME = 40
 
-# Pin-compatible by common practice; nobody here has compared the data sheets pin by pin.
-_LOOK_ALIKE = re.compile(r"gd32f[13]03(?P<rest>.*)")
-
 # LPC and AT90USB order codes add the package, `lpc1768fbd100` or `at90usb1286-au`; others,
 # such as `esp32-s3` to `esp32`, would be other chips
 _PACKAGE = re.compile(r"(fbd100|fet100|-(16)?[am]u|[ab]?-[ac]u?)?")
@@ -54,9 +51,10 @@ def chip(name: str) -> Chip | None:
     text = tidy(name)
     if not text or len(text) > _LONGEST_NAME:
         return None
-    if look_alike := _LOOK_ALIKE.fullmatch(text):
-        model = chip("stm32f103" + look_alike["rest"])
-        return model and _stand_in(text, model)
+    for row in _document()["look_alike"]:
+        if like := re.match(row["names"], text):
+            model = chip(row["model"] + text[like.end() :])
+            return model and _stand_in(text, model, tuple(row.get("knows", _EVERYTHING)))
     found = _by_hand(text) or _compiled(text)
     return _finish(text, found) if found else None
 
@@ -101,24 +99,38 @@ def _finish(name: str, found: Found) -> Chip:
     )
 
 
-def _stand_in(name: str, model: Chip) -> Chip:
+def _stand_in(name: str, model: Chip, knows: tuple[Knowledge, ...]) -> Chip:
     nothing = Electrical()
+    pins = {
+        pin.name: evolve(
+            pin,
+            five_volt="unknown",
+            converters=pin.converters if "converters" in knows else (),
+            timers=pin.timers if "timers" in knows else (),
+        )
+        for pin in model.pins.values()
+    }
     return evolve(
         model,
         name=name,
-        basis=Basis(f"taken to be pin-compatible with {model.name}", "alias"),
+        basis=Basis(f"pinout as {model.name}, common practice", "alias"),
         stands_for=model.name,
+        knows=frozenset(knows) & model.knows,
         levels=None,
         five_volt_basis=nothing.five_volt.basis,
         five_volt_note="",
-        timers={timer: nothing.timer(timer) for timer in model.timers},
-        pins={pin.name: evolve(pin, five_volt="unknown") for pin in model.pins.values()},
+        timers={t: nothing.timer(t) for t in model.timers} if "timers" in knows else {},
+        pins=pins,
     )
 
 
 @cache
+def _document() -> dict[str, Any]:
+    return resources.table(_DATA / "by_hand.toml")
+
+
 def _hand_entries() -> tuple[dict[str, Any], ...]:
-    return tuple(resources.table(_DATA / "by_hand.toml")["chip"])
+    return tuple(_document()["chip"])
 
 
 def _names(entry: Mapping[str, Any]) -> tuple[str, ...]:

@@ -103,6 +103,7 @@ SPECIAL_WORDS: Mapping[str, str] = {
     "input-only": "cannot drive anything and has no pull resistors",
     "open-drain": "pulls low only, has no pull-up of its own",
     "serial": "serial port of the boot loader",
+    "radio": "its converter is the radio's while that runs",
 }
 
 

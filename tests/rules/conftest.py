@@ -123,7 +123,8 @@ def rewired(text: str, changes: Sequence[tuple[str, str]]) -> str:
     if known:
         kept = {*known.pins} - {*_PIN.findall(said)}
         taken = {*_PIN.findall(said), *_PIN.findall(text)}
-        free = (p.name for p in known.pins.values() if not p.special and p.name not in taken)
+        usable = (p.name for p in known.pins.values() if not {*p.special} - {"radio"})
+        free = (name for name in usable if name not in taken)
         lines = (line for line in text.splitlines(keepends=True)
                  if line.startswith("chip_pin") or kept.issuperset(_PIN.findall(line)))  # fmt: skip
         text = _PIN.sub(lambda at: at[0] if at[0] in kept else next(free), "".join(lines))

@@ -2,7 +2,7 @@
 
 A thermistor, a platinum sensor on a pull-up or an analog amplifier gives a voltage. Only pins
 with a converter input can measure one; on any other the firmware refuses to start or reads a
-constant.
+constant. Some converters are the radio's while that runs.
 """
 
 from pincheck.analysis import roles
@@ -54,4 +54,16 @@ def sensor_pin_cannot_convert(case: Case) -> Outcomes:
                 claims=(pairing.claim,),
                 facts=pairing.facts(case),
                 advice="Wire the sensor to a pin with a converter input.",
+            )
+        elif "radio" in pin.special:
+            yield Finding(
+                severity=Severity.ADVICE,
+                spots=((role, "pin"),),
+                message=(
+                    f"{case.at(pairing.place)} of {chip.name} is read by a converter that its "
+                    f"radio takes: while that runs the {roles.name(role)} cannot be measured."
+                ),
+                claims=(pairing.claim,),
+                facts=pairing.facts(case),
+                advice="Wire the sensor to a pin of the other converter, or keep the radio off.",
             )

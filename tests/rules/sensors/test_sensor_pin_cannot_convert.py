@@ -2,6 +2,8 @@
 
 from attrs import evolve
 
+from pincheck.model.finding import Severity
+
 RULE = "sensor-pin-cannot-convert"
 
 
@@ -29,3 +31,17 @@ def test_an_unknown_chip_is_not_checked(machine, ask):
     asked = ask(RULE, evolve(machine(), chip=lambda _: None))
     assert not asked.findings
     assert ("hotend.sensor", "pin") in asked.unchecked
+
+
+def test_a_converter_that_the_radio_takes(machine, ask, pin):
+    """Converter 2 of ESP32 (gpio4) is the radio's while that runs, converter 1 (gpio32) never."""
+    chip = ("boards/heron-2.toml", 'chip = "stm32f401rct6"', 'chip = "esp32"')
+    case = machine({("hotend.sensor", "pin"): pin("gpio4")}, wiring=(chip, *moved("gpio4")))
+    found = ask(RULE, case).finding
+    assert found.severity is Severity.ADVICE
+    assert found.message == (
+        "gpio4 of esp32 is read by a converter that its radio takes: while that runs the hot-end "
+        "sensor cannot be measured."
+    )
+    case = machine({("hotend.sensor", "pin"): pin("gpio32")}, wiring=(chip, *moved("gpio32")))
+    assert not ask(RULE, case).findings
