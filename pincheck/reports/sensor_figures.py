@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pincheck.analysis.case import Case, value
 from pincheck.analysis.misreading import unsure_k as unsure
 from pincheck.analysis.sensor_chain import Chain, chain
-from pincheck.analysis.sensor_limits import limit
+from pincheck.analysis.sensor_limits import COLDEST_C, limit
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Number
 from pincheck.model.path import Wired
@@ -116,9 +116,13 @@ def _failed(found: Chain, what: str, ohm: float, limits: tuple[float, float] | N
     if shown is None:
         # An NTC's resistance falls with heat, a platinum sensor's rises.
         falling = curve.ohm(curve.low_c) > curve.ohm(curve.high_c)
-        cold = falling == math.isinf(ohm)
-        shown, text = (curve.low_c, "below") if cold else (curve.high_c, "above")
-        text = f"reads {text} {shown:.0f} C, off the curve"
+        if falling == math.isinf(ohm):
+            kind = "ntc" if found.fitted.kind == "ntc" else "platinum"
+            ends = found.assumed.reads_c
+            shown, most = (ends[0], "") if ends else (COLDEST_C[kind], " at the lowest")
+        else:
+            shown, most = curve.high_c, " or more"
+        text = f"reads {shown:.0f} C{most}, off the curve"
     else:
         text = f"reads {shown:.0f} C"
     formula = "voltage of the failed line, read back through the assumed divider"

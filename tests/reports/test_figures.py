@@ -152,7 +152,7 @@ def test_a_sensor_that_the_firmware_knows(shown):
     """
     text = shown("hotend.sensor")
     assert "at 25 C reads 25.0 C, 0.12 K a count; +-1.6 K at worst, +-0.9 K likely" in text
-    assert "broken wire reads below -60 C, off the curve; limits" in text
+    assert "broken wire reads -100 C at the lowest, off the curve; limits" in text
     assert "NOT noticed" not in text
 
 
@@ -219,7 +219,7 @@ def test_a_broken_wire_on_a_lower_rail_is_read_as_a_temperature(shown):
     rail = ("boards/heron-2.toml", PULLED_UP, PULLED_UP.replace("3.3", "1.8"))
     text = shown("hotend.sensor", BEAD, rail)
     assert "broken wire reads 108 C; limits 0 to 255 C: NOT noticed" in text
-    assert "shorted wire reads above 500 C, off the curve; limits 0 to 255 C: noticed" in text
+    assert "shorted wire reads 500 C or more, off the curve; limits 0 to 255 C: noticed" in text
     assert "ends of the curve -60 to 500 C" in text
 
 
@@ -246,8 +246,8 @@ def test_a_platinum_sensor_behind_a_converter(shown):
         "at 255 C reads 255.0 C, 0.04 K a count; +-2.1 K at worst, +-1.7 K likely",
         "worst error, 0 to 255 C none: the firmware assumes what is fitted",
         "ends of the curve -200 to 850 C",
-        "broken wire reads above 850 C, off the curve",
-        "shorted wire reads below -200 C, off the curve",
+        "broken wire reads 850 C or more, off the curve",
+        "shorted wire reads -240 C at the lowest, off the curve",
     ):
         assert said in text
 

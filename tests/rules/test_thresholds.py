@@ -33,7 +33,7 @@ leave 0.1 K between them."""
 NO_THRESHOLD = {
     *("INRUSH_RATIO", "SPENT_TAUS"),  # what data sheets leave out, and when a block has settled
     *("USUAL_C", "_USUAL_C", "_USUAL_HZ", "LESS_LOST"),  # what edits propose
-    *("_PLATINUM_C", "_PROBED_C"),  # where a law ends, and where readings are told
+    *("PLATINUM_C", "_PROBED_C"),  # where a law ends, and where readings are told
 }
 FANS = ("threshold_c", "min_duty", "kick_start_s", "pwm_hz")
 

@@ -8,7 +8,7 @@ firmware heat at full power to warm up what it believes is frozen.
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, claimed, fact, origin, stated, value
 from pincheck.analysis.sensor_chain import Chain, assumed_sensor, chain
-from pincheck.analysis.sensor_limits import limit
+from pincheck.analysis.sensor_limits import COLDEST_C, COLDEST_NTC_C, PLATINUM_C, limit
 from pincheck.model.claim import Claim
 from pincheck.model.finding import (
     Agreement,
@@ -26,21 +26,12 @@ from pincheck.physics.shares import SharesCurve
 from pincheck.rules.rule import Outcomes, example, rule
 from pincheck.sensors import Sensor
 
-_COLDEST_NTC_C = Threshold(
-    -100.0, "C", "minimum temperature of a thermistor without a table",
-    "from memory: converters are clamped a few counts before their end",
-    below="danger: no broken wire reads colder", above="not checked, up to -40 C",
-)  # fmt: skip
 _SURE_NTC_C = Threshold(
     -40.0, "C", "minimum temperature of a thermistor without a table",
     "common practice: with 4.7 k, 100 k come to -40 C at 0.1 % of the range below its end",
     below="not checked: a broken wire may read about as cold", above="agrees",
 )  # fmt: skip
-_PLATINUM_C = -240.0
-"""Platinum comes to 0 ohm at -242 C (IEC 60751)."""
-_COLDEST_C = {"ntc": _COLDEST_NTC_C, "platinum": _PLATINUM_C}
-"""No firmware reads a sensor without contact colder."""
-_SURE_C = {"ntc": _SURE_NTC_C, "platinum": _PLATINUM_C}
+_SURE_C = {"ntc": _SURE_NTC_C, "platinum": PLATINUM_C}
 """Every sensor without contact reads colder."""
 _USUAL_C = 5.0
 _WITHOUT_CONTACT = {"ntc": "broken", "platinum": "shorted"}
@@ -52,7 +43,7 @@ _WITHOUT_CONTACT = {"ntc": "broken", "platinum": "shorted"}
     source="voltage divider with an open or shorted sensor; common practice for the minimum",
     fires=example("section", ("toolhead.cfg", "min_temp: 0", "min_temp: -250")),
     quiet=example("section", ("toolhead.cfg", "min_temp: 0", "min_temp: -15")),
-    thresholds=(_COLDEST_NTC_C, _SURE_NTC_C),
+    thresholds=(COLDEST_NTC_C, _SURE_NTC_C),
 )
 def min_temp_hides_broken_wire(case: Case) -> Outcomes:
     """Compare each sensor's minimum with its coldest reading, open or shorted."""
@@ -94,15 +85,15 @@ def _by_kind(
     kind = "platinum" if isinstance(found, Chain) and found.fitted.kind != "ntc" else "ntc"
     if value(claim) >= _SURE_C[kind]:
         return Agreement(claim.role, "min_c")
-    if isinstance(found, Unchecked) and value(claim) >= _COLDEST_C["platinum"]:
+    if isinstance(found, Unchecked) and value(claim) >= COLDEST_C["platinum"]:
         return Unchecked(claim.role, "min_c", found.reason)
-    if value(claim) >= _COLDEST_C[kind]:
+    if value(claim) >= COLDEST_C[kind]:
         reason = f"a sensor without contact reads about {value(claim):.0f} C, too"
         return Unchecked(claim.role, "min_c", reason)
     name = found.assumed.name if isinstance(found, Chain) else "whatever sensor is meant"
     what, clamp = "broken" if kind == "ntc" else "shorted", "clamp of the converter, a few counts"
     how = f"{clamp} before its end"
-    return _finding(wired, claim, what, _COLDEST_C[kind], name, how, "from memory")
+    return _finding(wired, claim, what, COLDEST_C[kind], name, how, "from memory")
 
 
 def _finding(
