@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterator, Sequence
-from contextlib import suppress
 
 from attrs import evolve
 
@@ -47,8 +46,9 @@ def read(sources: Sequence[Source], main: Source | None = None) -> Reading:
     for source in starts:
         Script(machine, source).run()
     whole = len(starts) == 1 and is_start_up(starts[0]) and not machine.not_sent
-    after = tuple(_events(machine)) if whole else ()
-    probing = tuple(_probing(machine)) if whole else ()
+    said: dict[str, tuple[Setting, ...]] = {}
+    after = tuple(_events(machine, said)) if whole else ()
+    probing = machine.files.probing().items()
     once: dict[tuple[str, int, str, str], Setting] = {}
     for setting in machine.settings:
         key = setting.source.name, setting.key_start, setting.section, setting.key
@@ -71,13 +71,14 @@ def read(sources: Sequence[Source], main: Source | None = None) -> Reading:
         problems,
         lost,
         later=tuple(later),
-        probing=dict(probing),
+        probing={word: said[source.name] for word, source in probing if source.name in said},
     )
 
 
-def _events(machine: Machine) -> Iterator[Machine]:
+def _events(machine: Machine, said: dict[str, tuple[Setting, ...]]) -> Iterator[Machine]:
     """Run what starts by itself later, and yield the machine after each that undoes something.
 
+    What each script says goes into `said`, by its name.
     For start-up only what such a script says to objects that are not there counts. Afterwards
     each of its lines counts that may run at all: one that undoes a protection at times undoes it.
     """
@@ -87,6 +88,7 @@ def _events(machine: Machine) -> Iterator[Machine]:
         before = machine.objects.copy()
         try:
             after = _after(machine, source, machine.objects, Activity.LATER)
+            said[source.name] = tuple(after.settings)
             if any(_PROTECTS.match(f"{it.section} {it.key}") for it in after.settings):
                 count += 1
                 if count > limits.EVENT_SCRIPTS:
@@ -99,18 +101,15 @@ def _events(machine: Machine) -> Iterator[Machine]:
             machine.problems += (evolve(problem, fatal=False) for problem in error.problems)
 
 
-def _probing(machine: Machine) -> Iterator[tuple[str, tuple[Setting, ...]]]:
-    """Yield what each script says that moves the probe itself; what fails is told elsewhere."""
-    for word, source in machine.files.probing().items():
-        with suppress(UnreadableError):
-            after = _after(machine, source, machine.objects.copy(), Activity.LATER)
-            yield word, tuple(after.settings)
-
-
 def _after(machine: Machine, source: Source, objects: Objects, as_: Activity) -> Machine:
-    after = Machine(machine.sources, machine.start, later=as_)
-    after.objects, after.files = objects, machine.files
-    after.variables = dict(machine.variables)
+    after = Machine(
+        machine.sources,
+        machine.start,
+        later=as_,
+        variables=dict(machine.variables),
+        objects=objects,
+        files=machine.files,
+    )
     Script(after, source).run()
     return after
 

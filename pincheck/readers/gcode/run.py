@@ -53,10 +53,11 @@ class Machine:
     objects: Objects = field(factory=Objects)
     calls: int = 0
     lines: int = 0
-    files: Files = field(init=False)
+    files: Files = field()
 
-    def __attrs_post_init__(self) -> None:
-        self.files = Files(self.sources, self.start)
+    @files.default
+    def _all_files(self) -> Files:
+        return Files(self.sources, self.start)
 
 
 @define
@@ -218,7 +219,9 @@ class Script:
     def _further(self, command: Command) -> str:
         """Return what tells several of one thing apart, the first of them not named."""
         letter = FURTHER.get(command.name)
-        word = next((word for word in command.words if letter and word.key == letter), None)
+        if letter is None:
+            return ""
+        word = next((word for word in command.words if word.key == letter), None)
         number = self._shown(word) if word else "0"
         return "" if number == "0" else f" {letter}{number}"
 
