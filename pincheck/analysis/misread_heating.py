@@ -7,8 +7,6 @@ protection may stop it before.
 
 from collections.abc import Callable
 
-from attrs import frozen
-
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, value
 from pincheck.analysis.heater_faults import between
@@ -16,6 +14,7 @@ from pincheck.analysis.heater_scene import Scene, scene, settable_c
 from pincheck.analysis.sensor_chain import Chain
 from pincheck.analysis.sensor_limits import limit
 from pincheck.model.claim import Claim
+from pincheck.model.frozen import frozen
 from pincheck.model.role import sibling
 from pincheck.physics.believed import reading
 from pincheck.physics.misread import warm_up_as_read

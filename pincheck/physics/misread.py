@@ -2,8 +2,7 @@
 
 from collections.abc import Callable
 
-from attrs import frozen
-
+from pincheck.model.frozen import frozen
 from pincheck.physics import monitor
 from pincheck.physics.bounds import TEMPERATURE
 from pincheck.physics.monitor import Protection
