@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Any
 
 from pincheck.model import limits
 from pincheck.model.printable import MOST_SAID, cut, printable_lines
@@ -29,14 +29,6 @@ CLEAN, FOUND, COULD_NOT_CHECK, NOT_ALL_JUDGED = 0, 1, 2, 3
 STANDARD_INPUT = "-"
 DEMO_WIRING = "marsh-230-c.toml"
 DEMO_STYLE = "section"
-
-
-class Subcommand(Protocol):
-    """A command module: `add` declares its arguments, `run` does it and returns the exit code."""
-
-    def add(self, commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None: ...
-
-    def run(self, args: argparse.Namespace) -> int: ...
 
 
 class CannotCheckError(Exception):

@@ -7,7 +7,7 @@ Assemblies are the TOML files of the folder; the references of `NAME.toml` stand
 import os
 from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import Literal, get_args
+from typing import Literal
 
 from attrs import evolve, field
 
@@ -33,7 +33,6 @@ CellState = Literal[
     "agrees", "findings", "missing", "draft", "not possible", "in no style", "unreadable"
 ]
 """`not possible` is what this style alone cannot say; `in no style` fails, the wiring is wrong."""
-CELL_STATES: tuple[CellState, ...] = get_args(CellState)
 
 
 @frozen

@@ -3,7 +3,7 @@
 import math
 from typing import Literal
 
-from pincheck.physics.bounds import COUNT, CURRENT, RATED_CURRENT, Range
+from pincheck.physics.bounds import COUNT, RATED_CURRENT, Range
 
 Layer = Literal["outer", "inner"]
 
@@ -106,15 +106,6 @@ def track_ohm(width_mm: float, weight_oz: float, length_mm: float) -> float:
     """
     area_mm2 = _WIDTH.check(width_mm) * _WEIGHT.check(weight_oz) * OUNCE_MM
     return _COPPER_OHM_MM2_M * _LENGTH.check(length_mm / 1000) / area_mm2
-
-
-def wire_drop_v(current_a: float, awg: int, length_m: float, copper_c: float = 20.0) -> float:
-    """Return the voltage lost along one conductor; out and back are two of them.
-
-    Raises:
-        ValueError: current, gauge, length or temperature outside its allowed range.
-    """
-    return CURRENT.check(current_a) * wire_ohm_m(awg, copper_c) * _LENGTH.check(length_m)
 
 
 def wire_current_a(awg: int, loaded: int = 1) -> float:

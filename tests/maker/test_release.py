@@ -4,6 +4,7 @@ import json
 import shutil
 from collections.abc import Callable
 from pathlib import Path
+from typing import get_args
 
 import pytest
 from jsonschema import ValidationError
@@ -11,7 +12,7 @@ from jsonschema import ValidationError
 from pincheck import api
 from pincheck.cli.main import main
 from pincheck.maker import release_json
-from pincheck.maker.release import CELL_STATES, Release, release
+from pincheck.maker.release import CellState, Release, release
 from pincheck.model.problem import UnreadableError
 from pincheck.model.setting import STYLES
 
@@ -188,7 +189,7 @@ def test_the_document_keeps_to_the_schema(
     properties = schema["properties"]
     assert properties["schema_version"]["const"] == release_json.SCHEMA_VERSION
     cell_schema = properties["cells"]["items"]["properties"]
-    assert tuple(cell_schema["state"]["enum"]) == CELL_STATES
+    assert tuple(cell_schema["state"]["enum"]) == get_args(CellState)
     valid.validate(document)
     with pytest.raises(ValidationError):
         valid.validate({**document, "colour": "red"})

@@ -38,7 +38,6 @@ SANE: Mapping[Callable[..., object], Mapping[str, float]] = {
     conductor.track_current_a: {"width_mm": 0.8, "weight_oz": 1, "rise_k": 10},
     conductor.awg_diameter_mm: {"n": 24},
     conductor.wire_ohm_m: {"awg": 24, "copper_c": 20},
-    conductor.wire_drop_v: {"current_a": 3, "awg": 24, "length_m": 0.5, "copper_c": 20},
     conductor.wire_current_a: {"awg": 24, "loaded": 1},
     conductor.contacts_current_a: {"contact_a": 3, "count": 2},
     divider.Divider: {

@@ -1,7 +1,5 @@
 """Tracks against IPC-2221, wires against ASTM B258 and handbook resistances."""
 
-import math
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -12,7 +10,6 @@ from pincheck.physics.conductor import (
     contacts_current_a,
     track_current_a,
     wire_current_a,
-    wire_drop_v,
     wire_ohm_m,
 )
 
@@ -72,15 +69,6 @@ def test_wire_resistances(gauge, ohm):
     assert wire_ohm_m(gauge) * 304.8 == pytest.approx(ohm, rel=1e-3)
 
 
-def test_voltage_drop_of_a_heater_cable():
-    """24 AWG has 0.0842 ohm/m: 3 A over 0.5 m loses 0.126 V one way.
-
-    Copper at 70 C has 1 + 0.00393 x 50 = 1.1965 times that: 0.151 V.
-    """
-    assert wire_drop_v(3, 24, 0.5) == pytest.approx(0.1263, abs=1e-4)
-    assert wire_drop_v(3, 24, 0.5, copper_c=70) == pytest.approx(0.1511, abs=1e-4)
-
-
 def test_a_bundle_carries_less_per_wire():
     """7 A for 22 AWG alone; ten loaded wires at 50 % leave 3.5 A each."""
     assert wire_current_a(22) == 7.0
@@ -116,10 +104,8 @@ def test_one_more_contact_always_helps(rating, count):
             lambda: track_current_a(0.8, 1, "middle"),
             "layer 'middle': allowed is 'outer' or 'inner'",
         ),
-        (lambda: wire_drop_v(-1, 24, 1), "current -1 A"),
         (lambda: awg_diameter_mm(60), "wire gauge 60 AWG: allowed is 0 to 40 AWG"),
         (lambda: wire_current_a(41), "wire gauge 41 AWG: allowed is 8 to 40 AWG"),
-        (lambda: wire_drop_v(3, 24, math.inf), "wire length inf m"),
         (lambda: contacts_current_a(3, 0), "count 0: allowed is 1 to 100"),
     ],
 )
