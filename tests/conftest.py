@@ -3,6 +3,7 @@
 PINCHECK_EXPLORE=1 draws new ones.
 """
 
+import gc
 import json
 import os
 import shutil
@@ -25,6 +26,12 @@ UNTIMED = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.register_profile("steady", UNTIMED, derandomize=True, database=None)
 settings.register_profile("explore", UNTIMED)
 settings.load_profile("explore" if os.environ.get("PINCHECK_EXPLORE") else "steady")
+
+
+def pytest_collection_finish() -> None:
+    """Keep what was collected out of every later search for garbage."""
+    gc.freeze()
+
 
 Replacement = tuple[str, str, str]
 Wired = Callable[..., Assembly]

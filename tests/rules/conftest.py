@@ -251,7 +251,11 @@ def demo(tmp_path: Path) -> Callable[..., Result]:
             assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times in {name}"
             file.write_text(text.replace(old, new), encoding="utf-8")
         read = api.load_configuration(configs / "clean" / style, style=style)
-        return api.check(read, api.load_wiring(configs / "marsh-230-c.toml"))
+        rewired = any(name.endswith(".toml") for name, _, _ in replaced)
+        wiring = (
+            load(configs / "marsh-230-c.toml") if rewired else _assembly(here, "marsh-230-c.toml")
+        )
+        return api.check(read, wiring)
 
     return check
 
@@ -261,15 +265,16 @@ def scripts(tmp_path: Path) -> Callable[..., Result]:
     """Return a check of the demo's scripts with texts replaced and whole scripts put in."""
 
     def look(*swaps: tuple[str, str], **files: str) -> Result:
-        shutil.copytree(resources.folder("configs"), tmp_path, dirs_exist_ok=True)
+        demo = resources.folder("configs")
         folder = tmp_path / "clean/gcode"
-        texts = {path.stem: path.read_text() for path in folder.iterdir()}
+        folder.mkdir(parents=True, exist_ok=True)
+        texts = {path.stem: path.read_text() for path in (demo / "clean/gcode").iterdir()}
         for old, new in swaps:
             assert any(old in text for text in texts.values()), old
             texts = {name: text.replace(old, new) for name, text in texts.items()}
         for name, text in {**texts, **files}.items():
             (folder / f"{name}.g").write_text(text)
         read = api.load_configuration(folder)
-        return api.check(read, api.load_wiring(tmp_path / "marsh-230-c.toml"))
+        return api.check(read, _assembly(demo, "marsh-230-c.toml"))
 
     return look
