@@ -8,9 +8,10 @@ better duct or a stronger heater helps; a looser protection does not.
 from attrs import evolve
 
 from pincheck.analysis import roles
-from pincheck.analysis.case import Case, fact
+from pincheck.analysis.case import Case, fact, value
 from pincheck.analysis.heater_scene import Scene, scene, with_more_power
 from pincheck.analysis.over_the_band import MEASURE, over_the_band
+from pincheck.model.claim import Claim
 from pincheck.model.finding import (
     Agreement,
     Finding,
@@ -48,6 +49,8 @@ def false_trip_by_fan(case: Case) -> Outcomes:
         watts, sure = found.heater.power_w, found.quick if found.heated.assumed else found
         answer = _blown(sure)
         needed = _needed_w(sure)
+        cap = case.known(wired.role, "max_power")
+        capped = (cap,) if isinstance(cap, Claim) and value(cap) < 1 else ()
         least = "at least " if found.heated.assumed else ""
         yield Finding(
             spots=((wired.role, "trip_hysteresis_c"),),
@@ -56,7 +59,7 @@ def false_trip_by_fan(case: Case) -> Outcomes:
                 f"{roles.name(wired.role)} gives {watts:.0f} W: the firmware stops the print "
                 f"{answer.cut_after_s or 0.0:.0f} s after the fan starts."
             ),
-            claims=found.holding,
+            claims=(*found.holding, *capped),
             facts=(fact(wired, "trip_hysteresis_c", f"{watts:.0f} W"),),
             numbers=(
                 Number(

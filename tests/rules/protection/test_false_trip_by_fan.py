@@ -18,6 +18,7 @@ def test_a_capped_heater_cannot_hold_against_the_fan(machine, ask):
     )
     assert "the firmware stops the print 58 s after the fan starts" in found.message
     assert found.numbers[0].value == pytest.approx(31.45)
+    assert "max_power" in {claim.attribute for claim in found.claims}
 
 
 def test_near_miss_a_cap_that_is_enough(machine, ask):
