@@ -84,7 +84,8 @@ def severity(case: Case, chain: Chain, row: SensorReading) -> Severity:
     if low and nearest and target_c is not None and case.trace.find(heater):
         at_c = min(nearest.max_c, chain.curve.high_c)
         band, just_c = chain.band(at_c), believed(chain)(at_c) + 1.0
-        targets = {target_c, *(it for it in (just_c, *_PRINTS_C) if it < target_c)}
+        cold_c = case.assembly.ambient_c
+        targets = {target_c, *(it for it in (just_c, *_PRINTS_C) if cold_c < it < target_c)}
         hot = (heated_by_reading(case, chain, it).hottest_c for it in targets)
         passes = any(it is not None and it > nearest.max_c for it in hot)
         if passes and -row.error_c > (band.rss_k if band else 0.0):

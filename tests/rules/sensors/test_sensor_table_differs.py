@@ -238,3 +238,14 @@ def test_figures_of_no_sensor_are_a_danger(machine, ask):
     found = ask(RULE, machine({("hotend.sensor", "table"): value})).finding
     assert found.severity is Severity.DANGER
     assert "the figures of bead are those of no sensor" in found.message
+
+
+def test_a_part_that_reads_colder_than_any_place_is_no_reason_to_stop(demo):
+    """100 ohm read as a platinum sensor of 1000 ohm are below -190 C: no target to simulate."""
+    result = demo(
+        "gcode",
+        ("marsh-230-c.toml", 'part = "ntc-100k-104gt-2"', 'part = "pt100"'),
+        ("toolhead.g", 'Y"thermistor" T100000 B4725 C7.06e-8', 'Y"pt1000"'),
+    )
+    (finding,) = [f for f in result.findings if f.rule == "sensor-table-differs"]
+    assert "100 ohm at 0 C, read as platinum resistor, 1000 ohm" in finding.message
