@@ -1,7 +1,7 @@
 """Pages made from a result, without any screen."""
 
 import pytest
-from attrs import evolve
+from attrs import astuple, evolve
 
 from pincheck.reports.glyphs import LINES, PLAIN
 from pincheck.screen import board_picture, pins, verdict_table
@@ -121,7 +121,7 @@ def test_the_picture_has_every_pin_once_and_fits(result, width, glyphs):
         for name, connector in board.connectors.items()
         for number in range(1, len(connector.pins) + 1)
     ]
-    assert sorted(drawn, key=str) == sorted(every, key=str)
+    assert sorted(drawn, key=astuple) == sorted(every, key=astuple)
     assert all(len(text([row])) <= width for row in rows)
     assert text(rows).isascii() is glyphs.ascii_only
 
