@@ -19,7 +19,7 @@ from pincheck.model.wiring import Assembly, Cable
 from pincheck.rules.registry import rule_named, rules
 from pincheck.wiring.copper import Copper
 from pincheck.wiring.load import revisions
-from pincheck.wiring.plugs import Placement, placements
+from pincheck.wiring.plugs import Placement, count_wires, placements
 
 _LEAST = 2
 """Findings that a change must remove; one alone says best itself what is wrong, but for one of the
@@ -52,7 +52,7 @@ def find_slip(
     `wiring` is the assembly's file where other revisions of its boards may lie beside it.
     """
     wrong = tuple(f for f in result.findings if f.severity > Severity.ADVICE and _of_wiring(f))
-    if _weight(wrong) < _LEAST:
+    if _weight(wrong) < _LEAST or count_wires(result.assembly) > limits.WIRES_AT_A_CHECK:
         return None
     quick = tuple(rule for rule in rules() if rule.family in ("copper", "pins"))
     old = set(map(_key, result.findings))

@@ -113,8 +113,11 @@ def test_the_trials_are_bounded(wiring, monkeypatch):
 
     tried = []
     monkeypatch.setattr(slip, "trace_of", lambda it: tried.append(it) or api.trace(it))
-    told(wiring, "planted/section", ribbon(ROWS))
+    found = told(wiring, "planted/section", ribbon(ROWS))
+    assert found.slip
     assert 0 < len(tried) <= SLIP_TRIALS
+    monkeypatch.setattr(slip.limits, "WIRES_AT_A_CHECK", 10)
+    assert find_slip(found) is None
 
 
 def test_the_document_and_the_command_say_it(wiring, contract, capsys):

@@ -52,7 +52,8 @@ def _order(args: argparse.Namespace, assembly: "Assembly") -> int:
     """Print a better order of one plug's pins; 1 where there is one."""
     from pincheck.circuit import UnsolvedError
     from pincheck.maker import pin_order_text
-    from pincheck.maker.pin_order import CannotOrderError, pin_order
+    from pincheck.maker.pin_cost import CannotOrderError
+    from pincheck.maker.pin_order import pin_order
 
     if args.json:
         raise base.CannotCheckError("--order prints text: leave out --json")

@@ -12,6 +12,7 @@ from pincheck.analysis.mating.part_harm import part_harms
 from pincheck.analysis.mating.solved import Solved
 from pincheck.circuit import Element, Node, UnsolvedError
 from pincheck.circuit.network import Key
+from pincheck.model import limits
 from pincheck.model.frozen import frozen
 from pincheck.model.wiring import Assembly, Net
 from pincheck.wiring.plugs import ConnectorKey, Mating
@@ -27,6 +28,10 @@ _Table = Sequence[Sequence[int]]
 def weight(harms: Iterable[Harm]) -> int:
     """Return what harms cost."""
     return sum(WEIGHTS[harm.kind] for harm in harms)
+
+
+class CannotOrderError(Exception):
+    """A plug's pins cannot be put in another order; says why."""
 
 
 @frozen
@@ -78,13 +83,24 @@ class PlugWires:
 
     def tables(self) -> tuple[tuple[int, int, _Table], ...]:
         """Return for every two wires that have to do with each other what they cost, by the pins,
-        from 0, that they end on."""
+        from 0, that they end on.
+
+        Raises:
+            CannotOrderError: there are too many to solve.
+        """
         group = self._groups()
         known: dict[object, int] = {}
         found = []
-        for one, two in combinations(self.wires, 2):
-            if group[self.wires[one].behind] != group[self.wires[two].behind]:
-                continue
+        behind = {at: wire.behind for at, wire in self.wires.items()}
+        near = [
+            (one, two)
+            for one, two in combinations(self.wires, 2)
+            if group[behind[one]] == group[behind[two]]
+        ]
+        different = {frozenset((behind[one], behind[two])) for one, two in near}
+        if len(different) * len(set(self.near)) ** 2 > limits.PIN_COSTS:
+            raise CannotOrderError(f"{len(self.wires)} wires are too many to solve two by two")
+        for one, two in near:
             ends = range(len(self.nets))
             table = [[self._cost(known, (one, a), (two, b)) for b in ends] for a in ends]
             if any(map(any, table)):

@@ -12,7 +12,7 @@ from itertools import permutations
 from attrs import evolve
 
 from pincheck.analysis.mating.survey import Survey, survey
-from pincheck.maker.pin_cost import PlugWires, weight
+from pincheck.maker.pin_cost import CannotOrderError, PlugWires, weight
 from pincheck.model import limits
 from pincheck.model.frozen import frozen
 from pincheck.model.wiring import Assembly, Cable
@@ -31,10 +31,6 @@ Score = tuple[int, int, int]
 """How much more is torn apart than today, what the worst mating costs, what all of them cost."""
 
 _Order = tuple[int, ...]
-
-
-class CannotOrderError(Exception):
-    """This plug's pins cannot be put in another order; says why."""
 
 
 @frozen
@@ -59,7 +55,8 @@ def pin_order(assembly: Assembly, key: ConnectorKey) -> PinOrder:
     """Return the order of one plug's pins that is best by what wrong matings do.
 
     Raises:
-        CannotOrderError: nothing is in the connector, or its cable is not straight.
+        CannotOrderError: nothing is in the connector, its cable is not straight, or its wires are
+            too many.
         UnsolvedError: the circuit of the right mating settles in no state.
     """
     board, name = key

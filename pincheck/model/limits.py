@@ -170,11 +170,21 @@ TABLE_COMMENT_CHARS = 20_000
 MATINGS = 300
 """Wrong matings that are solved, at some 30 ms each: the demo has 50 that differ."""
 
+MATING_WIRES = 60_000
+"""Wires of an assembly times its matings that are solved: one of 500 wires takes some 0.15 s. The
+demo has 60 wires."""
+
+WIRES_AT_A_CHECK = 500
+"""Wires of an assembly of which a check tries changes or solves a plug that goes on wrong."""
+
 MATINGS_AT_A_CHECK = 6
 """Of them, those that a check may solve for its one line."""
 
 MATINGS_LISTED = 600
 """Wrong matings looked at: a mainboard with twenty sockets and a tool head have 200."""
+
+PIN_COSTS = 8_000
+"""Solutions of two wires on two pins at most, at 10 ms each: the demo's ribbon of 20 has 1,500."""
 
 PIN_ORDERS = 40_000
 """Orders of a plug's pins that are compared where there are more than all of 8 pins (40,320)."""

@@ -124,6 +124,12 @@ def plug_of(it: Connector) -> tuple[object, ...]:
     return it.pitch_mm, len(it.pins), it.rows, bool(it.keyed), it.coding, it.plugged
 
 
+def count_wires(assembly: Assembly) -> int:
+    """Return how many conductors all cables and parts have: what a trial or a solution costs."""
+    of_cables = sum(len(cable.pairs) for cable in assembly.cables)
+    return of_cables + sum(len(fit.pins) for fit in assembly.fits)
+
+
 def mated(assembly: Assembly, mating: Mating) -> Assembly:
     """Return the assembly with one plug put on wrong."""
     return evolve(

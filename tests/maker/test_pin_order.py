@@ -7,8 +7,8 @@ import pytest
 from pincheck import api
 from pincheck.analysis.mating.survey import survey
 from pincheck.maker import pin_order_text
-from pincheck.maker.pin_cost import weight
-from pincheck.maker.pin_order import CannotOrderError, pin_order, reordered
+from pincheck.maker.pin_cost import CannotOrderError, weight
+from pincheck.maker.pin_order import pin_order, reordered
 from pincheck.model import limits
 from pincheck.wiring.plugs import cells
 
@@ -133,7 +133,7 @@ def test_beyond_eight_pins_the_search_is_bounded_and_keeps_pairs_together(tmp_pa
     assert f"proposed: worst mating {found.costs[1][0]}" in text
 
 
-def test_what_cannot_be_ordered_says_why(tmp_path):
+def test_what_cannot_be_ordered_says_why(tmp_path, monkeypatch):
     """A cable that crosses wires has no one order; an empty connector has nothing to order."""
     crossed = ribbon(tmp_path, "24V", "TH", "HEAT", "AGND", wiring='"mirrored"')
     with pytest.raises(CannotOrderError, match="not straight"):
@@ -141,3 +141,6 @@ def test_what_cannot_be_ordered_says_why(tmp_path):
     demo = api.load_wiring(api.demo("marsh-230-c.toml"))
     with pytest.raises(CannotOrderError, match=r"nothing is in main\.stop_z"):
         pin_order(demo, ("main", "stop_z"))
+    monkeypatch.setattr(limits, "PIN_COSTS", 10)
+    with pytest.raises(CannotOrderError, match="too many to solve"):
+        pin_order(demo, ("main", "toolhead"))

@@ -5,7 +5,7 @@ from itertools import islice
 from pincheck.model import limits
 from pincheck.model.wiring import Assembly, Cable, Fit
 from pincheck.wiring.copper import Copper
-from pincheck.wiring.plugs import Mating, mated, matings
+from pincheck.wiring.plugs import Mating, count_wires, mated, matings
 
 
 def prevention(assembly: Assembly, mating: Mating) -> str:
@@ -29,6 +29,8 @@ def plug_danger(assembly: Assembly) -> str:
     Only what the board files say that nothing prevents is looked at, and of that only what brings
     other volts to a wire.
     """
+    if count_wires(assembly) > limits.WIRES_AT_A_CHECK:
+        return ""
     copper = Copper(assembly)
     suspect = {
         it: None

@@ -14,7 +14,7 @@ from pincheck.circuit import UnsolvedError
 from pincheck.model import limits
 from pincheck.model.frozen import frozen
 from pincheck.model.wiring import Assembly
-from pincheck.wiring.plugs import Mating, mated, matings
+from pincheck.wiring.plugs import Mating, count_wires, mated, matings
 
 
 @frozen
@@ -36,6 +36,7 @@ def survey(
     most: int = limits.MATINGS,
 ) -> Survey:
     """Solve the wrong matings that are wanted, up to a bound; what joins the same counts once."""
+    most = min(most, max(1, limits.MATING_WIRES // max(1, count_wires(assembly))))
     right = Solved(assembly)
     groups: dict[object, list[tuple[Mating, Solved]]] = {}
     listed = tuple(filter(wanted, islice(matings(assembly), limits.MATINGS_LISTED)))

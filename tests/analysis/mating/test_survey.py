@@ -250,12 +250,16 @@ def test_the_demo_can_destroy_nothing():
     assert any(each.dangerous for each in ribbon)
 
 
-def test_more_matings_than_are_solved_are_counted(machine):
+def test_more_matings_than_are_solved_are_counted(machine, monkeypatch):
     """What is left out is said, and is no clean answer."""
     it = machine(socket("fan", "24V", "FAN"), fitted("part.fan", "main.fan", "fan-24v-0a1"))
     every = len(survey(it).found)
     assert survey(it, most=1).left_out == every - 1
-    assert limits.MATINGS_AT_A_CHECK < limits.MATINGS
+    monkeypatch.setattr(limits, "MATING_WIRES", 1)
+    assert len(survey(it).found) == 1
+    assert plug_danger(it)
+    monkeypatch.setattr(limits, "WIRES_AT_A_CHECK", 1)
+    assert plug_danger(it) == ""
 
 
 def test_a_bare_contact_on_a_fans_socket_shorts_its_switch(machine):
