@@ -10,8 +10,10 @@ from pincheck.analysis import roles
 from pincheck.analysis.case import Case, part_of
 from pincheck.analysis.heater_element import element
 from pincheck.analysis.motor_current import real_current
-from pincheck.circuit import Band, Carrier, Network, Solution, UnsolvedError, states
+from pincheck.circuit import Band, Carrier, Network, Solution, State, UnsolvedError, states
+from pincheck.circuit.bands import current_band, spread_a
 from pincheck.circuit.network import Key
+from pincheck.model import limits
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Input, Number
 from pincheck.model.frozen import frozen
@@ -41,6 +43,8 @@ _NEAR = 1 / 3
 
 _FAR = 3.0
 """Times the estimated spread: farther from a rating no assumption decides about it."""
+
+UNSOLVED = "the circuit of the wiring settles in no state, or is too large to be solved"
 
 LESS_LOST = 0.98
 """Of a rating that a cap aims at: a lower current loses less on its way, so that it falls by a
@@ -122,10 +126,18 @@ def track_current_a(track: Track) -> float:
     return conductor.track_current_a(track.width_mm, track.weight_oz, track.layer, TRACK_RISE_K)
 
 
+def solved(case: Case, state: State) -> Solution | None:
+    """Return the solution of a state, None where its diodes and converters settle in none."""
+    try:
+        return case.circuit.solve(state)
+    except UnsolvedError:
+        return None
+
+
 def everything_on(case: Case) -> Solution | None:
     """Return the machine with all on, each current as it warms: heaters under their caps.
 
-    None where its circuit settles in no state.
+    None where its circuit settles in no state, or is larger than any machine's.
     """
     if "everything on" not in case.kept:
         network = case.circuit.network
@@ -146,11 +158,9 @@ def everything_on(case: Case) -> Solution | None:
                         key = ("driver", hop.board, wired.path.driver.name, coil)
                         if key in network.elements:
                             ohm[key] = network.elements[key].emf_v / amps
-        try:
-            state = evolve(states.running(network), ohm=ohm)
-            case.kept["everything on"] = case.circuit.solve(state)
-        except UnsolvedError:
-            case.kept["everything on"] = None
+        case.kept["everything on"] = None
+        if len(network.elements) * len(case.assembly.fits) <= limits.CIRCUIT_WORK:
+            case.kept["everything on"] = solved(case, evolve(states.running(network), ohm=ohm))
     kept: Solution | None = case.kept["everything on"]
     return kept
 
@@ -166,7 +176,7 @@ def idle(case: Case, wired: Wired) -> str:
     """Return why nothing flows through a part with everything on, empty where it does."""
     solution = everything_on(case)
     if solution is None:
-        return "the diodes and converters of the wiring settle in no state"
+        return UNSOLVED
     board = wired.fit.connector[0] if wired.fit.connector else ""
     if reason := case.circuit.network.unfed.get(board):
         return reason
@@ -219,10 +229,10 @@ class _Beside:
         flows = self.flows_a(solution)
         if flows < _NEAR * may_a:
             return Band(flows, flows, flows)
-        spread = solution.spread_a(*keys)
+        spread = spread_a(solution, *keys)
         if abs(flows - may_a) > _FAR * spread:
             return Band(max(flows - spread, 0.0), flows, flows + spread)
-        return solution.current_band(*keys)
+        return current_band(solution, *keys)
 
     def worst_share(self, solution: Solution) -> float:
         """Return what the one takes that has least resistance while all others have most, over
@@ -236,7 +246,7 @@ class _Beside:
 
 
 def _carried(case: Case, solution: Solution) -> Iterator[Carried]:
-    drawn = [(wired, less) for wired, less in _without_each(case, solution)]
+    drawn = [(wired, less) for wired, less in without_each(case, solution)]
     for beside in _side_by_side(solution.circuit.network):
         strain = _strain(beside, _loaded(solution, beside))
         if strain is None:
@@ -253,7 +263,7 @@ def _carried(case: Case, solution: Solution) -> Iterator[Carried]:
         yield Carried(beside.kind, strain, total, worst, users, unknown)
 
 
-def _without_each(case: Case, solution: Solution) -> Iterator[tuple[Wired, Solution]]:
+def without_each(case: Case, solution: Solution) -> Iterator[tuple[Wired, Solution]]:
     """Yield each fitted part with what flows while it alone draws nothing."""
     seen: set[str] = set()
     for wired in case.trace.wired:

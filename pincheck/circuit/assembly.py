@@ -15,6 +15,7 @@ from pincheck.chips import canonical, chip
 from pincheck.circuit.feeds import Feeds, feeds_of
 from pincheck.circuit.network import Band, Carrier, Element, Key, Kind, Network, Node, exactly
 from pincheck.circuit.parts import part_elements
+from pincheck.circuit.places import Places
 from pincheck.model.source import Span
 from pincheck.model.wiring import Assembly, Connector, Fit, Net, PullResistor, Track, Wire
 from pincheck.physics.conductor import track_ohm, wire_ohm_m
@@ -61,10 +62,9 @@ def build(assembly: Assembly) -> Network:
     return _Building(assembly).network()
 
 
-class _Building:
+class _Building(Places):
     def __init__(self, assembly: Assembly) -> None:
-        self.assembly = assembly
-        self.copper = Copper(assembly, canonical)
+        super().__init__(Copper(assembly, canonical))
         self.feeds: Feeds = feeds_of(self.copper)
         self.elements: dict[Key, Element] = {}
 
@@ -76,7 +76,7 @@ class _Building:
         for number, cable in enumerate(self.assembly.cables):
             for pair in cable.pairs:
                 ends = tuple(zip((cable.from_, cable.to), pair, strict=True))
-                nodes = [self._pad(*end) for end in ends]
+                nodes = [self.pad(*end) for end in ends]
                 if nodes[0] and nodes[1]:
                     contacts = [self._contact(*end) for end in ends]
                     what = f"the {{}} from pin {pair[0]} of {'.'.join(cable.from_)}"
@@ -107,50 +107,6 @@ class _Building:
         carriers: tuple[Carrier, ...] = (),
     ) -> None:
         self.elements[key] = Element(key, kind, one, two, ohm, emf_v, closed, carriers=carriers)
-
-    # Where things are
-
-    def ground(self, board: str, beside: str = "") -> Node:
-        """Return the ground of a board; without a chip there may be several: the one that `beside`
-        is joined to, power's before signals'."""
-        if self.assembly.boards[board].chip:
-            return Node("star", board)
-        nets = self.assembly.boards[board].nets
-        grounds = [name for name, net in nets.items() if net.is_ground]
-        named = (name for want in ("PGND", "GND") for name in grounds if name.upper() == want)
-        first = next(named, grounds[0] if grounds else "")
-        return self.core((board, first)) if first else Node("net", board, beside or "GND")
-
-    def core(self, key: NetKey) -> Node:
-        """Return the star of a net."""
-        board, net = self.assembly.boards[key[0]], self.copper.net(key)
-        if net.joined_to:
-            return self.core((key[0], net.joined_to))
-        if net.is_ground and board.chip and net.joined_to is None:
-            return Node("star", key[0])
-        return Node("net", *key)
-
-    def near(self, key: NetKey) -> Node:
-        """Return a net's side towards the chip."""
-        net = self.copper.net(key)
-        if net.switch or net.divider or net.series_ohm:
-            if net.driven_by:
-                return self.core((key[0], net.driven_by))
-            return Node("chip", *key)
-        return self.core(key)
-
-    def rail(self, board: str, volts: float) -> Node | None:
-        """Return where a board has these volts, None where it has them nowhere."""
-        if not volts:
-            return self.ground(board)
-        for name, net in self.assembly.boards[board].nets.items():
-            if net.supply_v == volts and net.switch is None:
-                return self.core((board, name))
-        return Node("rail", board, f"{volts:g} V") if self.assembly.boards[board].chip else None
-
-    def _pad(self, at: tuple[str, str], pin: int) -> Node | None:
-        key = self.copper.at_pin(at, pin)
-        return Node("pad", key[0], key[1], at[1]) if key else None
 
     # What a current passes
 
@@ -272,11 +228,17 @@ class _Building:
             one, two = core, ground
             self._diode(key, "body", ground, core, _BODY_V, _BODY_OHM)
         else:
+            mains, highest = self.assembly.boards[board].mains, self.feeds.inputs.get(board)
             rail = self.rail(board, volts) if volts else None
+            if rail is None and highest and not mains:
+                rail = self.core((board, highest))
             one, two = rail or Node("rail", board, f"{volts or 0:g} V"), core
-            if rail is None and self.assembly.boards[board].mains and volts:
+            if rail is None and mains and volts:
+                beside = ((board, other) for other in self._beside(board, name))
+                neutral = next((n for n in beside if self.copper.net(n).is_ground), None)
+                minus = self.core(neutral) if neutral else ground
                 source = ("supply", board, name)
-                self._add(source, "supply", ground, one, exactly(_SUPPLY_OHM), emf_v=volts)
+                self._add(source, "supply", minus, one, exactly(_SUPPLY_OHM), emf_v=volts)
             self._diode(key, "body", core, one, _BODY_V, _BODY_OHM)
         self._add(switch, "switch", one, two, ohm + half, closed=False, carriers=carriers)
         # On a mains board the gate is a light, and what it returns to the input's other pin.
@@ -326,7 +288,7 @@ class _Building:
             return
         for terminal, wants in enumerate(fit.part.terminals):
             pin = fit.pins[terminal] if terminal < len(fit.pins) else 0
-            pad = self._pad(fit.connector, pin)
+            pad = self.pad(fit.connector, pin)
             if not wants or pad is None:
                 continue
             what = f"the {{}} to {fit.name}, terminal {terminal + 1}"

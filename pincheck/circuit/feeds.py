@@ -42,7 +42,8 @@ def feeds_of(copper: Copper) -> Feeds:
         if key in assembly.supplied or (board.supply_v and key not in cabled and not board.chip):
             own[key] = None
         elif board.chip and key not in cabled:
-            unfed[key] = f"no cable brings a supply to {copper.label(key)}"
+            label = copper.label(key)
+            unfed[key] = f"no cable brings a supply to {label}, and it is not listed as supplied"
     rails = {key: _rails(copper, key) for key in assembly.boards}
     supplies: dict[str, dict[str, float]] = {}
     inputs: dict[str, str] = {}
@@ -54,10 +55,13 @@ def feeds_of(copper: Copper) -> Feeds:
         most = board.supply_v if board.supply_v in volts.values() else max(volts.values())
         at_most = {net: v for net, v in volts.items() if v == most}
         inputs[key] = next(iter(at_most))
+        fed = [net for net in volts if copper.net((key, net)).fed_here]
+        alone = {net: volts[net] for net in fed if not _brought(copper, (key, net))}
+        if not board.chip and any(net in at_most for net in alone):
+            own[key] = None  # it states its highest rail, and no cable brings it
         if key in own:
             supplies[key] = at_most
-        fed = (net for net in volts if net not in at_most and copper.net((key, net)).fed_here)
-        made[key] = {net: volts[net] for net in fed if not _brought(copper, (key, net))}
+        made[key] = {net: v for net, v in alone.items() if net not in at_most}
     usual = max(supplies.get(main, {}).values(), default=24.0)
     return Feeds(tuple(own), supplies, inputs, made, unfed, usual)
 

@@ -236,3 +236,7 @@ WIRING_PROBLEMS = 100
 
 WIRING_CANDIDATES = 200
 """Names that one near-miss search looks at: its cost grows with their number."""
+
+CIRCUIT_WORK = 200_000
+"""Fitted parts times elements of the circuit, each at about 5 us: the demo has 4,500, a machine of
+60 parts some 54,000. Of more the currents are not worked out."""

@@ -2,9 +2,11 @@
 
 from collections.abc import Iterator
 
+from attrs import evolve
+
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, part_of
-from pincheck.analysis.currents import voltage_across
+from pincheck.analysis.currents import voltage_across, ways
 from pincheck.analysis.heated_block import heated_by
 from pincheck.analysis.heater_element import Element, element
 from pincheck.analysis.heater_faults import (
@@ -28,7 +30,7 @@ from pincheck.physics.heater import power_band_w
 from pincheck.physics.protection import TemperatureLimit, switch_shorted
 from pincheck.physics.switch import HOT_FACTOR, dissipation_w
 from pincheck.physics.thermal import ThermalBlock, time_to_c
-from pincheck.reports.figure import FigureLine, ratings
+from pincheck.reports.figure import FigureLine, against, ratings
 
 _WARM_C = {"hotend": 200.0, "bed": 60.0}
 """Where a warm-up is timed to (`common practice`)."""
@@ -45,6 +47,7 @@ def heater(case: Case, wired: Wired) -> Iterator[FigureLine]:
         return
     yield from _drawn(found)
     yield from ratings(case, wired)
+    yield from _stuck(case, found)
     yield from _lost(case, found)
     if roles.family(wired.role).split(".")[0] in _WARM_C:
         yield from _thermal(case, found)
@@ -70,6 +73,20 @@ def _drawn(found: Element) -> Iterator[FigureLine]:
     )
     warms = f", {found.rms_a:.2f} A of heating effect{capped}" if capped else ""
     yield FigureLine("current while on", f"{found.on_a:.2f} A{warms}", (current, effective))
+
+
+def _stuck(case: Case, found: Element) -> Iterator[FigureLine]:
+    """Yield what the weakest thing on its way carries when nothing caps the heater any more."""
+    if found.duty in (0.0, 1.0):
+        return
+    full = [
+        (way.strain, way.of(found.wired.role) / found.duty**0.5) for way in ways(case, found.wired)
+    ]
+    if full:
+        strain, amps = max(full, key=lambda it: it[1] / it[0].may_a)
+        yield against(
+            evolve(strain, what="its switch stuck on"), amps, found.inputs(), f", {strain.what}"
+        )
 
 
 def _lost(case: Case, found: Element) -> Iterator[FigureLine]:

@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator
 
 from pincheck.analysis.case import Case, value
+from pincheck.analysis.ground_shift import leads_ohm, lift, shown_c
 from pincheck.analysis.misreading import unsure_k as unsure
 from pincheck.analysis.sensor_chain import Chain, chain
 from pincheck.analysis.sensor_limits import COLDEST_C, limit
@@ -20,6 +21,8 @@ _COLD_C = 0.0
 _SMALL_K = 0.005
 _NOTHING_K, _KNOWN_K = 0.05, 0.5
 """An error that rounds to nothing; what the curves of published tables are known within."""
+_SEEN_K = 0.5
+"""Less than a display's last digit (`common practice`)."""
 
 
 def sensor(case: Case, wired: Wired) -> Iterator[FigureLine]:
@@ -35,6 +38,7 @@ def sensor(case: Case, wired: Wired) -> Iterator[FigureLine]:
     for row in found.readings(at_c=tuple(sorted({*usual, *top}))):
         yield _at(found, row)
     yield _worst(found, max((*usual, *top)))
+    yield from _wires(case, found, max(usual))
     yield _ends(found)
     limits = (
         (value(low), value(high)) if isinstance(low, Claim) and isinstance(high, Claim) else None
@@ -95,6 +99,31 @@ def _worst(found: Chain, high_c: float) -> FigureLine:
     given, source = found.inputs(), found.source()
     formula = "largest of believed less true, every 5 K"
     return FigureLine(label, text, (Number("worst error", error_k, "K", formula, given, source),))
+
+
+def _wires(case: Case, found: Chain, at_c: float) -> Iterator[FigureLine]:
+    """Yield what its leads add to a platinum sensor, and what other currents do to its ground."""
+    ohm, solved = found.curve.ohm(at_c), "Kirchhoff's laws"
+    before = found.shown_c(ohm)
+    leads = leads_ohm(case, found) if found.fitted.kind == "platinum" else None
+    after = found.shown_c(ohm + leads) if leads else None
+    if leads and before is not None and after is not None:
+        numbers = (
+            Number("leads", leads, "ohm", "wires and contacts, out and back", (), solved),
+            Number("read more", after - before, "K", "T(R + leads) - T(R)", found.inputs()),
+        )
+        text = f"{leads:.2f} ohm: reads {after - before:.1f} K too high at {at_c:.0f} C"
+        yield FigureLine("its leads", text, numbers)
+    lifted = lift(case, found)
+    after = shown_c(found, at_c, lifted.volts.nominal) if lifted else None
+    if lifted and before is not None and after is not None and abs(after - before) >= _SEEN_K:
+        volts = lifted.volts.nominal
+        numbers = (
+            Number("lift of its ground", volts, "V", "I x R of the shared way back", (), solved),
+            Number("read more", after - before, "K", "share + lift x (1 - share)", found.inputs()),
+        )
+        text = f"lifts by {1000 * volts:.0f} mV: reads {after - before:+.1f} K at {at_c:.0f} C"
+        yield FigureLine("ground with all on", text, numbers)
 
 
 def _side(error_k: float) -> str:

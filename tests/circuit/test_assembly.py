@@ -63,7 +63,7 @@ GONE = ("marsh-230-curlew.toml", WHOLE, "")
 
 
 def test_a_board_without_a_lead_is_fed_by_nothing(rewired):
-    assert build(smart(rewired, GONE)).unfed == {"tool": "no cable brings a supply to Curlew 1"}
+    assert build(smart(rewired, GONE)).unfed["tool"].startswith("no cable brings a supply")
 
 
 def test_a_board_with_a_supply_of_its_own_says_so(rewired):

@@ -8,6 +8,7 @@ another current than the one it shows.
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact, value
+from pincheck.analysis.currents import ways
 from pincheck.analysis.motor_current import SOURCE, real_current
 from pincheck.model.claim import Claim
 from pincheck.model.finding import (
@@ -50,10 +51,10 @@ def motor_current_over_rating(case: Case) -> Outcomes:
         elif isinstance(claim, Claim) and isinstance(sense, Unchecked):
             yield Unchecked(role, "current_a", sense.reason)
         elif isinstance(claim, Claim) and not isinstance(sense, Unchecked):
-            yield _judged(wired, claim, sense)
+            yield _judged(case, wired, claim, sense)
 
 
-def _judged(wired: Wired, claim: Claim, sense: Claim | None) -> Outcome:
+def _judged(case: Case, wired: Wired, claim: Claim, sense: Claim | None) -> Outcome:
     role, driver = wired.role, wired.path.driver
     number = real_current(wired, claim, sense)
     real = number.value
@@ -65,6 +66,8 @@ def _judged(wired: Wired, claim: Claim, sense: Claim | None) -> Outcome:
         *((c.contact_a, peak_a(real), f"a contact of {c.board}.{c.connector} (peak)",
            "it overheats and loses contact, which can destroy the driver")
           for c in wired.path.contacts),
+        *((way.strain.may_a, way.of(role), way.strain.what, "it overheats, out or back")
+          for way in ways(case, wired) if way.kind in ("wire", "track")),
     ]  # fmt: skip
     known = [(may, flows, what, effect) for may, flows, what, effect in ratings if may]
     if not known:

@@ -1,8 +1,8 @@
-"""The probe's supply is not the one that it is made for.
+"""A part's supply is not the one that it is made for.
 
-A probe or servo made for 5 V is destroyed by 12 or 24 V within a second, and its signal line may
-take the chip's pin along. One with too little voltage deploys now and then, or its output never
-gets to a clear level.
+A probe, servo or light strip made for 5 V is destroyed by 12 or 24 V within a second, and a signal
+line may take the chip's pin along. With too little voltage it works now and then, or its output
+never gets to a clear level.
 """
 
 from pincheck.analysis import roles
@@ -27,9 +27,9 @@ from pincheck.rules.rule import Outcomes, example, rule
     ),
 )
 def probe_servo_supply(case: Case) -> Outcomes:
-    """Compare the supply of probes, servos and end stops with what their parts stand."""
+    """Compare the supply of probes, servos, end stops and outputs with what their parts stand."""
     named: set[str] = set()
-    for wired in case.fitted("signal", "servo", "endstop"):
+    for wired in case.fitted("signal", "servo", "endstop", "output"):
         part, volt = wired.part, wired.supply_v
         low = part.supply_min_v or (0.9 * part.rated_v if part.rated_v else None)
         high = part.supply_max_v or (1.1 * part.rated_v if part.rated_v else None)

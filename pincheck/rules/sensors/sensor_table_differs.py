@@ -5,6 +5,8 @@ tens of kelvin at printing heat. When the firmware reads too low it heats beyond
 it was given, for all its limits are in the same wrong degrees.
 """
 
+from math import isclose
+
 from pincheck.analysis import misreading as belief
 from pincheck.analysis import roles
 from pincheck.analysis.amplified_sensor import other_amplifier
@@ -19,6 +21,7 @@ from pincheck.analysis.sensor_chain import (
 from pincheck.model.claim import Claim, SensorValue
 from pincheck.model.finding import Agreement, Change, Finding, Input, Number, Severity, Unchecked
 from pincheck.model.path import Wired
+from pincheck.physics.divider import Converter, Divider
 from pincheck.rules.rule import Outcomes, example, rule
 from pincheck.sensors import READS_RIGHT_K, Sensor, fitted, same_part
 
@@ -91,21 +94,21 @@ def _finding(case: Case, found: Chain) -> Finding:
     assert row is not None
     role, nominal = found.wired.role, _nominal(case, found)
     one = mended(case, found.wired, found.claim)
+    what = f"is a {found.fitted.name}, read as {found.assumed.name}"
+    changes: tuple[Change, ...] = (one or _change(role, found.claim, found.fitted),)
+    if nominal:
+        changes = (Change(role, "nominal_ohm", found.curve.ohm(0.0), nominal),)
+    elif same_part(found.assumed.id, found.fitted.id) and _pulled_apart(found.divider):
+        # The table is right, and no other one helps: the pull-up is to another voltage.
+        what, changes = "is pulled up to another voltage than its converter's", ()
     return Finding(
         severity=belief.severity(case, found, row),
         spots=((role, "table"),),
-        message=(
-            f"The {roles.name(role)} is a {found.fitted.name}, read as {found.assumed.name}: "
-            f"{belief.sentence(case, found, row)}."
-        ),
+        message=f"The {roles.name(role)} {what}: {belief.sentence(case, found, row)}.",
         claims=tuple(filter(None, (nominal, one.claim if one else None, found.claim))),
         facts=(fact(found.wired, "table", found.fitted.name),),
         numbers=belief.numbers(found, rows),
-        changes=(
-            Change(role, "nominal_ohm", found.curve.ohm(0.0), nominal)
-            if nominal
-            else one or _change(role, found.claim, found.fitted),
-        ),
+        changes=changes,
     )
 
 
@@ -124,6 +127,11 @@ def _of_no_sensor(case: Case, wired: Wired, claim: Claim, part: Sensor) -> Findi
         facts=(fact(wired, "table", part.name),),
         changes=(one or _change(role, claim, part),),
     )
+
+
+def _pulled_apart(divider: Converter) -> bool:
+    """Whether the pull-up goes to another voltage than the converter's full scale."""
+    return isinstance(divider, Divider) and not isclose(divider.scale, 1.0)
 
 
 def _nominal(case: Case, found: Chain) -> Claim | None:

@@ -43,7 +43,7 @@ def series_resistor_differs(case: Case) -> Outcomes:
                 assumed_curve=found.curve,
                 assumed_divider=evolve(found.divider, series_ohm=taken_ohm),
             )
-            if belief.worst(alone, alone.readings()):
+            if taken_ohm != found.divider.series_ohm and belief.worst(alone, alone.readings()):
                 told = "series_ohm" in case.claims.attributes or not found.divider.series_ohm
                 yield _finding(case, found, alone, taken_ohm, claim, told=told)
             elif claim or found.divider.series_ohm:

@@ -29,6 +29,7 @@ def test_each_rating_has_a_consequence_of_its_own(machine, ask):
         ("marsh-230-c.toml", 'at = "tool.extruder"\npart = "motor-1a0"',
          'at = "tool.extruder"\npart = "motor-1a5"'),
         ("boards/heron-2.toml", f"{pin}2.0", f"{pin}1.2"),
+        ("marsh-230-c.toml", "awg = 26, length_m = 0.6", "awg = 22, length_m = 0.6"),
     )  # fmt: skip
     found = ask(RULE, machine({("extruder.motor", "current_a"): 1.4}, wiring=wiring)).finding
     assert found.message == (
@@ -42,3 +43,10 @@ def test_near_miss_exactly_the_rating(machine, ask):
     asked = ask(RULE, machine({("extruder.motor", "current_a"): 1.0}))
     assert not asked.findings
     assert asked.agreed == {("extruder.motor", "current_a")}
+
+
+def test_a_motor_through_a_thin_ribbon(machine, ask):
+    """0.8 A in wires of 30 AWG, 0.86 A alone; twelve of the ribbon are warm: half of that."""
+    thin = (("marsh-230-c.toml", "awg = 26, length_m = 0.6", "awg = 30, length_m = 0.6"),)
+    found = ask(RULE, machine(wiring=thin)).finding
+    assert "gets 0.80 A, but the E0_1A wire of 30 AWG may carry 0.43 A" in found.message
