@@ -66,7 +66,7 @@ def _judged(case: Case, wired: Wired, claim: Claim, sense: Claim | None) -> Outc
         *((c.contact_a, peak_a(real), f"a contact of {c.board}.{c.connector} (peak)",
            "it overheats and loses contact, which can destroy the driver")
           for c in wired.path.contacts),
-        *((way.strain.may_a, way.of(role), way.strain.what, "it overheats, out or back")
+        *((way.strain.may_a, real, way.strain.what, "it overheats, out or back")
           for way in ways(case, wired) if way.kind in ("wire", "track")),
     ]  # fmt: skip
     known = [(may, flows, what, effect) for may, flows, what, effect in ratings if may]
