@@ -46,7 +46,7 @@ def ground_lifted(case: Case) -> Outcomes:
         # The least and the most that contacts and tracks may be.
         off = [abs((shown_c(found, at_c, v) or before) - before) for v in _ends(lifted)]
         if min(off) > READS_RIGHT_K:
-            yield _finding(case, found, lifted, SensorReading(at_c, after))
+            yield _finding(found, lifted, SensorReading(at_c, after))
         elif max(off) > READS_RIGHT_K:
             reason = f"depends on contacts: with all on it reads up to {max(off):.0f} K off"
             yield Unchecked(wired.role, "table", reason)
@@ -64,17 +64,19 @@ def _row(found: Chain, lifted: Lift, at_c: float) -> tuple[float, float, float] 
     return (at_c, before, after) if before is not None and after is not None else None
 
 
-def _finding(case: Case, found: Chain, lifted: Lift, row: SensorReading) -> Finding:
+def _finding(found: Chain, lifted: Lift, row: SensorReading) -> Finding:
     wired, volts = found.wired, lifted.volts.nominal
     name = roles.name(wired.role)
     who = roles.listed([f"the {roles.name(other.role)}" for other, _ in lifted.by]) or "others"
-    heats = "heats on" if row.error_c < 0 else "heats too little"
+    low, small = row.error_c < 0, abs(row.error_c) <= belief.HARMLESS_K
+    heats = "heats on" if low else "heats too little"
+    large = Severity.DANGER if low else Severity.FAULT
     inputs = tuple(
         Input(f"by {roles.name(other.role)}", more, "V", part_of(other))
         for other, more in lifted.by
     )
     return Finding(
-        severity=belief.severity(case, found, row),
+        severity=Severity.ADVICE if small else large,
         spots=((wired.role, "table"),),
         message=(
             f"The {name} shares its way to ground with the current of {who}, which lifts it by "
