@@ -8,7 +8,7 @@ from pincheck.model.path import Trace
 
 _OF_HEATERS = ("pin", "max_c", "protection")
 _OF_SENSORS = ("pin", "table")
-_IF_SAID = {"heater": ("min_c",), "sensor": ("series_ohm",)}
+_IF_SAID = {"heater": ("min_c", "max_power"), "sensor": ("series_ohm",)}
 """What need not be set, and must be judged where it is."""
 _HEATED = frozenset(("hotend", "bed", "chamber", "aux"))
 

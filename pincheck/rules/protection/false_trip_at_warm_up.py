@@ -19,6 +19,8 @@ from pincheck.rules.rule import Outcomes, example, rule
 
 _TUNE = "Let the firmware measure its heater model again, with the parts as they are now."
 _LONGER = (1.5, 2.0, 3.0, 4.0, 6.0, 9.0, 12.0)
+_SMALL_CAP = 0.3
+"""A cap that may keep a heater from its target, of which the watch tells only if it trips."""
 _USUAL_S = (20, 60)
 """Watch times that firmware takes by itself for a hot end and a bed (from memory)."""
 
@@ -40,6 +42,9 @@ def false_trip_at_warm_up(case: Case) -> Outcomes:
         judged = answer.unknown or over_the_band(found, _passes)
         if isinstance(judged, str):
             yield Unchecked(wired.role, found.watched_by, judged)
+            full = evolve(found, heater=evolve(found.heater, duty=1.0))
+            if found.heater.duty < _SMALL_CAP and over_the_band(full, _passes) is True:
+                yield Unchecked(wired.role, "max_power", judged)
         elif judged:
             yield Agreement(wired.role, found.watched_by)
         else:
@@ -59,17 +64,23 @@ def _finding(found: Scene, answer: Answer) -> Finding:
     role = found.wired.role
     cut = time_to_cut(found, answer, cold=True)
     after = answer.cut_after_s or 0.0
+    raised = with_more_power(found, lambda it: _passes(it.slow))
+    cap = found.heater.cap if raised else None
+    capped = f" ({found.heater.duty:.0%} of its power)" if cap else ""
     return Finding(
         spots=((role, found.watched_by),),
         message=(
-            f"Warming up to {found.at_c:.0f} C with {found.heater.power_w:.0f} W is slower than "
-            f"the firmware expects: it stops with a heating fault of the {roles.name(role)} after "
-            f"{after:.0f} s."
+            f"Warming up to {found.at_c:.0f} C with {found.heater.power_w:.0f} W{capped} is slower "
+            f"than the firmware expects: it stops with a heating fault of the {roles.name(role)} "
+            f"after {after:.0f} s."
         ),
-        claims=tuple(sorted(found.rising, key=lambda claim: claim.attribute != found.watched_by)),
+        claims=(
+            *((cap,) if cap else ()),
+            *sorted(found.rising, key=lambda claim: claim.attribute != found.watched_by),
+        ),
         facts=(fact(found.wired, found.watched_by, f"{found.heater.power_w:.0f} W"),),
         numbers=tuple(evolve(number, name="time to the false alarm") for number in cut),
-        changes=_change(found),
+        changes=raised or _change(found),
         advice=_TUNE if found.protection.kind == "model" else "",
     )
 
@@ -84,4 +95,4 @@ def _change(found: Scene) -> tuple[Change, ...]:
         if claim and _passes(evolve(found.slow, protection=tried)):
             weakens = f"watch time raised from {value(claim):g} s ({origin(claim)}) to {longer} s"
             return (Change(found.wired.role, "watch_period_s", float(longer), claim, weakens),)
-    return with_more_power(found, lambda it: _passes(it.slow))
+    return ()

@@ -21,9 +21,13 @@ def test_a_capped_bed_is_too_slow_for_the_firmware(machine, ask):
     found = ask(RULE, machine({("bed.heater", "max_power"): 0.2})).finding
     assert found.role == "bed.heater"
     assert found.message == (
-        "Warming up to 60 C with 40 W is slower than the firmware expects: it stops with a heating "
-        "fault of the bed heater after 480 s."
+        "Warming up to 60 C with 40 W (20% of its power) is slower than the firmware expects: it "
+        "stops with a heating fault of the bed heater after 480 s."
     )
+    # the cap is what is wrong: more time would not bring the bed further
+    assert found.claims[0].attribute == "max_power"
+    assert [c.attribute for c in found.changes] == ["max_power"]
+    assert found.changes[0].weakens
     assert found.numbers[0].value == 480.0
 
 
