@@ -79,8 +79,9 @@ def test_the_command_of_the_bed_names_another_heater(scripts, command, told) -> 
     assert told in finding.message
 
 
-def test_a_bed_that_no_command_names_is_not_checked(scripts) -> None:
-    result = scripts(("M140 H0", ";M140 H0"))
+@pytest.mark.parametrize("command", [";M140 H0", "M140"])
+def test_a_bed_that_no_command_names_is_not_checked(scripts, command) -> None:
+    result = scripts(("M140 H0", command))
     assert not result.findings
     spot = ("bed.heater", "heated_by_command")
     (verdict,) = [v for v in result.verdicts if (v.role, v.attribute) == spot]
