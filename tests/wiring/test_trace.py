@@ -84,7 +84,7 @@ class TestDemo:
         assert [
             (wire.awg, count) for wire, count in zip(path.wires, path.in_parallel, strict=True)
         ] == [
-            (28, 2),
+            (26, 2),
             (20, 1),
         ]
         assert [(net, track.width_mm, track.weight_oz) for net, track in path.tracks] == [
