@@ -23,6 +23,9 @@ def _long(metres: str) -> tuple[str, str, str]:
     return "marsh-230-c.toml", "awg = 26, length_m = 0.6", f"awg = 26, length_m = {metres}"
 
 
+_SHORTED = "two supplies are joined, so the way of the other currents says nothing"
+
+
 @rule(
     Severity.DANGER,
     source="Kirchhoff's laws; the sensor's own curve",
@@ -35,8 +38,8 @@ def ground_lifted(case: Case) -> Outcomes:
         found = chain(case, wired)
         if not isinstance(found, Chain) or wired.role in case.shorted:
             continue
-        if everything_on(case) is None:
-            yield Unchecked(wired.role, "table", UNSOLVED)
+        if case.shorted or everything_on(case) is None:
+            yield Unchecked(wired.role, "table", _SHORTED if case.shorted else UNSOLVED)
             continue
         lifted = lift(case, found)
         rows = [row for at in found.probed_c if lifted and (row := _row(found, lifted, at))]
