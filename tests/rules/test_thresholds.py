@@ -34,6 +34,7 @@ NO_THRESHOLD = {
     *("INRUSH_RATIO", "SPENT_TAUS"),  # what data sheets leave out, and when a block has settled
     *("USUAL_C", "_USUAL_C", "_USUAL_HZ", "LESS_LOST"),  # what edits propose
     *("PLATINUM_C", "_PROBED_C"),  # where a law ends, and where readings are told
+    "_SMALL_CAP",  # under which a doubt is told of the cap as well, never a finding
 }
 FANS = ("threshold_c", "min_duty", "kick_start_s", "pwm_hz")
 
