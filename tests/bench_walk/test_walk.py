@@ -15,7 +15,7 @@ from pincheck.bench.walk import ROOM_ID, on_mains
 
 MACHINES = Path(__file__).parents[1] / "field/machines"
 
-AWG_OHM_KM = {14: 8.286, 20: 33.31, 28: 212.9}
+AWG_OHM_KM = {14: 8.286, 20: 33.31, 26: 133.9}
 """Copper at 20 C, ohm per km (tables of American wire gauge, ASTM B258 solid wire)."""
 
 
@@ -49,7 +49,7 @@ def test_the_heater_is_measured_through_ribbon_and_breakout():
         ("toolhead", (3, 4)),
     ]
     # Four and two ribbon conductors of 0.6 m in parallel, and 0.15 m of the heater's own each way.
-    ribbon = 0.6 * AWG_OHM_KM[28] / 1000 * (1 / 4 + 1 / 2)
+    ribbon = 0.6 * AWG_OHM_KM[26] / 1000 * (1 / 4 + 1 / 2)
     own = 2 * 0.15 * AWG_OHM_KM[20] / 1000
     assert step.low == pytest.approx(14.4 * 0.95 + ribbon + own, abs=0.005)
     assert step.high == pytest.approx(14.4 * 1.05 + ribbon + own + 0.5, abs=0.005)
