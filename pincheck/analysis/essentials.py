@@ -30,6 +30,8 @@ def essential_spots(trace: Trace) -> Iterator[tuple[str, str]]:
             attributes = ("pin",) if wired.always_on else ("pin", "watches")
         elif roles.stops_the_nozzle(wired.role, fitted):
             attributes = ("pin",)
+            if function == "signal":
+                yield "z.endstop", "homing_pin"
         else:
             continue
         yield from ((wired.role, attribute) for attribute in attributes)

@@ -167,7 +167,7 @@ def _sorted_out(pairing: Pairing, all_: tuple[Pairing, ...], case: Case) -> Pair
 
 def _clash(case: Case, role: str, other: str) -> bool:
     fans = roles.function(role) == roles.function(other) == "fan"
-    return (fans and styles.of(case.claims.style).one_fan_a_pin) or not shareable(role, other)
+    return (fans and styles.of(case.claims.style).one_setting_a_pin) or not shareable(role, other)
 
 
 def _partner(pairing: Pairing, all_: tuple[Pairing, ...]) -> Pairing | None:

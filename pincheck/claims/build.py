@@ -8,7 +8,7 @@ from attrs import evolve
 from pincheck.claims.convert import claims_of
 from pincheck.claims.defaults import defaults, doubts, without_effect
 from pincheck.claims.driver_lines import driver_lines
-from pincheck.claims.elsewhere import elsewhere
+from pincheck.claims.elsewhere import allowed_twice, elsewhere
 from pincheck.claims.entry import Vocabulary
 from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.later import later_claims, probing_claims
@@ -76,6 +76,7 @@ def claims(
         apart=machine.apart,
         attributes=machine.vocabulary.attributes,
         elsewhere=tuple(elsewhere(machine, kept)),
+        allowed_twice=allowed_twice(machine),
         other_board=other_board(machine),
         chips=frozenset(machine.things.of("chip")),
         later=tuple(_later(machine, kept)),

@@ -180,19 +180,29 @@ def _pins_of_the_board(machine: Interpretation, claimed: Iterable[Claim]) -> Ite
     told = assembly.boards[assembly.main].stock_pins
     strange = [key for key in told if not any(machine.vocabulary.match("", key))]
     fitted = machine.trace.roles() if machine.trace else frozenset()
-    open_ = fitted - {claim.role for claim in claimed if claim.attribute == "pin"}
+    open_ = {("z.endstop", "homing_pin"), *((role, "pin") for role in fitted)}
+    open_ -= {(claim.role, claim.attribute) for claim in claimed}
     for entry in machine.vocabulary.entries:
-        if entry.read_as not in PINS or entry.default is not None or entry.attribute != "pin":
+        if (
+            entry.read_as not in PINS
+            or entry.default is not None
+            or entry.attribute not in ("pin", "homing_pin")
+        ):
             continue
         for _, groups in _occasions(machine, entry):
             for role, whole in machine.roles(entry, groups):
                 key = filled(entry.key, whole)
                 holds, _ = all_hold(shown, entry.needs, "", whole)
-                if role in open_ and holds and key not in told and not any(shown.of("", key)):
+                if (
+                    (role, entry.attribute) in open_
+                    and holds
+                    and key not in told
+                    and not any(shown.of("", key))
+                ):
                     reason = f"neither the files nor the wiring's [stock_pins] say {key}"
                     near = get_close_matches(key, strange, 1, cutoff=0.85)
                     hint = f"; is {near[0]} there misspelt?" if near else ""
-                    yield Doubt(f"{reason}{hint}", role, "pin")
+                    yield Doubt(f"{reason}{hint}", role, entry.attribute)
 
 
 def _missing(missing: NotSent) -> str:

@@ -22,7 +22,7 @@ def elsewhere(machine: Interpretation, kept: Iterable[Claim]) -> Iterator[Claim]
             claimed.add((id(claim.setting), claim.value.place))
     spoken = {line for line, _ in claimed}
     headers = _own_headers(machine)
-    override = _allowed_twice(machine)
+    override = allowed_twice(machine)
     for setting in machine.reading.settings:
         if setting.activity not in SEEN or not setting.key:
             continue
@@ -60,7 +60,7 @@ def _own_headers(machine: Interpretation) -> frozenset[str]:
     return frozenset(s.source.name for s in steps if s.activity is Activity.ACTIVE)
 
 
-def _allowed_twice(machine: Interpretation) -> frozenset[Place]:
+def allowed_twice(machine: Interpretation) -> frozenset[Place]:
     """Return the pins that the files themselves allow to be used more than once."""
     found = (m.setting for m in machine.matches if m.entry.link == "pins used twice")
     pieces = (piece for setting in found for piece in machine.style.pieces(text_of(setting)))

@@ -36,6 +36,7 @@ _ROWS: tuple[tuple[str, ValueKind, Column, str, str], ...] = (
     ("enable_pin", "pin", "pin", "", "enabling pin of the driver"),
     ("uart_pin", "pin", "pin", "", "serial line of the driver"),
     ("inverted", "flag", "polarity", "", "signal inverted"),
+    ("homing_inverted", "flag", "polarity", "", "signal inverted for homing"),
     ("pull", "word", "polarity", "", "pull-up or pull-down of the chip"),
     ("table", "sensor", "sensor", "", "sensor table"),
     ("pullup_ohm", "number", "sensor", "ohm", "pull-up that the firmware assumes"),

@@ -144,7 +144,8 @@ class Claims:
     `switched_off` says for a role without a claimed pin which line keeps it from having one,
     `commented_out` which line would claim the very pin that it is wired to.
     `later` are claims that differ from these once a script has run that an event starts, `none`
-    for a fan that watches nothing any more; they hold at no start-up.
+    for a fan that watches nothing any more; they hold at no start-up. `allowed_twice` are pins
+    that the files let several settings name.
     """
 
     style: Style
@@ -163,6 +164,7 @@ class Claims:
     commented_out: Mapping[str, Claim] = field(factory=dict)
     chips: frozenset[str] = field(default=frozenset())
     later: tuple[Claim, ...] = field(default=())
+    allowed_twice: frozenset[Place] = field(default=frozenset())
 
     @cached_property
     def _by_key(self) -> dict[tuple[str, str], Claim]:

@@ -79,8 +79,8 @@ class Style(PinText):
     """Whether a header of the board's own sets pins and names that the files need not say."""
     files_override = True
     """Whether a file read later sets anew on purpose what an earlier one said."""
-    one_fan_a_pin = False
-    """Whether the firmware refuses to start where two settings of fans name one pin."""
+    one_setting_a_pin = False
+    """Whether the firmware refuses to start where two settings name one pin."""
     tables_have_pullup = False
     """Whether a sensor's table is computed for one pull-up, which then needs no key."""
     sensor_word = "sensor type"

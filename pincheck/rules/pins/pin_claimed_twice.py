@@ -19,6 +19,7 @@ _TAKEN = {
     "heater": "it gets power whenever that line is driven, and nothing limits it",
     "sensor": "its reading is no temperature any more, or the firmware does not start",
 }
+_BY_PROBE = "#define USE_PROBE_FOR_Z_HOMING\n"
 _SPOILT = "both get the wrong signal, or the firmware does not start"
 
 
@@ -26,7 +27,7 @@ _SPOILT = "both get the wrong signal, or the firmware does not start"
     Severity.DANGER,
     source="common practice",
     fires=example("section", ("toolhead.cfg", "pin: PB8", "pin: PB6")),
-    quiet=example("section", ("machine.cfg", "probe:z_virtual_endstop", "^PB1")),
+    quiet=example("define", ("machine.h", _BY_PROBE, "#define Z_MIN_PIN PB1\n")),
 )
 def pin_claimed_twice(case: Case) -> Outcomes:
     """Name both claims; the change moves the one whose part is wired elsewhere."""

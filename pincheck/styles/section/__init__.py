@@ -49,7 +49,7 @@ class Section(Style):
     virtual = "probe:{axis}_virtual_endstop"
     sections = True
     folds_lines = True
-    one_fan_a_pin = True
+    one_setting_a_pin = True
     sensor_sections = ("thermistor", "adc_temperature")
 
     def read(

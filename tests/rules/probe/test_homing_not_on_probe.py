@@ -43,3 +43,39 @@ def test_behind_a_cable_that_joins_supplies_the_cable_alone_is_told(machine, ask
     wiring = (("marsh-230-c.toml", 'wiring = "straight"', 'wiring = "mirrored"'),)
     case = machine({("z.endstop", "homing_pin"): pin("PC2")}, wiring=wiring)
     assert not ask(RULE, case).findings
+
+
+def test_homing_low_by_nothing_stops_the_build(machine, ask):
+    said = {("z.endstop", "homing_pin"): None, ("z.endstop", "homing_end"): "low"}
+    found = ask(RULE, machine(said)).finding
+    assert found.severity is Severity.FAULT
+    assert "neither let it wait for the probe nor give an end stop there a pin" in found.message
+
+
+def test_near_miss_an_axis_that_homes_high_is_left_open(machine, ask):
+    said = {("z.endstop", "homing_pin"): None, ("z.endstop", "homing_end"): "high"}
+    asked = ask(RULE, machine(said))
+    assert not asked.findings
+    assert ("z.endstop", "homing_pin") in asked.unchecked
+
+
+def test_homing_that_nobody_judged_is_no_clean_end(demo):
+    result = demo("section", ("machine.cfg", "endstop_pin: probe:z_virtual_endstop", ""))
+    assert ("z.endstop", "homing_pin") in {(v.role, v.attribute) for v in result.unjudged}
+
+
+TWICE = ("machine.cfg", "endstop_pin: probe:z_virtual_endstop", "endstop_pin: ^PB1")
+
+
+def test_the_probes_own_pin_named_twice_is_refused(demo):
+    result = demo("section", TWICE)
+    (found,) = result.findings
+    assert (found.rule, found.severity) == (RULE, Severity.FAULT)
+    assert "the firmware refuses a pin that is named twice" in found.message
+    assert found.changes[0].value.virtual
+
+
+def test_near_miss_a_pin_that_the_files_let_several_name(demo):
+    override = "[duplicate_pin_override]\npins: PB1\n[stepper_z]\n"
+    result = demo("section", (TWICE[0], TWICE[1], override + TWICE[2]))
+    assert RULE not in {found.rule for found in result.findings}

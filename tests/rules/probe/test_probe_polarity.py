@@ -25,3 +25,20 @@ def test_files_that_say_nothing_are_not_checked(machine, ask):
     asked = ask("probe-polarity", machine({("probe.signal", "inverted"): None}))
     assert not asked.findings
     assert ("probe.signal", "inverted") in asked.unchecked
+
+
+OWN_PIN = "#define USE_PROBE_FOR_Z_HOMING\n"
+SHARED = "#define Z_MIN_PROBE_USES_Z_MIN_ENDSTOP_PIN\n#define Z_MIN_PIN PB1\n"
+STOP = ("machine.h", "Z_MIN_ENDSTOP_INVERTING false", "Z_MIN_ENDSTOP_INVERTING true")
+
+
+def test_homing_by_the_end_stops_pin_takes_the_end_stops_level(demo):
+    result = demo("define", STOP, ("machine.h", OWN_PIN, SHARED))
+    (found,) = (f for f in result.findings if f.rule == "probe-polarity")
+    assert found.spots == (("probe.signal", "homing_inverted"),)
+    assert "homing waits for low" in found.message
+    assert found.claims[0].setting.key == "Z_MIN_ENDSTOP_INVERTING"
+
+
+def test_near_miss_with_a_pin_of_its_own_the_end_stops_level_says_nothing(demo):
+    assert not demo("define", STOP).findings
