@@ -43,6 +43,7 @@ _SAID = {
 )
 def tool_names_wrong_part(case: Case) -> Outcomes:
     """Compare the heater and the fan of each tool with what is fitted for it."""
+    yield from _no_tool(case)
     for role in case.roles:
         attribute = _NAMED.get(roles.family(role), "")
         own = _own(case, role) if attribute else None
@@ -63,6 +64,37 @@ def tool_names_wrong_part(case: Case) -> Outcomes:
             yield Unchecked(own.role, attribute, reason)
         else:
             yield _finding(case, claim, own)
+
+
+def _no_tool(case: Case) -> Iterator[Finding]:
+    """Yield that hot ends are set up and no command makes a tool, so that none can be heated."""
+    heaters = [wired for wired in case.fitted("heater") if wired.role.startswith("hotend")]
+    claims = [case.known(wired.role, "pin") for wired in heaters]
+    set_up = tuple(c for c in claims if isinstance(c, Claim))
+    told = (*case.claims.all, *(claim for claim, _ in case.claims.lost))
+    if (
+        not set_up
+        or not {"heated_by_command", "driven_by_tool"} <= case.claims.attributes
+        or any(_NAMED.get(roles.family(c.role)) == c.attribute and _of_tool(c) for c in told)
+        or any(case.claims.doubt(c.role, "heated_by_command") for c in set_up)
+    ):
+        return
+    names = roles.listed([f"the {roles.name(c.role)}" for c in set_up])
+    yield Finding(
+        severity=Severity.FAULT,
+        spots=tuple((c.role, "heated_by_command") for c in set_up),
+        message=(
+            f"No tool is made with {names}: no command for a temperature reaches "
+            f"{'it' if len(set_up) == 1 else 'them'}, and nothing is extruded."
+        ),
+        claims=set_up,
+        facts=tuple(fact(w, "heated_by_command", w.part.title or w.part.id) for w in heaters),
+        advice="Make a tool with its drive, its heater and its fan, in a file that is run.",
+    )
+
+
+def _of_tool(claim: Claim) -> bool:
+    return roles.family(claim.role) not in ("bed.heater", "chamber.heater")
 
 
 def _own(case: Case, role: str) -> Wired | None:

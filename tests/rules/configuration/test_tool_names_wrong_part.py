@@ -86,3 +86,14 @@ def test_a_bed_that_no_command_names_is_not_checked(scripts, command) -> None:
     spot = ("bed.heater", "heated_by_command")
     (verdict,) = [v for v in result.verdicts if (v.role, v.attribute) == spot]
     assert verdict.state == "not checked"
+
+
+def test_without_any_tool_no_hot_end_can_be_used(scripts) -> None:
+    (finding,) = [f for f in scripts((TOOL, f";{TOOL}")).findings if f.rule == RULE]
+    assert (finding.role, finding.severity) == ("hotend.heater", Severity.FAULT)
+    assert "No tool is made with the hot-end heater" in finding.message
+
+
+def test_near_miss_the_tool_may_be_made_in_a_file_that_was_not_sent(scripts) -> None:
+    result = scripts((TOOL, 'M98 P"tools.g"'))
+    assert RULE not in {f.rule for f in result.findings}
