@@ -93,6 +93,11 @@ class Style(PinText):
         """Return how a section or command is shown."""
         return section
 
+    def meant(self, section: str) -> str:
+        """Return the section that a name was to be which the firmware surely does not know."""
+        del section
+        return ""
+
     def names_pin(self, key: str) -> bool:
         """Tell from a key alone whether its value is a pin, though no entry knows the key."""
         return bool(re.search(r"pins?(_\d+)?$", key.lower()))

@@ -6,10 +6,13 @@ it is at power-on. The hot-end fan and what a key switches off have rules of the
 
 from collections.abc import Iterator
 
+from attrs import evolve
+
+from pincheck import styles
 from pincheck.analysis import polarity, roles
-from pincheck.analysis.case import Case, fact
+from pincheck.analysis.case import Case, fact, origin
 from pincheck.analysis.pairings import home, pairings, same_job
-from pincheck.model.claim import Claim, PinValue
+from pincheck.model.claim import Claim, PinValue, Place
 from pincheck.model.finding import Change, Finding, Severity, Unchecked
 from pincheck.model.path import Wired
 from pincheck.model.role import sibling
@@ -28,6 +31,7 @@ def role_not_configured(case: Case) -> Outcomes:
     # A part whose neighbour on the same pin is claimed elsewhere is named with the neighbour.
     claimed = {pairing.place for pairing in paired} | {pairing.home for pairing in paired}
     led: list[Wired] = []
+    misnamed: dict[str, list[tuple[Wired, Claim]]] = {}
     for wired in case.trace.wired:
         place = home(wired)
         told = roles.family(wired.role) == "hotend.fan" or wired.role in case.claims.switched_off
@@ -38,6 +42,10 @@ def role_not_configured(case: Case) -> Outcomes:
         claim = _mates_doubt(case, wired) or case.known(wired.role, "pin")
         if isinstance(claim, Unchecked):
             yield claim
+        elif claim is None and (line := _in_no_section(case, place)):
+            misnamed.setdefault(line.setting.section if line.setting else "", []).append(
+                (wired, line)
+            )
         elif roles.function(wired.role) == "motor" and claim is None:
             yield Unchecked(wired.role, "pin", "the files name no pins for this motor")
         elif other := case.used_elsewhere(wired, place):
@@ -45,6 +53,37 @@ def role_not_configured(case: Case) -> Outcomes:
         elif claim is None or _absent(claim):
             led.append(wired)
             yield _finding(case, wired, claim)
+    for section, lines in misnamed.items():
+        yield _misnamed(case, section, lines)
+
+
+def _in_no_section(case: Case, place: Place) -> Claim | None:
+    """Return the line that names the pin in a section which the firmware surely does not know."""
+    style = styles.of(case.claims.style)
+    for line in case.claims.elsewhere:
+        named = isinstance(line.value, PinValue) and case.same(line.value.place, place)
+        if named and line.setting and not line.doubt and style.meant(line.setting.section):
+            return line
+    return None
+
+
+def _misnamed(case: Case, section: str, lines: list[tuple[Wired, Claim]]) -> Finding:
+    style = styles.of(case.claims.style)
+    meant = style.place(style.meant(section))
+    names = roles.listed([f"the {roles.name(wired.role)}" for wired, _ in lines])
+    return Finding(
+        severity=Severity.FAULT,
+        spots=tuple((wired.role, "pin") for wired, _ in lines),
+        message=(
+            f"{style.place(section)} ({origin(lines[0][1])}) is no section that the firmware "
+            f"knows: it refuses to start. {meant} is spelt nearly so; it is meant for {names}."
+        ),
+        claims=tuple(evolve(line, role=wired.role) for wired, line in lines),
+        facts=tuple(
+            fact(wired, "pin", case.at(place)) for wired, _ in lines if (place := home(wired))
+        ),
+        advice=f"Call it {meant}.",
+    )
 
 
 def _mates_doubt(case: Case, wired: Wired) -> Unchecked | None:

@@ -29,6 +29,9 @@ _NAMED: Mapping[tuple[str, str], str] = {
 }
 """The name that a new section of a kind gets for a group."""
 
+_NUMBER_APART = re.compile(r"(extruder|stepper_[a-z])\s+(\d+)")
+"""Names that take their number without a blank (public sources of the style)."""
+
 
 class Section(Style):
     """See `Style`."""
@@ -76,6 +79,10 @@ class Section(Style):
 
     def place(self, section: str) -> str:
         return f"[{section}]"
+
+    def meant(self, section: str) -> str:
+        apart = _NUMBER_APART.fullmatch(section)
+        return f"{apart[1]}{apart[2].lstrip('0')}" if apart else ""
 
     def groups(self, things: Things, reached: Reached, fitted: frozenset[str]) -> Groups:
         from pincheck.styles.section.groups import section_groups

@@ -114,3 +114,17 @@ def test_a_probe_that_nothing_reads_or_deploys_is_a_danger(machine, ask, role, w
     """Unless Z has an end stop of its own, the nozzle goes on into the bed."""
     found = ask("role-not-configured", machine({(role, "pin"): None}, wiring=wiring)).findings
     assert [f.severity for f in found if f.role == role] == [severity]
+
+
+def test_a_section_with_its_number_apart_is_none(demo):
+    result = demo("section", ("toolhead.cfg", "[extruder]", "[extruder 0]"))
+    (found,) = (f for f in result.findings if "is no section" in f.message)
+    assert found.severity is Severity.FAULT
+    assert "[extruder] is spelt nearly so" in found.message
+    assert {("hotend.heater", "pin"), ("hotend.sensor", "pin")} <= set(found.spots)
+
+
+def test_near_miss_a_section_that_an_add_on_may_know(demo):
+    result = demo("section", ("toolhead.cfg", "[extruder]", "[extruder spare]"))
+    assert not [f for f in result.findings if "is no section" in f.message]
+    assert "hotend.heater" in {v.role for v in result.unjudged}
