@@ -14,9 +14,11 @@ from pincheck.model.claim import Lines, SensorValue
 from pincheck.model.reading import SensorTable
 from pincheck.model.role import split
 from pincheck.model.setting import Activity, Setting
-from pincheck.sensors import spelled
+from pincheck.sensors import nearest, spelled
 
 _KELVIN = 273.15
+_MISSPELT = 0.85
+"""From this likeness on a word is a slip of the pen, and none for another sensor."""
 _PLATINUM = {100.0: "pt100", 1000.0: "pt1000"}
 
 
@@ -49,7 +51,9 @@ def read_sensor(
                 return described(machine, setting.section, role, text)
             reason = f"[{setting.section}] is spelt otherwise, and small letters count"
             return SensorValue(text, unknown=reason)
-    return SensorValue(text, unknown=f"{style.sensor_word} {text!r} is in no list of sensors")
+    reason = f"{style.sensor_word} {text!r} is in no list of sensors"
+    near = nearest(style.name, text, _MISSPELT) if style.sensor_sections else ""
+    return SensorValue(text, unknown=reason, near=near)
 
 
 def _of_table(text: str, table: SensorTable) -> SensorValue:

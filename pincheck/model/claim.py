@@ -59,7 +59,8 @@ class SensorValue:
     ((temp_c, ohm), ...)), or those of a table of the firmware (`shares` as ((share of full
     scale, temp_c), ...) and `pullup_ohm`), which stands `at` a file and line. `unknown` says why
     neither is known. `lines` are where the user's own figures stand, by their names in the
-    vocabulary (`resistance_1`, `beta_k`).
+    vocabulary (`resistance_1`, `beta_k`). `near` is the word that a misspelt one was to be, where
+    the firmware refuses what it does not know.
     """
 
     written: str
@@ -67,6 +68,7 @@ class SensorValue:
     figures: tuple[tuple[str, float | tuple[tuple[float, float], ...]], ...] = ()
     unknown: str = ""
     at: str = ""
+    near: str = ""
     lines: Lines = field(default=(), eq=False, repr=False)
 
 

@@ -80,9 +80,9 @@ def misread_k(part: Sensor, row: Sensor, hot_c: float = HOT_C) -> float:
     return max(abs(read_c - at) + row.uncertainty_k(at) for at, read_c in read)
 
 
-def nearest(style: str, text: str) -> str:
-    """Return the spelling of `style` nearest to `text`, or an empty string."""
-    near = get_close_matches(_plain(text), _by_plain_text(style), n=1, cutoff=0.7)
+def nearest(style: str, text: str, alike: float = 0.7) -> str:
+    """Return the spelling of `style` nearest to `text`, or an empty string; 1 is the same text."""
+    near = get_close_matches(_plain(text), _by_plain_text(style), n=1, cutoff=alike)
     return next((known for known in assumed(style) if near and _plain(known) == near[0]), "")
 
 

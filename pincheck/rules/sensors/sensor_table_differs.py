@@ -48,6 +48,9 @@ def sensor_table_differs(case: Case) -> Outcomes:
             continue
         claim = case.known(wired.role, "table")
         part = fitted(wired.part)
+        if part and (misspelt := _misspelt(case, wired, part)):
+            yield misspelt
+            continue
         assumed = assumed_sensor(case, claim) if isinstance(claim, Claim) else None
         if isinstance(claim, Claim) and (through := other_amplifier(wired, assumed)):
             assert assumed
@@ -80,6 +83,27 @@ def _judged(case: Case, found: Chain) -> Finding | Agreement | Unchecked:
         return _finding(case, found)
     spot, reason = (found.wired.role, "table"), belief.unearned(found)
     return Unchecked(*spot, reason) if reason else Agreement(*spot)
+
+
+def _misspelt(case: Case, wired: Wired, part: Sensor) -> Finding | None:
+    """Return that no sensor has that name, where every file that could describe one was sent."""
+    role = wired.role
+    claim = case.claims.find(role, "table")
+    value = claim.value if claim and claim.active else None
+    if not isinstance(value, SensorValue) or not value.near or case.claims.doubt(role, "table"):
+        return None
+    assert claim
+    return Finding(
+        severity=Severity.FAULT,
+        spots=((role, "table"),),
+        message=(
+            f"{value.written!r} at {origin(claim)} is no sensor that the firmware knows, and no "
+            f"section describes one: it refuses to start. {value.near!r} is spelt nearly so."
+        ),
+        claims=(claim,),
+        facts=(fact(wired, "table", part.name),),
+        changes=(_change(role, claim, part),),
+    )
 
 
 def _own_lines(claim: Claim) -> bool:

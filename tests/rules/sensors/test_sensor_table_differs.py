@@ -249,3 +249,25 @@ def test_a_part_that_reads_colder_than_any_place_is_no_reason_to_stop(demo):
     )
     (finding,) = [f for f in result.findings if f.rule == "sensor-table-differs"]
     assert "100 ohm at 0 C, read as platinum resistor, 1000 ohm" in finding.message
+
+
+def test_a_slip_in_the_name_of_a_sensor_stops_the_firmware(demo):
+    result = demo("section", ("machine.cfg", "Generic 3950", "Generic 3590"))
+    (found,) = result.findings
+    assert (found.rule, found.role, found.severity) == (RULE, "bed.sensor", Severity.FAULT)
+    assert "'Generic 3950' is spelt nearly so" in found.message
+
+
+@pytest.mark.parametrize(
+    "named",
+    [
+        "Reed 3590",
+        "Generic 3590\n[thermistor Generic 3590]\ntemperature1: 25\nresistance1: 100000\n"
+        "beta: 3950\n[heater_bed]",
+        "Generic 3590\n[include more.cfg]\n[heater_bed]",
+    ],
+    ids=["of an add-on, say", "described", "perhaps described"],
+)
+def test_near_miss_a_name_that_something_may_know(demo, named):
+    result = demo("section", ("machine.cfg", "Generic 3950", named))
+    assert "refuses to start" not in " ".join(f.message for f in result.findings)
