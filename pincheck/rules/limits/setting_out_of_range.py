@@ -50,7 +50,7 @@ BOUNDS = (
     Bound("overshoot_c", False, 0.0, "the heater may be set above its own limit"),
     Bound("max_power", True, 1.0, "it counts as full power", Severity.FAULT),
     Bound("max_power", False, 0.0, "it never heats", Severity.FAULT),
-    Bound("min_extrude_c", False, 0.1, "cold filament is ground to dust", Severity.ADVICE),
+    Bound("min_extrude_c", False, 50.0, "cold filament is ground to dust", Severity.ADVICE),
     Bound("threshold_c", True, 250.0, "the fan hardly ever starts", Severity.FAULT),
     Bound("min_duty", True, 1.0, "it counts as full speed", Severity.FAULT),
     Bound("pwm_hz", True, 100_000.0, "no fan or switch follows that fast", Severity.FAULT),

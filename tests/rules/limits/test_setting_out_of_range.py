@@ -43,7 +43,14 @@ def test_what_cannot_work_is_a_fault(machine, ask, spot, wild, near):
 
 @pytest.mark.parametrize(
     ("taken", "severity"),
-    [(300.0, Severity.FAULT), (0.0, Severity.ADVICE), (270.0, None), (170.0, None)],
+    [
+        (300.0, Severity.FAULT),
+        (0.0, Severity.ADVICE),
+        (17.0, Severity.ADVICE),
+        (270.0, None),
+        (170.0, None),
+        (60.0, None),
+    ],
 )
 def test_filament_that_is_pushed_never_or_cold(machine, ask, taken, severity):
     """The heater of this machine goes to 270 C."""
