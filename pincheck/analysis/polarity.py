@@ -37,10 +37,11 @@ def inverted(case: Case, wired: Wired) -> tuple[Claim | None, bool] | Unchecked:
 def must_invert(wired: Wired) -> bool | None:
     """Return whether the firmware has to invert, None where the wiring does not say.
 
-    A load behind an inverting switch needs it, and so does a part whose line is low when it is
-    triggered: without inversion firmware takes a high level for "on" or "triggered".
+    A load needs it behind a chain of switches that inverts as a whole, and so does a part whose
+    line is low when it is triggered: without inversion firmware takes a high level for "on" or
+    "triggered".
     """
-    flipped = bool(wired.path.switch and wired.path.switch.inverting)
+    flipped = wired.path.inverting
     if not reads_input(wired):
         return flipped
     return None if not wired.signal.triggered else (wired.signal.triggered == "low") ^ flipped

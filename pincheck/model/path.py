@@ -52,6 +52,8 @@ class Path:
 
     hops: tuple[Hop, ...]
     switch: Switch | None = None
+    inverting: bool = False
+    """Whether the load is on while the chip pin is low, through all switches of the chain."""
     divider: VoltageDivider | None = None
     driver: Driver | None = None
     pullups: tuple[PullResistor, ...] = ()
@@ -124,13 +126,13 @@ class Wired:
 class WiringFault:
     """Something wrong in the copper itself, whatever the firmware says.
 
-    `kind` is one of: `no-chip-pin`, `shared-pin`, `supplies-joined`, `reversed`, `no-supply`,
-    `supply-on-signal`.
+    `kind` is what the rule for it looks for.
     """
 
     kind: Literal[
-        "no-chip-pin", "shared-pin", "supplies-joined", "reversed", "no-supply", "supply-on-signal"
-    ]
+        "no-chip-pin", "shared-pin", "supplies-joined", "reversed", "no-supply", "supply-on-signal",
+        "return-driven", "coils-crossed",
+    ]  # fmt: skip
     roles: tuple[str, ...]
     message: str
     path: Path | None = None

@@ -33,6 +33,7 @@ def from_drive(copper: Copper, drive: Drive, fit: Fit, terminal: int) -> Path:
     return evolve(
         _figures(copper, hops, nets, crossings, fit, terminal),
         switch=next((net.switch for net in reversed(links) if net.switch), None),
+        inverting=sum(bool(net.switch and net.switch.inverting) for net in links) % 2 == 1,
         divider=next((net.divider for net in reversed(links) if net.divider), None),
         driver=driver,
     )

@@ -64,8 +64,7 @@ def heater_on_at_start(case: Case) -> Outcomes:
         if pairing.kind != "agrees" or wired is None or roles.function(wired.role) != "heater":
             continue
         chip, pin = case.chip_on(place.board), case.chip_pin(place)
-        switch = wired.path.switch
-        if chip is None or pin is None or chip.logic_v is None or (switch and switch.inverting):
+        if chip is None or pin is None or chip.logic_v is None or wired.path.inverting:
             continue
         if pin.reset_pullup_ohm is None or not wired.path.pulldowns:
             continue

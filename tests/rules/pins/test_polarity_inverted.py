@@ -32,6 +32,26 @@ def test_an_uninverted_claim_on_an_inverting_switch_fires(machine, ask):
     assert ask("polarity-inverted", machine(wiring=wiring)).finding.role == "hotend.fan"
 
 
+def test_every_switch_on_the_way_counts(machine, ask):
+    """The bed's mat behind a relay on a breakout of its own, driven by the board's switch."""
+    relay = (
+        "boards/heron-2.toml",
+        '[nets.HEATB]\nchip_pin = "PA8"\nswitch = { side = "low", ',
+        '[nets.HEATB]\ndriven_by = "COIL"\nswitch = { side = "low", max_a = 15, %s }\n'
+        '[nets.COIL]\nchip_pin = "PA8"\nswitch = { side = "low", %s ',
+    )
+    turns = "inverting = true"
+    for first, second, wrong in (
+        (turns + ",", "rds_on_mohm = 3", True),
+        ("", turns, True),
+        (turns + ",", turns, False),
+    ):
+        wiring = ((*relay[:2], relay[2] % (second, first)),)
+        answers = ask("polarity-inverted", machine(wiring=wiring))
+        assert [f.role for f in answers.findings] == ["bed.heater"] * wrong
+        assert wrong or ("bed.heater", "inverted") in answers.agreed
+
+
 def test_a_servo_whose_pulses_are_turned_over_does_not_move(machine, ask):
     found = ask("polarity-inverted", machine({("probe.servo", "inverted"): True})).finding
     assert found.severity is Severity.FAULT
