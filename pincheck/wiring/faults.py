@@ -215,6 +215,8 @@ def _terminals(
         return  # the same plug explains a supply that is missing
     if fit.part.kind == "motor":
         yield from _coils(copper, fit, roles, keys)
+    elif fit.part.kind in ("sensor", "endstop") and len(list(filter(None, wants))) == 2:
+        yield from _return(copper, fit, roles, keys)
     if _turned(copper, fit, keys, volts):
         message = f"supply and return of {fit.part.id} for {roles[0]} are the wrong way round"
         yield WiringFault("reversed", roles, message, at=fit.at)
@@ -231,6 +233,20 @@ def _terminals(
         free = [n for n, v in enumerate(volts) if v is None and not _driven(copper, keys[n])]
         if len(free) == 1 or len(free) == len(wants) > 0:
             yield _unfed(copper, fit, roles, free[-1], "second")
+
+
+def _return(
+    copper: Copper, fit: Fit, roles: tuple[str, ...], keys: Sequence[NetKey | None]
+) -> Iterator[WiringFault]:
+    """Yield a bare contact or resistance between a chip pin and a line that something drives."""
+    driven = [key for key in keys if key and _driven(copper, key)]
+    if len(set(map(copper.node, driven))) < 2 or any(copper.net(key).amplifier for key in driven):
+        return
+    switched = [key for key in driven if _driven(copper, key, by_switch=True)]
+    line = switched[0] if switched else driven[-1]
+    by = "a switch" if switched else "the chip or a motor driver"
+    message = f"{roles[0]} hangs on {_name(copper, line)}, which {by} drives, instead of ground"
+    yield WiringFault("return-driven", roles, message, at=fit.at)
 
 
 def _same_level(
@@ -277,6 +293,29 @@ def _coils(
         yield WiringFault("no-supply", roles, message, at=fit.at)
     elif found and None in drivers:
         yield _unfed(copper, fit, roles, drivers.index(None), "coil")
+    elif found:
+        yield from _crossed(copper, fit, roles, keys, next(iter(found)))
+
+
+def _crossed(
+    copper: Copper,
+    fit: Fit,
+    roles: tuple[str, ...],
+    keys: Sequence[NetKey | None],
+    driver: tuple[str, str],
+) -> Iterator[WiringFault]:
+    """Yield a coil of a motor between two outputs of its driver, where the board lists them."""
+    board, name = driver
+    nets = copper.assembly.boards[board].drivers[name].coils
+    coil_of = {copper.node((board, net)): number // 2 for number, net in enumerate(nets)}
+    ends = [coil_of.get(copper.node(key)) if key else None for key in keys]
+    if len(ends) == 4 and None not in ends and (ends[0] != ends[1] or ends[2] != ends[3]):
+        wrong = ", ".join(copper.socket(fit, terminal) for terminal in range(4))
+        message = (
+            f"a coil of {roles[0]} hangs between the two outputs of driver {name} of "
+            f"{copper.label(board)} ({wrong})"
+        )
+        yield WiringFault("coils-crossed", roles, message, at=fit.at)
 
 
 def _unfed(

@@ -53,6 +53,16 @@ def _plain(text: str, named: tuple[str, ...]) -> str:
     return re.sub(r"[\w.]*\w", word, text)
 
 
+_MOTOR = 'at = "tool.extruder"\npart = "motor-1a0"'
+COILS = (
+    "boards/heron-2.toml",
+    "[drivers.E0]",
+    '[drivers.E0]\ncoils = ["E0_1A", "E0_1B", "E0_2A", "E0_2B"]',
+)
+"""The demo's board says which nets of a driver belong to one coil."""
+CROSSED = ("marsh-230-c.toml", _MOTOR, _MOTOR + "\npins = [1, 3, 2, 4]")
+TURNED = ("marsh-230-c.toml", _MOTOR, _MOTOR + "\npins = [2, 1, 3, 4]")
+
 _row = partial(Rule, family="copper", source="common practice")
 
 for _rule in (
@@ -214,6 +224,48 @@ for _rule in (
             attribute="supply_v",
             effect="What drives that line is shorted, and may be destroyed.",
             advice="Leave the power off and compare the pins of plug and socket.",
+        ),
+    ),
+    _row(
+        id="return-driven",
+        severity=Severity.DANGER,
+        title="A sensor's second wire is on a line that something drives",
+        reason=(
+            "A thermistor or a bare switch only reads right against ground. On the line of a fan's "
+            "switch it reads that fan: open while the fan is off, and its supply is led through "
+            "the sensor to the chip's pin."
+        ),
+        fires=example(
+            "section",
+            ("boards/lapwing-c.toml", 'pins = ["TH", "AGND"]', 'pins = ["TH", "FAN_HOTEND"]'),
+        ),
+        quiet=example(
+            "section", ("boards/lapwing-c.toml", 'pins = ["TH", "AGND"]', 'pins = ["AGND", "TH"]')
+        ),
+        check=partial(
+            findings,
+            kind="return-driven",
+            attribute="pin",
+            effect="What is read follows that line, and its voltage can reach the chip's pin.",
+            advice="Leave the power off and take the second wire to the board's ground.",
+        ),
+    ),
+    _row(
+        id="coils-crossed",
+        severity=Severity.FAULT,
+        title="The coils of a motor are crossed",
+        reason=(
+            "Each output of a driver works on both ends of one coil. With one end of each coil "
+            "exchanged the current has no way that turns the motor: it hums, and some drivers stop."
+        ),
+        fires=example("section", COILS, CROSSED),
+        quiet=example("section", COILS, TURNED),
+        check=partial(
+            findings,
+            kind="coils-crossed",
+            attribute="current_a",
+            effect="It hums and does not turn.",
+            advice="Measure which two wires belong to one coil, and put them side by side.",
         ),
     ),
 ):
