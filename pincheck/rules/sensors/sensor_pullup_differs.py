@@ -40,7 +40,9 @@ def sensor_pullup_differs(case: Case) -> Outcomes:
         if wired.path.amplifier:
             continue
         found, claim = chain(case, wired), case.known(wired.role, "pullup_ohm")
-        if isinstance(claim, Unchecked):
+        if other_rail := _other_rail(case, found):
+            yield other_rail
+        elif isinstance(claim, Unchecked):
             boards_own = isinstance(found, Chain) and _takes_its_boards(case, wired, found)
             yield Agreement(wired.role, "pullup_ohm") if boards_own else claim
         elif isinstance(found, Unchecked):
@@ -72,6 +74,35 @@ def _takes_its_boards(case: Case, wired: Wired, found: Chain) -> bool:
     fitted = wired.path.pullups
     own = [net.pullup for net in board.nets.values()] if board else []
     return len(fitted) == 1 and any(pull is fitted[0] for pull in own)
+
+
+def _other_rail(case: Case, found: Chain | Unchecked | None) -> Finding | None:
+    """Return the finding of a pull-up that hangs on another voltage than is computed with.
+
+    A converter that measures against the voltage of the pull-up reads the ratio of the two
+    resistors alone; any other reads the ratio of the two voltages as well, up to its full scale.
+    """
+    if not isinstance(found, Chain) or found.wired.path.divider:
+        return None
+    scales = [end.scale for end in found.ends if isinstance(end, Divider)]
+    rows, role, pulls = found.readings(), found.wired.role, found.wired.path.pullups
+    row = belief.worst(found, rows)
+    if len(set(scales)) < 2 or not row:
+        return None
+    (fitted, taken), volts = scales, " and ".join(f"{pull.to_v:g} V" for pull in pulls)
+    return Finding(
+        severity=belief.severity(case, found, row),
+        spots=((role, "pullup_ohm"),),
+        message=(
+            f"The pull-up of the {roles.name(role)} hangs on {volts}, {fitted:.2f} times the "
+            f"voltage that the chip measures against; the firmware computes with {taken:.2f} "
+            f"times: {belief.sentence(case, found, row)}."
+        ),
+        claims=(*((found.pullup,) if found.pullup else ()), found.claim),
+        facts=(fact(found.wired, "pullup_ohm", f"pull-up to {volts}"),),
+        numbers=belief.numbers(found, rows),
+        advice="Take the pull-up to the voltage that the chip measures against.",
+    )
 
 
 def _finding(case: Case, found: Chain, fitted_ohm: float, taken_ohm: float) -> Finding:

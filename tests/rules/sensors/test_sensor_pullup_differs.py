@@ -63,6 +63,38 @@ def test_a_sensor_that_reads_hot_when_cold_never_heats(machine, ask):
     assert "it never heats, for it reads 361 C when cold" in found.message
 
 
+RAIL = ("boards/heron-2.toml", '[nets.TH0]\nchip_pin = "PC5"\npullup = { ohm = 4700, ')
+
+
+def rail(volts):
+    file, net = RAIL
+    old = net + "tolerance_pct = 1.0, to_v = 3.3 }"
+    return ((file, old, old.replace("to_v = 3.3", f"to_v = {volts}")),)
+
+
+@pytest.mark.parametrize(("volts", "share"), [(5.0, "1.52"), (2.5, "0.76")])
+def test_a_pull_up_to_another_voltage_than_the_converters(machine, ask, volts, share):
+    """The converter measures against 3.3 V: 5 / 3.3 = 1.515, 2.5 / 3.3 = 0.758.
+
+    439.3 ohm at 200 C (the part's table) are 439.3 / 5139.3 = 0.08548 of the pull-up's voltage. Of
+    5 V that is 0.12951 of full scale, taken for 4700 x 0.12951 / 0.87049 = 699.3 ohm.
+    """
+    found = ask(RULE, machine(wiring=rail(volts))).finding
+    assert f"hangs on {volts:g} V, {share} times the voltage" in found.message
+    assert found.severity is Severity.FAULT
+    assert not found.changes
+    assert found.advice
+    at_200 = next(n for n in found.numbers if n.name.endswith("200 C"))
+    if volts == 5.0:
+        assert next(i for i in at_200.inputs if i.name == "R computed").value == pytest.approx(
+            699, abs=1
+        )
+
+
+def test_near_miss_a_pull_up_to_the_converters_own_voltage(machine, ask):
+    assert not ask(RULE, machine(wiring=rail(3.31))).findings
+
+
 def test_near_miss_the_next_value_of_the_series(machine, ask):
     asked = ask(RULE, machine({("hotend.sensor", "pullup_ohm"): 4640.0}))
     assert not asked.findings
