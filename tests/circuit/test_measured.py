@@ -150,7 +150,7 @@ def test_a_pull_up_to_24_v_on_a_converter_pin(rail):
     """(24 - 3.3 - 0.6) V / (4700 + 10) ohm = 4.27 mA."""
     _, found = rail(FOUR_GROUNDS, main=MAIN.replace("to_v = 3.3", "to_v = 24"))
     assert "4.3 mA flow into PC5" in found["converter-pin-overdriven"].message
-    assert not found["sensor-table-differs"].changes
+    assert not found["sensor-pullup-differs"].changes
 
 
 @pytest.mark.parametrize("step", [1, 2, -2])

@@ -8,6 +8,9 @@ from pincheck.analysis.case import Case
 from pincheck.model.finding import Fact, Finding, Severity
 from pincheck.rules.rule import Outcomes, Rule, example, register
 
+_BEHIND = ("no-supply", "return-driven", "coils-crossed")
+"""What a plug that is mated wrong makes of the wires behind it."""
+
 
 def findings(
     case: Case,
@@ -22,7 +25,7 @@ def findings(
 
     A fault of nets with no part near is told of the first role there is. `unless` are kinds that
     explain this one where they name its role. Behind a plug that is mated wrong no supply is
-    missed: the plug is told of already.
+    missed and no wire is astray: the plug is told of already.
     """
     faults = case.trace.faults
     explained = {role for fault in faults if fault.kind in unless for role in fault.roles}
@@ -31,7 +34,7 @@ def findings(
         named = fault.roles or first
         if fault.kind != kind or not named or explained.intersection(named):
             continue
-        if kind == "no-supply" and case.shorted.issuperset(named):
+        if kind in _BEHIND and case.shorted.issuperset(named):
             continue
         text = _plain(fault.message.rstrip("."), named)
         yield Finding(

@@ -28,6 +28,7 @@ _FAILURES = (("broken", math.inf), ("shorted", 0.0))
             'PC5"\npullup = { ohm = 4700, tolerance_pct = 1.0, to_v = 3.3 }',
             'PC5"\npullup = { ohm = 4700, tolerance_pct = 1.0, to_v = 1.8 }',
         ),
+        also=("sensor-pullup-differs",),
     ),
     quiet=example(
         "section",

@@ -25,7 +25,7 @@ def _to(volts: str) -> tuple[str, str, str]:
 @rule(
     Severity.DANGER,
     source="absolute maximum ratings of the chip's data sheet; Kirchhoff's laws",
-    fires=example("section", _to("24.0"), also=("sensor-table-differs",)),
+    fires=example("section", _to("24.0"), also=("sensor-pullup-differs",)),
     quiet=example("section", _to("3.30")),
 )
 def converter_pin_overdriven(case: Case) -> Outcomes:

@@ -34,9 +34,11 @@ _SHORTED = "two supplies are joined, so the way of the other currents says nothi
 )
 def ground_lifted(case: Case) -> Outcomes:
     """Compare what is read with everything on with what is read with everything off."""
+    faults = case.trace.faults
+    driven = {role for fault in faults if fault.kind == "return-driven" for role in fault.roles}
     for wired in case.fitted("sensor"):
         found = chain(case, wired)
-        if not isinstance(found, Chain) or wired.role in case.shorted:
+        if not isinstance(found, Chain) or wired.role in case.shorted | driven:
             continue
         if case.shorted or everything_on(case) is None:
             yield Unchecked(wired.role, "table", _SHORTED if case.shorted else UNSOLVED)

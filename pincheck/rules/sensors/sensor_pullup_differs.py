@@ -87,7 +87,7 @@ def _other_rail(case: Case, found: Chain | Unchecked | None) -> Finding | None:
     scales = [end.scale for end in found.ends if isinstance(end, Divider)]
     rows, role, pulls = found.readings(), found.wired.role, found.wired.path.pullups
     row = belief.worst(found, rows)
-    if len(set(scales)) < 2 or not row:
+    if len(scales) < 2 or scales[0] == scales[1] or scales[1] != 1 or not row:
         return None
     (fitted, taken), volts = scales, " and ".join(f"{pull.to_v:g} V" for pull in pulls)
     return Finding(

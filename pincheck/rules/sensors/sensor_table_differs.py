@@ -79,7 +79,10 @@ def sensor_table_differs(case: Case) -> Outcomes:
 
 def _judged(case: Case, found: Chain) -> Finding | Agreement | Unchecked:
     rows = found.readings(found.divider)
-    if belief.worst(found, rows) and not found.by_class:
+    # Of a right table behind a pull-up to another voltage the rule of the pull-up tells.
+    right = same_part(found.assumed.id, found.fitted.id) and _pulled_apart(found.divider)
+    told = right and not found.wired.path.divider
+    if belief.worst(found, rows) and not found.by_class and not told:
         return _finding(case, found)
     spot, reason = (found.wired.role, "table"), belief.unearned(found)
     return Unchecked(*spot, reason) if reason else Agreement(*spot)
