@@ -18,7 +18,7 @@ from pincheck.model.claim import Claims
 from pincheck.model.finding import Proposal, Result, Severity
 from pincheck.model.path import Trace
 from pincheck.model.problem import Problem, UnreadableError
-from pincheck.model.setting import Style
+from pincheck.model.setting import StyleName
 from pincheck.model.source import Source
 from pincheck.model.wiring import Assembly
 from pincheck.resources import folder
@@ -68,7 +68,7 @@ def load_wiring(path: Path | str) -> Assembly:
 
 def load_configuration(
     *paths: Path | str,
-    style: Style | None = None,
+    style: StyleName | None = None,
     main: str = "",
     follow: Sequence[Path | str] = (),
 ) -> Machine:
@@ -96,7 +96,7 @@ def load_configuration(
 
 
 def load_configuration_bytes(
-    data: bytes, name: str = "standard-input", style: Style | None = None, main: str = ""
+    data: bytes, name: str = "standard-input", style: StyleName | None = None, main: str = ""
 ) -> Machine:
     """Take in one file or archive as bytes.
 
@@ -106,7 +106,7 @@ def load_configuration_bytes(
     return machine_of(gather_bytes(name, data), style, main)
 
 
-def machine_of(handed: "Handed", style: Style | None = None, main: str = "") -> Machine:
+def machine_of(handed: "Handed", style: StyleName | None = None, main: str = "") -> Machine:
     """Return the one machine in what was handed over.
 
     Raises:
@@ -124,7 +124,7 @@ def machine_of(handed: "Handed", style: Style | None = None, main: str = "") -> 
     raise UnreadableError(problems)
 
 
-def load_words(style: Style, *paths: Path | str) -> "Vocabulary":
+def load_words(style: StyleName, *paths: Path | str) -> "Vocabulary":
     """Return a style's vocabulary with the key names of a fork added.
 
     Raises:

@@ -6,7 +6,7 @@ from pathlib import Path
 from pincheck.claims import claims
 from pincheck.model.claim import Claims
 from pincheck.model.reading import Reading
-from pincheck.model.setting import Style
+from pincheck.model.setting import StyleName
 from pincheck.model.source import Source
 from pincheck.model.wiring import Assembly
 from pincheck.resources import folder
@@ -24,7 +24,7 @@ def _main_first(path: Path) -> tuple[bool, str]:
     return path.stem not in ("machine", "config"), path.name
 
 
-def read(style: Style, *texts: str | Source) -> Reading:
+def read(style: StyleName, *texts: str | Source) -> Reading:
     """Return the reading of texts as files `a`, `b` ... of a style."""
     suffix = {"define": ".h", "section": ".cfg", "gcode": ".g"}[style]
     sources = [
@@ -34,12 +34,12 @@ def read(style: Style, *texts: str | Source) -> Reading:
     return of(style).read(sources, sources if style == "define" else sources[:1])
 
 
-def claims_of(style: Style, *texts: str | Source, assembly: Assembly | None = None) -> Claims:
+def claims_of(style: StyleName, *texts: str | Source, assembly: Assembly | None = None) -> Claims:
     """Return the claims of texts."""
     return claims(read(style, *texts), assembly)
 
 
-def applied(style: Style, sources: Iterable[Source], steps: Iterable[Step]) -> list[Source]:
+def applied(style: StyleName, sources: Iterable[Source], steps: Iterable[Step]) -> list[Source]:
     """Return the sources with every step done."""
     texts = {source.name: source.text for source in sources}
     edits = [_edit(style, step, next(iter(texts)), texts) for step in steps]
@@ -48,7 +48,9 @@ def applied(style: Style, sources: Iterable[Source], steps: Iterable[Step]) -> l
     return [Source.of_text(name, text) for name, text in texts.items()]
 
 
-def _edit(style: Style, step: Step, main: str, texts: dict[str, str]) -> tuple[str, int, int, str]:
+def _edit(
+    style: StyleName, step: Step, main: str, texts: dict[str, str]
+) -> tuple[str, int, int, str]:
     match step:
         case Replace(setting, text):
             gap = "" if setting.value or style == "gcode" else " "
@@ -66,7 +68,7 @@ def _edit(style: Style, step: Step, main: str, texts: dict[str, str]) -> tuple[s
 
 
 def _addition(
-    style: Style, add: Add, main: str, texts: dict[str, str]
+    style: StyleName, add: Add, main: str, texts: dict[str, str]
 ) -> tuple[str, int, int, str]:
     line = of(style).written(add)
     if add.after is None:

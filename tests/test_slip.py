@@ -8,7 +8,7 @@ from pincheck import api
 from pincheck.cli.main import main
 from pincheck.model.finding import Result
 from pincheck.model.limits import SLIP_TRIALS
-from pincheck.reports import json, text, words
+from pincheck.reports import json, sentences, text
 from pincheck.slip import find_slip
 
 STRAIGHT = 'wiring = "straight"'
@@ -34,7 +34,7 @@ def ribbon(pairs: object) -> tuple[str, str, str]:
 def test_a_mirrored_ribbon_is_one_thing(wiring, style):
     """Four rails on four others, all told beneath the one cause."""
     result = told(wiring, f"clean/{style}", ribbon('"mirrored"'))
-    assert words.slip(result) == (
+    assert sentences.slip(result) == (
         "Look at this first: the cable from main.toolhead to tool.link looks mirrored: straight "
         "removes all 4 findings of pins and copper (1, 2, 3, 4)."
     )
@@ -97,7 +97,7 @@ def test_faults_of_the_configuration_are_no_slip_of_the_wiring(wiring, style):
     """The planted machine has a dozen faults and a right ribbon."""
     result = told(wiring, f"planted/{style}")
     assert result.slip is None
-    assert words.slip(result) == ""
+    assert sentences.slip(result) == ""
     assert json.record(result)["slip"] is None
 
 

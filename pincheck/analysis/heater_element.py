@@ -15,7 +15,7 @@ _USUAL_PCT = 10.0
 
 
 @frozen
-class Element:
+class HeaterElement:
     """One heater: `duty` is the firmware's cap (0 to 1), `cap` the claim that sets it."""
 
     wired: Wired
@@ -30,7 +30,7 @@ class Element:
         stated = self.wired.part.tolerance_pct
         return (_USUAL_PCT if stated is None else stated) / 100
 
-    def stronger(self, share: float) -> "Element":
+    def stronger(self, share: float) -> "HeaterElement":
         """Return an element whose resistance is that much lower, as its tolerance may make it."""
         return evolve(self, ohm=max(self.ohm * (1 - share), self.volt**2 / POWER.high))
 
@@ -68,7 +68,7 @@ def resistance_ohm(wired: Wired) -> float | None:
     return None
 
 
-def element(case: Case, wired: Wired) -> Element | str:
+def element(case: Case, wired: Wired) -> HeaterElement | str:
     """Return the heater with its figures, or why they are not known."""
     ohm = resistance_ohm(wired)
     if wired.supply_v is None:
@@ -81,4 +81,4 @@ def element(case: Case, wired: Wired) -> Element | str:
     duty = value(cap) if isinstance(cap, Claim) else 1.0
     if wired.supply_v**2 / ohm > POWER.high:
         return f"on {wired.supply_v:g} V it would draw more than any heater"
-    return Element(wired, wired.supply_v, ohm, duty, cap)
+    return HeaterElement(wired, wired.supply_v, ohm, duty, cap)

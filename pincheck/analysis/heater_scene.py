@@ -7,7 +7,7 @@ from attrs import evolve
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, claimed, value
 from pincheck.analysis.heated_block import Heated, heated_by
-from pincheck.analysis.heater_element import Element, element
+from pincheck.analysis.heater_element import HeaterElement, element
 from pincheck.analysis.protection_settings import HOLDING, RISING, protection_of
 from pincheck.analysis.weakest_limit import TemperatureBound, bounds
 from pincheck.model.claim import Claim
@@ -33,7 +33,7 @@ class Scene:
     """A heater that is fitted, understood and protected; `claims` are those of its protection."""
 
     wired: Wired
-    heater: Element
+    heater: HeaterElement
     heated: Heated
     protection: Protection
     claims: tuple[Claim, ...]
@@ -59,7 +59,7 @@ class Scene:
     def _with(self, block: ThermalBlock, more: float) -> "Scene":
         return self.of(block, heater=self.heater.stronger(more))
 
-    def of(self, block: ThermalBlock, heater: Element | None = None) -> "Scene":
+    def of(self, block: ThermalBlock, heater: HeaterElement | None = None) -> "Scene":
         """Return the scene with figures of the block that are certain."""
         heated = evolve(self.heated, block=block, light=block, heavy=block)
         return evolve(self, heated=heated, heater=heater or self.heater)

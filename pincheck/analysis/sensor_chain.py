@@ -15,7 +15,7 @@ from pincheck.physics.believed import SensorReading, reading, resolution_c, true
 from pincheck.physics.curve import Curve, OutOfRange
 from pincheck.physics.divider import Converter, Divider, RtdAmplifier, parallel_ohm
 from pincheck.physics.shares import SharesCurve
-from pincheck.physics.tolerance import Band, ntc_band
+from pincheck.physics.tolerance import ToleranceBand, ntc_band
 from pincheck.sensors import (
     Sensor,
     catalogue,
@@ -144,7 +144,7 @@ class Chain:
         ends = sorted((curve.ohm(curve.low_c), curve.ohm(curve.high_c)))
         return curve.temp_c(taken) if ends[0] < taken < ends[1] else None
 
-    def band(self, true_c: float) -> Band | None:
+    def band(self, true_c: float) -> ToleranceBand | None:
         """Return the tolerance of part, pull-up and converter, None where nobody gives the part's.
 
         The reference resistor behind a digital converter counts as exact.
@@ -212,7 +212,7 @@ class Chain:
 
 def part_band(
     part: Part, fitted: Sensor, curve: Curve, true_c: float, pullup_pct: float
-) -> Band | None:
+) -> ToleranceBand | None:
     """Return the tolerance of a fitted sensor and its pull-up, None where nobody gives any.
 
     Raises:

@@ -9,20 +9,20 @@ from typing import Any
 
 from attrs import evolve
 
-from pincheck.batch.limits import (
+from pincheck.batch.records import CsvRecord, UnclosedError, records
+from pincheck.batch.sizes import (
     MAX_ID_CHARS,
     MAX_MANIFEST_BYTES,
     MAX_NOTE_CHARS,
     MAX_SUBMISSIONS,
 )
-from pincheck.batch.records import CsvRecord, UnclosedError, records
 from pincheck.batch.submission import Submission
 from pincheck.model.frozen import frozen
 from pincheck.model.nearest import nearest
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.source import Source
-from pincheck.reports.words import plural
+from pincheck.reports.sentences import plural
 
 COLUMNS = ("id", "path", "assembly", "note")
 NEEDED = ("id", "path")

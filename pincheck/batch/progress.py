@@ -5,7 +5,7 @@ from collections import deque
 from collections.abc import Callable
 from typing import TextIO
 
-from pincheck.reports.words import plural
+from pincheck.reports.sentences import plural
 
 _EVERY_S = 0.2
 _RECENT = 100

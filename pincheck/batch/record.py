@@ -3,11 +3,11 @@
 from collections.abc import Iterable, Iterator
 from typing import Any, Literal
 
-from pincheck.batch.limits import MAX_LISTED
+from pincheck.batch.sizes import MAX_LISTED
 from pincheck.model.finding import Result, Severity
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem
-from pincheck.reports import words
+from pincheck.reports import sentences
 from pincheck.reports.json import Json, counts, finding_record
 
 SCHEMA_VERSION = 2
@@ -39,8 +39,8 @@ def of_result(result: Result, revisions: str) -> Json:
         _state(result, worst, unread),
         reason=str(fatal) if unread else "",
         style=result.claims.style,
-        headline=words.headline(result),
-        slip=words.slip(result),
+        headline=sentences.headline(result),
+        slip=sentences.slip(result),
         revisions=revisions,
         counts=counts(result),
         findings=list(map(finding_record, result.findings)),

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from pincheck.model.finding import Finding, Proposal, Result, Severity
 from pincheck.model.printable import printable
-from pincheck.reports import words
+from pincheck.reports import sentences
 from pincheck.reports.text import wrap
 
 _LEAD = {
@@ -42,7 +42,7 @@ def lines(
         yield ""
         yield from diff
     yield from _open_questions(result)
-    cautions = words.cautions(result) or words.CAUTIONS[:1]
+    cautions = sentences.cautions(result) or sentences.CAUTIONS[:1]
     yield ""
     yield from wrap(" ".join(cautions))
 
@@ -59,23 +59,23 @@ def could_not_check(reason: str) -> Iterator[str]:
         "folder or archive, and say which board with which revision is fitted."
     )
     yield ""
-    yield from wrap(words.CAUTIONS[0])
+    yield from wrap(sentences.CAUTIONS[0])
 
 
 def _opening(result: Result) -> Iterator[str]:
     yield "Thank you for sending your configuration."
     yield ""
     yield from wrap(
-        f"It was compared with the wiring of {result.machine}. {words.headline(result)}"
+        f"It was compared with the wiring of {result.machine}. {sentences.headline(result)}"
     )
-    if slip := words.slip(result):
+    if slip := sentences.slip(result):
         yield from ("", *wrap(slip))
 
 
 def _point(number: int, finding: Finding) -> Iterator[str]:
     yield from _hanging(f"{number}. ", f"{_LEAD[finding.severity]}. {finding.message}")
     places = dict.fromkeys(
-        words.firmware_line(claim) for claim in finding.claims if claim.setting is not None
+        sentences.firmware_line(claim) for claim in finding.claims if claim.setting is not None
     )
     for place in places:
         yield from wrap(f"Your line: {place}", "   ")

@@ -4,7 +4,7 @@ import os
 from collections.abc import Iterator
 from pathlib import Path, PureWindowsPath
 
-from pincheck.batch.limits import MAX_ID_CHARS, MAX_SUBMISSIONS
+from pincheck.batch.sizes import MAX_ID_CHARS, MAX_SUBMISSIONS
 from pincheck.model.frozen import frozen
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError

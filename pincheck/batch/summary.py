@@ -8,8 +8,8 @@ from pincheck.batch.record import STATES, SubmissionState
 from pincheck.batch.store import OutcomeRow, Store
 from pincheck.model.frozen import frozen
 from pincheck.model.printable import printable
+from pincheck.reports.sentences import CAUTIONS, plural
 from pincheck.reports.text import Ink, wrap
-from pincheck.reports.words import CAUTIONS, plural
 
 FindingChange = Literal["new", "fixed", "still there"]
 

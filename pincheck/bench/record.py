@@ -10,7 +10,7 @@ from pincheck.analysis import roles
 from pincheck.bench.step import Judgement, WalkStep, judge, parse
 from pincheck.bench.walk import ROOM_ID, on_mains, walk
 from pincheck.model.finding import Finding, Result, Severity
-from pincheck.reports import words
+from pincheck.reports import sentences
 
 SCHEMA_VERSION = 1
 STOP = "Stop here: no power before this is mended and checked again."
@@ -101,24 +101,26 @@ class WalkRecord:
         wrong = sum(j.state == "contradicts" for j in judged)
         stop = "; stops before power on" if len(self.steps) < len(self._all) else ""
         return f"{done} of {len(self._all)} steps done{stop}" + (
-            f"; {words.plural(len(judged), 'reading')}, {wrong} not as expected" if judged else ""
+            f"; {sentences.plural(len(judged), 'reading')}, {wrong} not as expected"
+            if judged
+            else ""
         )
 
     def mains(self) -> str:
         """Return which parts have no step and why; empty where nothing is on mains."""
         if self.left_out:
             named = roles.listed([f"the {roles.name(role)}" for role in self.left_out])
-            return f"No step for {named}, on mains. {words.CAUTIONS[1]}"
-        return "".join(words.cautions(self.result)[1:])
+            return f"No step for {named}, on mains. {sentences.CAUTIONS[1]}"
+        return "".join(sentences.cautions(self.result)[1:])
 
 
 def text(record: WalkRecord) -> Iterator[str]:
     """Yield the walk as lines of text."""
     result = record.result
     yield f"First power-on of {result.machine}, {result.claims.style} style"
-    yield words.headline(result)
+    yield sentences.headline(result)
     yield record.summary()
-    yield from words.cautions(result)[:1]
+    yield from sentences.cautions(result)[:1]
     if mains := record.mains():
         yield mains
     for power in ("off", "on"):
@@ -153,7 +155,7 @@ def document(record: WalkRecord) -> str:
             {
                 "schema_version": SCHEMA_VERSION,
                 "machine": record.result.machine,
-                "headline": words.headline(record.result),
+                "headline": sentences.headline(record.result),
                 "stopped_by": list(record.stops),
                 "on_mains": list(record.left_out),
                 "steps": [_step(step, record) for step in record.steps],

@@ -1,6 +1,6 @@
 """Facts of microcontrollers: which pins exist, what they can do, what they stand."""
 
-from pincheck.chips.load import canonical, chip, known_chips, suggestions
+from pincheck.chips.device_data import canonical, chip, known_chips, suggestions
 from pincheck.chips.model import (
     SPECIAL_WORDS,
     Basis,

@@ -5,6 +5,7 @@ from operator import itemgetter
 
 from attrs import evolve
 
+from pincheck.claims.built_in import vocabulary as built_in
 from pincheck.claims.convert import claims_of
 from pincheck.claims.defaults import defaults, doubts, without_effect
 from pincheck.claims.driver_lines import driver_lines
@@ -12,7 +13,6 @@ from pincheck.claims.elsewhere import allowed_twice, elsewhere
 from pincheck.claims.entry import Vocabulary
 from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.later import later_claims, probing_claims
-from pincheck.claims.load import vocabulary as built_in
 from pincheck.claims.lost import lost_claims, replaced
 from pincheck.claims.numbered import numbered_pins
 from pincheck.claims.shown import SEEN

@@ -11,7 +11,7 @@ from attrs import field
 from pincheck import styles
 from pincheck.claims.pattern import matched, prefix, stem, stems
 from pincheck.model.frozen import frozen
-from pincheck.model.setting import Setting, Style
+from pincheck.model.setting import Setting, StyleName
 from pincheck.model.source import Span
 
 THING_FORM = re.compile(r"<(?P<kind>[^<>{]+?)(?: (?P<id>\{\w+\??\}|\d+))?>(?:\.(?P<function>\w+))?")
@@ -111,7 +111,7 @@ class Vocabulary:
     wiring is in it.
     """
 
-    style: Style
+    style: StyleName
     entries: tuple[Entry, ...]
     relevant: tuple[str, ...] = ()
     ignored: tuple[str, ...] = ()
@@ -202,5 +202,5 @@ def matching(
             yield entry, groups
 
 
-Words = Mapping[Style, Vocabulary]
+Words = Mapping[StyleName, Vocabulary]
 """A vocabulary by style; where a style has none, the built-in one holds."""

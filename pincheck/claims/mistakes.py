@@ -12,7 +12,7 @@ from pincheck.model.frozen import frozen
 from pincheck.model.nearest import nearest
 from pincheck.model.problem import Problem
 from pincheck.model.role import FUNCTIONS
-from pincheck.model.setting import Style
+from pincheck.model.setting import StyleName
 from pincheck.toml.document import Document
 from pincheck.toml.scan import KeyPath
 
@@ -125,7 +125,7 @@ class _At:
 
 
 def mistakes(
-    document: Document, style: Style, known: Conditions | None = None
+    document: Document, style: StyleName, known: Conditions | None = None
 ) -> Iterator[Problem]:
     """Yield every mistake of one vocabulary file; `known` are the conditions that others name."""
     values = document.values
@@ -175,7 +175,7 @@ def _condition_problems(
 
 
 def _doubt_problems(
-    at: _At, row: Mapping[str, Any], style: Style, conditions: Conditions
+    at: _At, row: Mapping[str, Any], style: StyleName, conditions: Conditions
 ) -> Iterator[Problem]:
     del style, conditions
     yield from at.fields(row, {"attribute": str, "reason": str, "unless": str})
@@ -191,7 +191,7 @@ def _attribute_problem(at: _At, row: Mapping[str, Any]) -> Iterator[Problem]:
 
 
 def _entry_problems(
-    at: _At, row: Mapping[str, Any], style: Style, conditions: Conditions
+    at: _At, row: Mapping[str, Any], style: StyleName, conditions: Conditions
 ) -> Iterator[Problem]:
     found = tuple(at.fields(row, _FIELDS))
     yield from found

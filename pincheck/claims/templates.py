@@ -15,11 +15,11 @@ MOST_STEPS = 16
 """Conditions that name conditions: the built-in ones go two deep."""
 
 Conditions = Mapping[str, Iterable[str]]
-Fault = tuple[str, str]
+EntryFault = tuple[str, str]
 """The field of the entry, and what is wrong."""
 
 
-def entry_faults(row: Mapping[str, Any], conditions: Conditions) -> Iterator[Fault]:
+def entry_faults(row: Mapping[str, Any], conditions: Conditions) -> Iterator[EntryFault]:
     """Yield what is wrong with the places of one entry's texts, all of which are texts."""
     own: list[str] = []
     for name in ("section", "key"):
@@ -52,7 +52,7 @@ def entry_faults(row: Mapping[str, Any], conditions: Conditions) -> Iterator[Fau
                     yield name, f"unknown place {{{place}}}{hint}"
 
 
-def _unfilled(name: str, text: str, may: Iterable[str]) -> Iterator[Fault]:
+def _unfilled(name: str, text: str, may: Iterable[str]) -> Iterator[EntryFault]:
     for place in dict.fromkeys(map(base, places(text))):
         if place not in may and place in map(base, PLACES):
             yield name, f"nothing fills {{{place}}}: neither section nor key has that place"

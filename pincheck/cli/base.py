@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from pincheck.model import limits
 from pincheck.model.printable import MOST_SAID, cut, printable_lines
-from pincheck.model.setting import STYLES, Style
+from pincheck.model.setting import STYLES, StyleName
 
 if TYPE_CHECKING:
     from _typeshed import SupportsWrite
@@ -212,7 +212,7 @@ def _standard_input() -> bytes:
     return sys.stdin.buffer.read(limits.ARCHIVE_BYTES + 1)
 
 
-def vocabulary_of(args: argparse.Namespace, style: Style) -> "Vocabulary | None":
+def vocabulary_of(args: argparse.Namespace, style: StyleName) -> "Vocabulary | None":
     """Load the vocabulary with the fork's words that the arguments name; None without any."""
     from pincheck import api
 

@@ -16,8 +16,8 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
 def run(args: argparse.Namespace) -> int:
     """Print the claims and return the exit code."""
     from pincheck import api
+    from pincheck.reports.sentences import firmware_line, value_text
     from pincheck.reports.text import wrap
-    from pincheck.reports.words import firmware_line, value_text
 
     machine = base.machine_of(args)
     assembly = base.assembly_of(args) if args.wiring or args.demo else None

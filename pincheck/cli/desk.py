@@ -33,7 +33,7 @@ _EPILOG = (
 
 def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Declare the command."""
-    from pincheck.batch import limits
+    from pincheck.batch import sizes
 
     parser = commands.add_parser(
         "desk", help="check many submissions", description=__doc__, epilog=_EPILOG
@@ -61,24 +61,24 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
         "--store", type=Path, metavar="FILE", help="where results are remembered (default: yours)"
     )
     parser.add_argument(
-        "--processes", type=_count(limits.MOST_PROCESSES), metavar="N", help="default: one a core"
+        "--processes", type=_count(sizes.MOST_PROCESSES), metavar="N", help="default: one a core"
     )
     parser.add_argument(
         "--seconds",
         type=_seconds,
-        default=limits.SECONDS,
+        default=sizes.SECONDS,
         help="time for one submission (default: %(default)g)",
     )
     parser.add_argument(
         "--memory-mb",
-        type=_count(limits.MOST_MEMORY_MB),
-        default=limits.MEMORY_MB,
+        type=_count(sizes.MOST_MEMORY_MB),
+        default=sizes.MEMORY_MB,
         metavar="MB",
         help="memory for one submission (default: %(default)s)",
     )
     parser.add_argument(
         "--first",
-        type=_count(limits.MAX_SUBMISSIONS),
+        type=_count(sizes.MAX_SUBMISSIONS),
         metavar="N",
         help="only the N worst in the table",
     )
@@ -307,7 +307,7 @@ def _count(most: int) -> Callable[[str], int]:
 
 
 def _seconds(text: str) -> float:
-    from pincheck.batch.limits import MOST_SECONDS
+    from pincheck.batch.sizes import MOST_SECONDS
 
     try:
         seconds = float(text)

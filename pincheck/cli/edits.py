@@ -35,8 +35,8 @@ def run(args: argparse.Namespace) -> int:
     from pincheck import api
     from pincheck.edits.patch import diff
     from pincheck.edits.trial import MENDED, key
+    from pincheck.reports.sentences import headline
     from pincheck.reports.text import finding_lines, reading_lines, wrap
-    from pincheck.reports.words import headline
 
     assembly = base.assembly_of(args)
     machine = base.machine_of(args)

@@ -6,7 +6,7 @@ from pathlib import Path
 from attrs import evolve
 
 from pincheck.cli import base
-from pincheck.model.setting import STYLES, Style
+from pincheck.model.setting import STYLES, StyleName
 from pincheck.model.source import Source
 
 
@@ -54,7 +54,7 @@ def run(args: argparse.Namespace) -> int:
     assembly, words = base.assembly_of(args), base.vocabularies_of(args)
     code = base.CLEAN
     made: list[Source] = []
-    styles: tuple[Style, ...] = (args.style,) if args.style else tuple(STYLES)
+    styles: tuple[StyleName, ...] = (args.style,) if args.style else tuple(STYLES)
     for style in styles:
         from pincheck.maker.reference import reference
 
@@ -109,8 +109,8 @@ def _onto(args: argparse.Namespace) -> int:
     from pincheck import api
     from pincheck.edits.patch import diff
     from pincheck.maker.onto import onto
+    from pincheck.reports.sentences import headline
     from pincheck.reports.text import finding_lines, reading_lines, wrap
-    from pincheck.reports.words import headline
 
     assembly = base.assembly_of(args)
     machine = base.load(args, *args.onto)

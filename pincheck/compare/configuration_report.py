@@ -7,8 +7,8 @@ from pincheck.compare.difference import CLAIM_STATES, ClaimChange
 from pincheck.model.attribute import ATTRIBUTES
 from pincheck.model.claim import Claim
 from pincheck.reports.json import Json, place
+from pincheck.reports.sentences import firmware_line
 from pincheck.reports.text import wrap
-from pincheck.reports.words import firmware_line
 
 SCHEMA_VERSION = 1
 """Raised when a field changes its meaning or goes; new fields do not raise it."""

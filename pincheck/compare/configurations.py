@@ -14,7 +14,7 @@ from pincheck.model.attribute import ATTRIBUTES
 from pincheck.model.claim import Claim, Claims, PinValue
 from pincheck.model.frozen import frozen
 from pincheck.model.role import order
-from pincheck.reports.words import value_text
+from pincheck.reports.sentences import value_text
 
 _UNSAID: dict[str, bool | str] = {"inverted": False, "pull": "none"}
 _PINS = ("pin", "homing_pin")

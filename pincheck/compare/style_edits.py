@@ -7,9 +7,9 @@ from pincheck.claims import Vocabulary, Words
 from pincheck.maker.reference import reference
 from pincheck.maker.want import CannotExpressError
 from pincheck.model.frozen import frozen
-from pincheck.model.setting import STYLES, Style
+from pincheck.model.setting import STYLES, StyleName
 from pincheck.model.wiring import Assembly
-from pincheck.styles.layout import Line
+from pincheck.styles.layout import ReferenceLine
 
 
 @frozen
@@ -34,7 +34,7 @@ class StyleEdits:
     first revision either, so that no configuration can be lost.
     """
 
-    style: Style
+    style: StyleName
     edits: tuple[LineEdit, ...] = ()
     blocked: str = ""
     never: bool = False
@@ -64,7 +64,9 @@ def style_edits(
             yield StyleEdits(style, tuple(_edits(style, old, new)))
 
 
-def _lines(assembly: Assembly, style: Style, words: Vocabulary | None) -> tuple[Line, ...] | str:
+def _lines(
+    assembly: Assembly, style: StyleName, words: Vocabulary | None
+) -> tuple[ReferenceLine, ...] | str:
     """Return the lines of a reference, or why there is none."""
     try:
         return reference(assembly, style, words).lines
@@ -72,7 +74,9 @@ def _lines(assembly: Assembly, style: Style, words: Vocabulary | None) -> tuple[
         return str(error)
 
 
-def _edits(style: Style, old: tuple[Line, ...], new: tuple[Line, ...]) -> Iterator[LineEdit]:
+def _edits(
+    style: StyleName, old: tuple[ReferenceLine, ...], new: tuple[ReferenceLine, ...]
+) -> Iterator[LineEdit]:
     was, is_ = (
         {(line.section, line.key): line for line in side if line.key} for side in (old, new)
     )
@@ -84,5 +88,5 @@ def _edits(style: Style, old: tuple[Line, ...], new: tuple[Line, ...]) -> Iterat
         yield LineEdit(key[0], _text(style, one), _text(style, other), tuple(roles))
 
 
-def _text(style: Style, line: Line | None) -> str:
+def _text(style: StyleName, line: ReferenceLine | None) -> str:
     return styles.of(style).layout.line(line) if line else ""

@@ -27,7 +27,7 @@ _EXPECTED = "an archive of one machine's configuration"
 _TOO_MANY = f"holds more than {limits.ARCHIVE_MEMBERS:,} members: nothing was read"
 _TOO_LARGE = f"expands to more than {limits.EXPANDED_BYTES // 1024 // 1024} MB: nothing was read"
 
-Item = tuple[str, bytes] | Aside | Problem
+Member = tuple[str, bytes] | Aside | Problem
 
 
 class _DamagedError(Exception):
@@ -51,7 +51,7 @@ _SQUEEZED: tuple[tuple[bytes, Callable[[], _Expander]], ...] = (
 )
 
 
-def members(name: str, data: bytes) -> list[Item]:
+def members(name: str, data: bytes) -> list[Member]:
     """Return (member's name, bytes) for every regular member, and what was refused or set aside.
 
     A compressed file that is no tar archive is one member, without the ending of its name. Of
@@ -88,7 +88,7 @@ def _wrong_name(member: str) -> str:
     return "leaves the archive's folder" if ".." in path.parts else ""
 
 
-def _zip_members(name: str, data: bytes) -> Iterator[Item]:
+def _zip_members(name: str, data: bytes) -> Iterator[Member]:
     if data.count(_ENTRY) > limits.ARCHIVE_MEMBERS:
         raise _refusal(name, _TOO_MANY)
     left = limits.EXPANDED_BYTES
@@ -126,7 +126,7 @@ def _zip_content(
         return stream.read(most)
 
 
-def _tar_members(name: str, data: bytes) -> Iterator[Item]:
+def _tar_members(name: str, data: bytes) -> Iterator[Member]:
     with tarfile.open(fileobj=io.BytesIO(data), mode="r:") as archive:
         last: dict[str, tarfile.TarInfo] = {}
         for count, info in enumerate(archive):
@@ -165,7 +165,7 @@ def _refused(archive: str, member: str, why: str) -> Problem:
     return Problem(archive, f"member {cut(member, 120)!r} {why}; refused")
 
 
-def _left_out(archive: str, member: str, why: str) -> Iterator[Item]:
+def _left_out(archive: str, member: str, why: str) -> Iterator[Member]:
     """Yield what is said of a member that stays unread, and what an include of it is told."""
     yield _refused(archive, member, why)
     yield Aside(Problem(member, f"{why}, which is not read from an archive", fatal=True))

@@ -7,7 +7,7 @@ from typing import Literal
 
 from pincheck import styles
 from pincheck.model.frozen import frozen
-from pincheck.model.setting import STYLES, Style
+from pincheck.model.setting import STYLES, StyleName
 from pincheck.model.source import Source
 
 Mistaken = Literal[
@@ -28,7 +28,7 @@ class FileKind:
     `counts` are the numbers that the reason of a style gives.
     """
 
-    style: Style | None
+    style: StyleName | None
     mistaken: Mistaken | None
     reason: str
     score: int = 0
@@ -45,7 +45,7 @@ _WIRED = re.compile(r"\n\[(?:boards\]|\[cables\]\]|(?:fit|nets|connectors)\.)")
 
 
 @cache
-def _marked(names: tuple[Style, ...]) -> re.Pattern[str]:
+def _marked(names: tuple[StyleName, ...]) -> re.Pattern[str]:
     """Return how a line of any of the styles but a bare key begins."""
     return re.compile(rf"\n[ \t]*+(?:{'|'.join(styles.of(name).files.begins for name in names)})")
 
@@ -83,7 +83,7 @@ def kind_of(source: Source) -> FileKind:
     return _unmarked(lines)
 
 
-def counted(style: Style, kinds: Iterable[FileKind]) -> str:
+def counted(style: StyleName, kinds: Iterable[FileKind]) -> str:
     """Return in words what several texts hold of a style together."""
     mine = [kind.counts for kind in kinds if kind.style == style and kind.counts]
     return styles.of(style).files.words(tuple(map(sum, zip(*mine, strict=False))) or (0, 0))

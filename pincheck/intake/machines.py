@@ -14,7 +14,7 @@ from pincheck.model.frozen import frozen
 from pincheck.model.printable import cut
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.reading import Reading
-from pincheck.model.setting import STYLES, Activity, Style
+from pincheck.model.setting import STYLES, Activity, StyleName
 from pincheck.model.source import Source
 from pincheck.styles.files import Starts
 
@@ -31,7 +31,7 @@ class Machine:
     """
 
     name: str
-    style: Style
+    style: StyleName
     sources: tuple[Source, ...]
     main: Source
     reason: str
@@ -46,7 +46,7 @@ _SHOWN = 5
 
 
 def machines(
-    handed: Handed, style: Style | None = None, main: str = ""
+    handed: Handed, style: StyleName | None = None, main: str = ""
 ) -> tuple[tuple[Machine, ...], tuple[Problem, ...]]:
     """Return the machines among what was handed over, and what is in the way.
 
@@ -65,7 +65,7 @@ def machines(
         if isinstance(first, Problem):
             return (), (*handed.problems, first)
         chosen = style or kinds[first.name].style
-        groups = dict[Style, Sequence[Source]]({chosen: [first]} if chosen else {})
+        groups = dict[StyleName, Sequence[Source]]({chosen: [first]} if chosen else {})
         problems += [] if chosen else [_mistaken(first, kinds[first.name])]
     else:
         groups = _by_style(handed, kinds, style)
@@ -90,10 +90,10 @@ def machines(
 
 
 def _by_style(
-    handed: Handed, kinds: Mapping[str, FileKind], style: Style | None
-) -> dict[Style, Sequence[Source]]:
+    handed: Handed, kinds: Mapping[str, FileKind], style: StyleName | None
+) -> dict[StyleName, Sequence[Source]]:
     """Return the files of each style that may be a main file's."""
-    by_style: dict[Style, list[Source]] = {}
+    by_style: dict[StyleName, list[Source]] = {}
     for source in handed.sources:
         if chosen := style or kinds[source.name].style:
             by_style.setdefault(chosen, []).append(source)
@@ -124,7 +124,9 @@ def _is_certain(found: Sequence[Machine], main: str) -> bool:
     return len(found) == 1 and (bool(main) or all(known))
 
 
-def _all_of_another(style: Style, handed: Handed, kinds: Mapping[str, FileKind]) -> Problem | None:
+def _all_of_another(
+    style: StyleName, handed: Handed, kinds: Mapping[str, FileKind]
+) -> Problem | None:
     """Return what is wrong with a style that was asked for, where every sign is of another one."""
     if any(styles.of(style).files.any.search(source.text) for source in handed.sources):
         return None
@@ -234,16 +236,16 @@ def _words(kind: FileKind) -> str:
     return f"this is {kind.mistaken or 'nothing known'}, not a configuration: {kind.reason}"
 
 
-def _holds_main(style: Style) -> Callable[[Source], bool]:
+def _holds_main(style: StyleName) -> Callable[[Source], bool]:
     return lambda source: styles.of(style).files.main.search(source.text) is not None
 
 
 def _of_style(
-    style: Style,
+    style: StyleName,
     group: Sequence[Source],
     handed: Handed,
     kinds: Mapping[str, FileKind],
-    override: Style | None,
+    override: StyleName | None,
 ) -> Iterator[Machine]:
     if not group:
         return
@@ -275,7 +277,7 @@ def _of_style(
 
 
 def _reached(
-    style: Style,
+    style: StyleName,
     first: Starts,
     group: Sequence[Source],
     handed: Handed,
@@ -327,7 +329,7 @@ def _bounded(sources: Sequence[Source]) -> None:
             raise UnreadableError((problem,))
 
 
-def _counts(style: Style, sources: Sequence[Source], kinds: Mapping[str, FileKind]) -> str:
+def _counts(style: StyleName, sources: Sequence[Source], kinds: Mapping[str, FileKind]) -> str:
     """Return what there is of a style in all files together."""
     found = [kinds.get(source.name) or kind_of(source) for source in sources]
     files = f" in {len(sources)} files" if len(sources) > 1 else ""

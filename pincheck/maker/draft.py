@@ -13,14 +13,14 @@ from pincheck.claims import Vocabulary
 from pincheck.claims import claims as claims_of
 from pincheck.intake.machines import Machine, read
 from pincheck.maker.guess import guess
-from pincheck.maker.sockets import Sockets
+from pincheck.maker.sockets import FreeSockets
 from pincheck.model.claim import Claim, Claims, PinValue
 from pincheck.model.frozen import frozen
 from pincheck.model.printable import printable
 from pincheck.model.problem import UnreadableError
 from pincheck.model.role import order, sibling, split
 from pincheck.model.wiring import Assembly, Board, Part
-from pincheck.reports.words import firmware_line
+from pincheck.reports.sentences import firmware_line
 from pincheck.wiring import load
 from pincheck.wiring.parts import built_in
 
@@ -76,7 +76,7 @@ class _Maker:
 
     def __init__(self, claims: Claims, board: Board) -> None:
         self.claims, self.board = claims, board
-        self.sockets = Sockets(board)
+        self.sockets = FreeSockets(board)
         self.catalogue = built_in()[0]
         self.left_out: list[tuple[str, str]] = []
 

@@ -26,16 +26,16 @@ from pincheck.model.wiring import Assembly
 from pincheck.respell.pins import spell
 from pincheck.respell.steps import steps
 from pincheck.styles import Style
-from pincheck.styles.layout import Ground, Layout, Line, Row
+from pincheck.styles.layout import Ground, Layout, LayoutRow, ReferenceLine
 from pincheck.styles.step import Add, CannotSpellError
 
-Key = tuple[str, str]
+SettingKey = tuple[str, str]
 """(section, key)."""
 
 
 def drawn_up(
     assembly: Assembly, trace: Trace, words: Vocabulary, wants: tuple[Want, ...]
-) -> tuple[Line, ...]:
+) -> tuple[ReferenceLine, ...]:
     """Return the lines in their order, each said once.
 
     Raises:
@@ -74,14 +74,14 @@ def _ground(assembly: Assembly, trace: Trace, empty: Interpretation) -> Ground:
     )
 
 
-def _frame(words: Vocabulary, layout: Layout, rows: tuple[Row, ...]) -> Reading:
+def _frame(words: Vocabulary, layout: Layout, rows: tuple[LayoutRow, ...]) -> Reading:
     """Return the reading of what stands in the layout whatever the copper is.
 
     It lacks one key of the evidence: with all of it, keys still to come would count as unset.
     """
     incomplete = words.evidence[-1:]
     fixed = [
-        Line(row.file or layout.files[0], row.section, row.key, row.text or "")
+        ReferenceLine(row.file or layout.files[0], row.section, row.key, row.text or "")
         for row in rows
         if row.text is not None or (row.section and not row.key)
         if row.key not in incomplete
@@ -95,8 +95,8 @@ def _frame(words: Vocabulary, layout: Layout, rows: tuple[Row, ...]) -> Reading:
 
 def _filled(
     assembly: Assembly, frame: Reading, words: Vocabulary, wants: tuple[Want, ...]
-) -> Mapping[Key, Line]:
-    said: dict[Key, Line] = {}
+) -> Mapping[SettingKey, ReferenceLine]:
+    said: dict[SettingKey, ReferenceLine] = {}
     style = styles.of(frame.style)
     case = Case(claims(frame, assembly, words), Trace(()), assembly)
     signs = {(w.role, w.attribute): w for w in wants if w.attribute in ("inverted", "pull")}
@@ -107,7 +107,7 @@ def _filled(
             if isinstance(want.value, PinValue) and style.pulls:
                 text, whys = _prefixed(style, text, want, signs)
             key = add.section, add.key
-            line = Line("", *key, text, tuple(whys), (want.role,))
+            line = ReferenceLine("", *key, text, tuple(whys), (want.role,))
             said[key] = _both(style, said[key], line) if key in said else line
     return said
 
@@ -143,7 +143,7 @@ def _prefixed(
     return f"{quote}{new}{quote}", said
 
 
-def _both(style: Style, one: Line, other: Line) -> Line:
+def _both(style: Style, one: ReferenceLine, other: ReferenceLine) -> ReferenceLine:
     """Return one line of two that set the same key: equal, or each another pin of a list."""
     bare = [line.text.strip('"') for line in (one, other)]
     text = bare[0] if bare[0] == bare[1] else style.merged(*bare)
@@ -160,24 +160,26 @@ def _both(style: Style, one: Line, other: Line) -> Line:
     )
 
 
-def _marked(words: Vocabulary, line: Line) -> Line:
+def _marked(words: Vocabulary, line: ReferenceLine) -> ReferenceLine:
     """Return a line with the mark of the user's own choice, where it is one."""
     turns = line.key == TURNS
     return evolve(line, yours=turns or is_yours(words, line.section, line.key))
 
 
-def _line(layout: Layout, words: Vocabulary, row: Row, filled: Mapping[Key, Line]) -> Line | None:
+def _line(
+    layout: Layout, words: Vocabulary, row: LayoutRow, filled: Mapping[SettingKey, ReferenceLine]
+) -> ReferenceLine | None:
     file = row.file or layout.files[0]
     if not row.key:
-        return Line(file, row.section, "", whys=(row.why,))
+        return ReferenceLine(file, row.section, "", whys=(row.why,))
     found = filled.get((row.section, row.key))
     if row.text is None:
         return evolve(found, file=file) if found else None
-    line = Line(file, row.section, row.key, row.text, (row.why,) if row.why else ())
+    line = ReferenceLine(file, row.section, row.key, row.text, (row.why,) if row.why else ())
     return _marked(words, line)
 
 
-def _without_bare(lines: list[Line]) -> Iterator[Line]:
+def _without_bare(lines: list[ReferenceLine]) -> Iterator[ReferenceLine]:
     """Yield the lines without headings that nothing stands under."""
     for at, line in enumerate(lines):
         following = lines[at + 1] if at + 1 < len(lines) else None
@@ -186,7 +188,9 @@ def _without_bare(lines: list[Line]) -> Iterator[Line]:
             yield line
 
 
-def rendered(layout: Layout, lines: Iterable[Line], head: Iterable[str]) -> tuple[Source, ...]:
+def rendered(
+    layout: Layout, lines: Iterable[ReferenceLine], head: Iterable[str]
+) -> tuple[Source, ...]:
     """Return the files, the main one first, every line ending with a line feed."""
     lines, head = tuple(lines), tuple(head)
     return tuple(
@@ -196,7 +200,7 @@ def rendered(layout: Layout, lines: Iterable[Line], head: Iterable[str]) -> tupl
     )
 
 
-def _file(layout: Layout, lines: list[Line], head: tuple[str, ...]) -> Iterator[str]:
+def _file(layout: Layout, lines: list[ReferenceLine], head: tuple[str, ...]) -> Iterator[str]:
     for sentence in head:
         yield from layout.remarks(sentence)
     yield from layout.body(lines)

@@ -14,7 +14,7 @@ from pincheck.maker.want import CannotExpressError, Want
 from pincheck.model.claim import Place
 from pincheck.model.path import Trace, Wired
 from pincheck.model.role import sibling
-from pincheck.model.setting import Style
+from pincheck.model.setting import StyleName
 from pincheck.model.wiring import Assembly
 from pincheck.physics.pwm import software_max_hz
 
@@ -22,7 +22,7 @@ KICK_S = 0.3
 """Full power for this long turns a small fan from rest (`common practice`)."""
 
 
-def fans(assembly: Assembly, trace: Trace, style: Style) -> Iterator[Want]:
+def fans(assembly: Assembly, trace: Trace, style: StyleName) -> Iterator[Want]:
     """Yield control and drive of every fan that has a pin of its own, and what it counts."""
     known = vocabulary(style).attributes
     for wired, place in led(trace):
@@ -48,7 +48,7 @@ def fans(assembly: Assembly, trace: Trace, style: Style) -> Iterator[Want]:
         yield from _frequency(assembly, wired, place, style)
 
 
-def _frequency(assembly: Assembly, wired: Wired, place: Place, style: Style) -> Iterator[Want]:
+def _frequency(assembly: Assembly, wired: Wired, place: Place, style: StyleName) -> Iterator[Want]:
     role, part = wired.role, wired.part
     if part.pwm_min_hz is None and part.pwm_max_hz is None:
         if usual := styles.of(style).layout.fan_hz:

@@ -8,7 +8,7 @@ from pincheck.analysis import roles
 from pincheck.analysis.motor_current import SET_BY_WIRE
 from pincheck.maker.want import Want
 from pincheck.model.path import Trace
-from pincheck.model.setting import Style
+from pincheck.model.setting import StyleName
 from pincheck.physics.motor import peak_a, rms_a
 
 SHARE = 0.8
@@ -18,7 +18,7 @@ SHARE = 0.8
 _STEP_MA = 10
 
 
-def motors(trace: Trace, style: Style) -> Iterator[Want]:
+def motors(trace: Trace, style: StyleName) -> Iterator[Want]:
     """Yield the current of every motor that the style can set, with its sense resistor.
 
     Where no command sets it, it belongs to the driver's type.

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from pincheck.analysis.mating.survey import Survey
 from pincheck.maker.pin_cost import WEIGHTS, weight
 from pincheck.maker.pin_order import PinOrder
-from pincheck.reports import words
+from pincheck.reports import sentences
 from pincheck.reports.text import labelled, wrap
 
 
@@ -40,7 +40,7 @@ def lines(it: PinOrder) -> Iterator[str]:
     counted = ", ".join(f"{kind} {count}" for kind, count in WEIGHTS.items())
     yield ""
     yield from wrap(f"Each harm of a mating counts: {counted}.")
-    yield from ("", *wrap(words.CAUTIONS[0]))
+    yield from ("", *wrap(sentences.CAUTIONS[0]))
 
 
 def _matings(found: Survey) -> Iterator[str]:

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from pincheck.maker.proof import Proof, Spoilt
 from pincheck.model.printable import printable
+from pincheck.reports.sentences import plural
 from pincheck.reports.text import wrap
-from pincheck.reports.words import plural
 
 _TOLD = {
     "found": "named in a finding",

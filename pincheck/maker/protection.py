@@ -12,11 +12,11 @@ from pincheck.analysis.heater_scene import USUAL_C, Scene, scene
 from pincheck.analysis.protection_settings import HOLDING
 from pincheck.analysis.usual_settings import SLACK, USUAL
 from pincheck.claims import vocabulary
-from pincheck.maker.limits import MARGIN_C
+from pincheck.maker.heater_limits import MARGIN_C
 from pincheck.maker.want import CannotExpressError, Want, as_case
 from pincheck.model.path import Trace
 from pincheck.model.role import split
-from pincheck.model.setting import Style
+from pincheck.model.setting import StyleName
 from pincheck.model.wiring import Assembly
 from pincheck.physics.protection import Protection, false_trip_fan, false_trip_warm_up
 
@@ -32,7 +32,7 @@ _SHARED: Mapping[str, Callable[..., float]] = {"trip_period_s": min, "watch_peri
 
 
 def protection(
-    assembly: Assembly, trace: Trace, style: Style, wants: tuple[Want, ...]
+    assembly: Assembly, trace: Trace, style: StyleName, wants: tuple[Want, ...]
 ) -> Iterator[Want]:
     """Yield the protection of every fitted heater; see `_of_each` for how it is chosen.
 
@@ -56,7 +56,7 @@ def _is_hotend(want: Want) -> bool:
 
 
 def _of_each(
-    assembly: Assembly, trace: Trace, style: Style, wants: tuple[Want, ...]
+    assembly: Assembly, trace: Trace, style: StyleName, wants: tuple[Want, ...]
 ) -> Iterator[Want]:
     """Yield the protection of every fitted heater.
 
@@ -86,7 +86,7 @@ def _of_each(
         yield from _searched(_within_limit(found), style, group)
 
 
-def _kind(style: Style) -> str:
+def _kind(style: StyleName) -> str:
     """Return the kind of protection that the firmware of a style has."""
     entries = vocabulary(style).entries
     return next(entry.constant for entry in entries if entry.attribute == "protection_kind")
@@ -99,7 +99,7 @@ def _within_limit(found: Scene) -> Scene:
     return evolve(found, at_c=min(found.at_c, found.weakest.max_c - 2 * MARGIN_C))
 
 
-def _searched(found: Scene, style: Style, group: str) -> Iterator[Want]:
+def _searched(found: Scene, style: StyleName, group: str) -> Iterator[Want]:
     role, protection, usual = found.wired.role, found.protection, USUAL[found.protection.kind]
     if "watch_period_s" in usual:
         tries = ((it, s) for it in (found.slow, found) for s in usual["watch_period_s"][group])

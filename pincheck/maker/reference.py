@@ -16,10 +16,10 @@ from pincheck.maker.wanted import wanted
 from pincheck.model.finding import Result
 from pincheck.model.frozen import frozen
 from pincheck.model.path import Trace
-from pincheck.model.setting import Style
+from pincheck.model.setting import StyleName
 from pincheck.model.wiring import Assembly
-from pincheck.reports.words import value_text
-from pincheck.styles.layout import MARK, Line
+from pincheck.reports.sentences import value_text
+from pincheck.styles.layout import MARK, ReferenceLine
 
 
 @frozen
@@ -30,15 +30,15 @@ class Reference:
     generated, without a finding.
     """
 
-    style: Style
+    style: StyleName
     assembly: Assembly
-    lines: tuple[Line, ...]
+    lines: tuple[ReferenceLine, ...]
     machine: Machine
     result: Result
     left_out: tuple[Want, ...] = ()
 
 
-def reference(assembly: Assembly, style: Style, words: Vocabulary | None = None) -> Reference:
+def reference(assembly: Assembly, style: StyleName, words: Vocabulary | None = None) -> Reference:
     """Return the reference configuration of an assembly, in a fork's own `words` if given.
 
     Raises:
@@ -88,7 +88,7 @@ def _wrong(made: Reference, wants: tuple[Want, ...]) -> Iterator[str]:
 
 
 def _head(
-    assembly: Assembly, trace: Trace, style: Style, left_out: tuple[Want, ...]
+    assembly: Assembly, trace: Trace, style: StyleName, left_out: tuple[Want, ...]
 ) -> Iterator[str]:
     boards = ", ".join(dict.fromkeys(board.title for board in assembly.boards.values()))
     yield f"{assembly.name}: reference of tool head, bed and end stops in the {style} style."

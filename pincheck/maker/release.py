@@ -20,7 +20,7 @@ from pincheck.maker.want import CannotExpressError
 from pincheck.model.finding import Result
 from pincheck.model.frozen import frozen
 from pincheck.model.problem import Problem, UnreadableError
-from pincheck.model.setting import STYLES, Style
+from pincheck.model.setting import STYLES, StyleName
 from pincheck.model.wiring import Assembly
 from pincheck.wiring import load, load_board
 from pincheck.wiring.load import wiring_kind
@@ -36,11 +36,11 @@ CellState = Literal[
 
 
 @frozen
-class Cell:
+class MatrixCell:
     """One assembly in one style; `result` is there where a configuration could be checked."""
 
     assembly: str
-    style: Style
+    style: StyleName
     state: CellState
     reason: str = ""
     result: Result | None = field(default=None)
@@ -59,7 +59,7 @@ class Across:
     """
 
     assembly: str
-    style: Style
+    style: StyleName
     on: str
     findings: int
     open: int
@@ -74,7 +74,7 @@ class Across:
 class Release:
     """What a release folder comes to; `unused` are board files that no assembly names."""
 
-    cells: tuple[Cell, ...]
+    cells: tuple[MatrixCell, ...]
     across: tuple[Across, ...] = ()
     unused: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
@@ -89,7 +89,7 @@ class Release:
         """How many things keep the release from going out."""
         return sum(cell.fails for cell in self.cells) + len(self.problems)
 
-    def of(self, assembly: str) -> tuple[Cell, ...]:
+    def of(self, assembly: str) -> tuple[MatrixCell, ...]:
         """Return the cells of one assembly, a style each."""
         return tuple(cell for cell in self.cells if cell.assembly == assembly)
 
@@ -155,7 +155,7 @@ def _toml_files(folder: Path) -> Iterator[Path]:
                 yield Path(current) / name
 
 
-def _machine(folder: Path, name: str, style: Style) -> Machine | Problem | None:
+def _machine(folder: Path, name: str, style: StyleName) -> Machine | Problem | None:
     """Return the reference of an assembly in one style, None where there is no folder for it."""
     place = (folder / REFERENCES / name.removesuffix(".toml")).joinpath(style)
     if not place.is_dir():
@@ -172,36 +172,38 @@ def _machine(folder: Path, name: str, style: Style) -> Machine | Problem | None:
 def _cell(
     name: str,
     assembly: Assembly,
-    style: Style,
+    style: StyleName,
     found: Machine | Problem | None,
     words: Vocabulary | None,
-) -> Cell:
+) -> MatrixCell:
     if assembly.unverified:
         reason = f"{assembly.unverified[0]} is marked as unverified"
-        return Cell(name, style, "draft", reason)
+        return MatrixCell(name, style, "draft", reason)
     if isinstance(found, Problem):
-        return Cell(name, style, "unreadable", f"{found.file}: {found.message}")
+        return MatrixCell(name, style, "unreadable", f"{found.file}: {found.message}")
     if found is None:
         try:
             reference(assembly, style, words)
         except CannotExpressError as error:
-            return Cell(name, style, "not possible", str(error))
-        return Cell(name, style, "missing", "the style could say it, and no reference is here")
+            return MatrixCell(name, style, "not possible", str(error))
+        return MatrixCell(
+            name, style, "missing", "the style could say it, and no reference is here"
+        )
     try:
         result = check(read(found), assembly, words)
     except UnreadableError as error:
-        return Cell(name, style, "unreadable", str(error))
+        return MatrixCell(name, style, "unreadable", str(error))
     if any(problem.fatal for problem in (*found.problems, *result.problems)):
-        return Cell(name, style, "unreadable", str(result.problems[0]), result)
+        return MatrixCell(name, style, "unreadable", str(result.problems[0]), result)
     if result.findings:
-        return Cell(name, style, "findings", "", result)
+        return MatrixCell(name, style, "findings", "", result)
     if not result.tally("agrees"):
         reason = next((v.reason for v in result.verdicts if v.reason), "nothing was compared")
-        return Cell(name, style, "unreadable", reason, result)
-    return Cell(name, style, "agrees", "", result)
+        return MatrixCell(name, style, "unreadable", reason, result)
+    return MatrixCell(name, style, "agrees", "", result)
 
 
-def _without_any(cells: Iterable[Cell]) -> tuple[Cell, ...]:
+def _without_any(cells: Iterable[MatrixCell]) -> tuple[MatrixCell, ...]:
     """Return the cells, those of an assembly that no style has a reference for as failing.
 
     What one style cannot say is that style's matter; where none can, the copper or its description
@@ -214,8 +216,8 @@ def _without_any(cells: Iterable[Cell]) -> tuple[Cell, ...]:
 
 def _across(
     assemblies: dict[str, Assembly],
-    found: dict[tuple[str, Style], Machine | Problem | None],
-    cells: tuple[Cell, ...],
+    found: dict[tuple[str, StyleName], Machine | Problem | None],
+    cells: tuple[MatrixCell, ...],
     words: Words,
 ) -> Iterator[Across]:
     for cell in cells:

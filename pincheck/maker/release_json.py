@@ -1,6 +1,6 @@
 """A release check as JSON."""
 
-from pincheck.maker.release import Across, Cell, Release
+from pincheck.maker.release import Across, MatrixCell, Release
 from pincheck.reports.json import Json, counts, finding_record, problem_record
 
 SCHEMA_VERSION = 2
@@ -20,7 +20,7 @@ def record(release: Release) -> Json:
     }
 
 
-def _cell(cell: Cell) -> Json:
+def _cell(cell: MatrixCell) -> Json:
     result = cell.result
     return {
         "assembly": cell.assembly,

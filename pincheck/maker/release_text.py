@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator
 
-from pincheck.maker.release import Cell, Release
+from pincheck.maker.release import MatrixCell, Release
 from pincheck.model.printable import printable
 from pincheck.model.setting import STYLES
+from pincheck.reports.sentences import headline, plural
 from pincheck.reports.text import finding_lines, problem_lines, unchecked_lines, wrap
-from pincheck.reports.words import headline, plural
 
 _NAME, _CELL = 32, 16
 
@@ -51,14 +51,14 @@ def _row(name: str, cells: tuple[str, ...]) -> Iterator[str]:
     yield f"{shown:<{_NAME}}{''.join(f'{cell:<{_CELL}}' for cell in cells)}".rstrip()
 
 
-def _word(cell: Cell) -> str:
+def _word(cell: MatrixCell) -> str:
     if cell.state == "findings" and cell.result:
         worst = max(finding.severity for finding in cell.result.findings)
         return f"{len(cell.result.findings)} ({worst.word.upper()})"
     return cell.state
 
 
-def _behind(cell: Cell) -> Iterator[str]:
+def _behind(cell: MatrixCell) -> Iterator[str]:
     reason = cell.reason or (headline(cell.result) if cell.result else "")
     yield from wrap(f"{cell.assembly}, {cell.style} style: {cell.state}: {reason}")
     for number, finding in enumerate(cell.result.findings if cell.result else (), 1):

@@ -7,7 +7,7 @@ from pincheck.analysis import roles
 from pincheck.maker.want import Want
 from pincheck.model.claim import SensorValue
 from pincheck.model.path import Trace, Wired
-from pincheck.model.setting import Style
+from pincheck.model.setting import StyleName
 from pincheck.physics.divider import parallel_ohm
 from pincheck.physics.platinum import PlatinumCurve
 from pincheck.sensors import fitted, hot_c, sensor, spelled, spellings
@@ -15,7 +15,7 @@ from pincheck.sensors import fitted, hot_c, sensor, spelled, spellings
 _CONVERTER = "converter-rtd"
 
 
-def converter_word(wired: Wired | None, style: Style) -> str:
+def converter_word(wired: Wired | None, style: StyleName) -> str:
     """Return the style's word for what reads a platinum sensor, empty where it hangs on a pin.
 
     The keys of a converter count only beside this word, so it stands in the layout.
@@ -30,7 +30,7 @@ def _r0_ohm(wired: Wired) -> float | None:
     return curve.r0_ohm if isinstance(curve, PlatinumCurve) else None
 
 
-def _converter(wired: Wired, style: Style, reference_ohm: float) -> Iterator[Want]:
+def _converter(wired: Wired, style: StyleName, reference_ohm: float) -> Iterator[Want]:
     """Yield the nominal and reference, or, of the one nominal a style knows, a share of it."""
     r0_ohm, why = _r0_ohm(wired), "reference resistor of the amplifier"
     taken = spelled(style, converter_word(wired, style))
@@ -46,7 +46,7 @@ def _converter(wired: Wired, style: Style, reference_ohm: float) -> Iterator[Wan
     yield Want(wired.role, "reference_ohm", reference_ohm, why)
 
 
-def sensors(trace: Trace, style: Style) -> Iterator[Want]:
+def sensors(trace: Trace, style: StyleName) -> Iterator[Want]:
     """Yield table and pull-up (or an amplifier's reference) of every temperature sensor.
 
     In some styles a table stands for one pull-up already.

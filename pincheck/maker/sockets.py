@@ -12,7 +12,7 @@ Seat = tuple[str, tuple[int, ...]]
 
 
 @define
-class Sockets:
+class FreeSockets:
     """A mainboard's connectors, each pin of which takes one part."""
 
     board: Board

@@ -6,7 +6,7 @@ from pincheck.analysis.case import Case
 from pincheck.model.claim import Claim, Claims, Value
 from pincheck.model.frozen import frozen
 from pincheck.model.path import Trace
-from pincheck.model.setting import Style
+from pincheck.model.setting import StyleName
 from pincheck.model.wiring import Assembly
 
 
@@ -24,7 +24,7 @@ class CannotExpressError(Exception):
     """A style has no way to say what the assembly needs; the text says what and why."""
 
 
-def as_case(assembly: Assembly, trace: Trace, style: Style, wants: Iterable[Want] = ()) -> Case:
+def as_case(assembly: Assembly, trace: Trace, style: StyleName, wants: Iterable[Want] = ()) -> Case:
     """Return the machine as rules see it when its configuration says just these things."""
     claims = tuple(Claim(w.role, w.attribute, w.value, origin="reference") for w in wants)
     return Case(Claims(style, claims), trace, assembly)

@@ -4,18 +4,18 @@ from collections.abc import Iterator
 
 from pincheck.analysis import roles
 from pincheck.maker.fans import fans
-from pincheck.maker.limits import limits
+from pincheck.maker.heater_limits import limits
 from pincheck.maker.motors import motors
 from pincheck.maker.pins import pins
 from pincheck.maker.protection import protection
 from pincheck.maker.sensors import sensors
 from pincheck.maker.want import Want
 from pincheck.model.path import Trace
-from pincheck.model.setting import Style
+from pincheck.model.setting import StyleName
 from pincheck.model.wiring import Assembly
 
 
-def wanted(assembly: Assembly, trace: Trace, style: Style) -> tuple[Want, ...]:
+def wanted(assembly: Assembly, trace: Trace, style: StyleName) -> tuple[Want, ...]:
     """Return what the firmware should believe, pins first.
 
     Raises:

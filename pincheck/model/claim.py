@@ -8,7 +8,7 @@ from attrs import field
 
 from pincheck.model.frozen import frozen
 from pincheck.model.reading import Lost, NotSent
-from pincheck.model.setting import Activity, Setting, Style
+from pincheck.model.setting import Activity, Setting, StyleName
 from pincheck.model.source import Span
 
 Pull = Literal["up", "down", "none"]
@@ -150,7 +150,7 @@ class Claims:
     that the files let several settings name.
     """
 
-    style: Style
+    style: StyleName
     all: tuple[Claim, ...] = ()
     overridden: tuple[tuple[Claim, Claim], ...] = ()
     lost: tuple[tuple[Claim, Lost], ...] = field(default=())

@@ -144,7 +144,7 @@ class Unchecked:
 
 
 Outcome = Finding | Agreement | Unchecked
-State = Literal["agrees", "contradicts", "not checked"]
+VerdictState = Literal["agrees", "contradicts", "not checked"]
 
 
 @frozen
@@ -157,7 +157,7 @@ class Verdict:
 
     role: str
     attribute: str
-    state: State
+    state: VerdictState
     reason: str = ""
     findings: tuple[Finding, ...] = ()
     so_far: bool = False
@@ -210,7 +210,7 @@ class Result:
         """Return how many findings have this severity."""
         return sum(finding.severity is severity for finding in self.findings)
 
-    def tally(self, state: State) -> int:
+    def tally(self, state: VerdictState) -> int:
         """Return how many verdicts have this state."""
         return sum(verdict.state == state for verdict in self.verdicts)
 

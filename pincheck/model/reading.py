@@ -6,7 +6,7 @@ from attrs import field
 
 from pincheck.model.frozen import frozen
 from pincheck.model.problem import Problem
-from pincheck.model.setting import Setting, Style
+from pincheck.model.setting import Setting, StyleName
 from pincheck.model.source import Source, Span
 
 
@@ -77,7 +77,7 @@ class Reading:
     something, one by one; `probing` what those say that deploy and stow a probe, by that word.
     """
 
-    style: Style
+    style: StyleName
     sources: tuple[Source, ...]
     settings: tuple[Setting, ...]
     overridden: tuple[tuple[Setting, Setting], ...] = ()

@@ -7,8 +7,8 @@ from attrs import field
 from pincheck.model.frozen import frozen
 from pincheck.model.source import Source, Span
 
-Style = str
-STYLES: list[Style] = ["define", "section", "gcode"]
+StyleName = str
+STYLES: list[StyleName] = ["define", "section", "gcode"]
 """The names of the styles; what each of them is, and one of your own, `pincheck.styles` knows."""
 
 
@@ -39,7 +39,7 @@ class Setting:
     of the block that the firmware writes itself, which give way to the rest of the text.
     """
 
-    style: Style
+    style: StyleName
     source: Source = field(eq=lambda source: source.name, repr=lambda source: source.name)
     section: str
     key: str

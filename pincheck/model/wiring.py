@@ -7,7 +7,7 @@ from attrs import field
 
 from pincheck.model.frozen import frozen
 from pincheck.model.role import sibling, split
-from pincheck.model.setting import Style
+from pincheck.model.setting import StyleName
 from pincheck.model.source import Source, Span
 
 Unverified = tuple[str, ...]
@@ -172,7 +172,7 @@ class Board:
     nets: Mapping[str, Net] = field(factory=dict)
     connectors: Mapping[str, Connector] = field(factory=dict)
     drivers: Mapping[str, Driver] = field(factory=dict)
-    pin_names: Mapping[Style, Mapping[str, str]] = field(factory=dict)
+    pin_names: Mapping[StyleName, Mapping[str, str]] = field(factory=dict)
     stock_pins: Mapping[str, str] = field(factory=dict)
     identifiers: tuple[str, ...] = ()
     source: Source | None = field(default=None, eq=False)

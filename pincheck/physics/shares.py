@@ -9,11 +9,11 @@ from pincheck.model.frozen import frozen
 from pincheck.physics.bounds import allowed
 from pincheck.physics.curve import inside_c, inside_ohm
 
-Row = tuple[float, float]
+ShareRow = tuple[float, float]
 """Share of full scale, 0 to 1, and the temperature in C that is read there."""
 
 
-def _without_flat_ends(rows: tuple[Row, ...]) -> tuple[Row, ...]:
+def _without_flat_ends(rows: tuple[ShareRow, ...]) -> tuple[ShareRow, ...]:
     """Return the rows without those that repeat an end, which is held beyond it anyway."""
     kept = list(rows)
     while len(kept) > 1 and kept[0][1] == kept[1][1]:
@@ -32,7 +32,7 @@ class SharesCurve:
     are not 0 to below 1, or temperatures that do not go one way.
     """
 
-    rows: tuple[Row, ...] = field(converter=_without_flat_ends)
+    rows: tuple[ShareRow, ...] = field(converter=_without_flat_ends)
     pullup_ohm: float
 
     def __attrs_post_init__(self) -> None:
@@ -68,7 +68,7 @@ class SharesCurve:
         return min(max(read_c, self.low_c), self.high_c)
 
 
-def _between(rows: tuple[Row, ...], x: float) -> float:
+def _between(rows: tuple[ShareRow, ...], x: float) -> float:
     at = min(max(bisect_right(rows, x, key=lambda row: row[0]), 1), len(rows) - 1)
     (x0, y0), (x1, y1) = rows[at - 1], rows[at]
     return y0 + (y1 - y0) * (x - x0) / (x1 - x0)

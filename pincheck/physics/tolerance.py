@@ -8,7 +8,7 @@ from pincheck.physics.curve import Curve, slope_ohm_k
 
 
 @frozen
-class Band:
+class ToleranceBand:
     """Contributions in +-K at `true_c`, from the sensor's parts and whatever reads it.
 
     `converter_k` is the converter's own error, `curve_k` what the part's curve is not known by.
@@ -56,7 +56,7 @@ def ntc_band(
     beta_pct: float,
     pullup_pct: float = 1.0,
     t0_c: float = 25.0,
-) -> Band:
+) -> ToleranceBand:
     """Return the band of an NTC of `r25_pct` at `t0_c` and `beta_pct`, with its pull-up.
 
     To first order dT = (dR/R) / |d ln R / dT|; the part's share is `r25_pct`, the beta's
@@ -72,7 +72,7 @@ def ntc_band(
     ohm = curve.ohm(true_c)
     kelvin_per_share = ohm / abs(slope_ohm_k(curve, true_c)) / 100.0
     spread = abs(math.log(ohm / curve.ohm(t0_c)))
-    return Band(
+    return ToleranceBand(
         true_c,
         r25_k=kelvin_per_share * r25_pct,
         beta_k=kelvin_per_share * spread * beta_pct,
@@ -80,7 +80,9 @@ def ntc_band(
     )
 
 
-def platinum_band(true_c: float, curve: Curve, class_k: float, pullup_pct: float = 1.0) -> Band:
+def platinum_band(
+    true_c: float, curve: Curve, class_k: float, pullup_pct: float = 1.0
+) -> ToleranceBand:
     """Return the band of a platinum resistor of +-`class_k` at `true_c`, with its pull-up.
 
     `class_k` from `pincheck.physics.platinum.class_tolerance_k`, 0 to 50 K; `pullup_pct` 0 to
@@ -89,4 +91,4 @@ def platinum_band(true_c: float, curve: Curve, class_k: float, pullup_pct: float
     allowed("class tolerance", class_k, 0.0, 50.0, "K")
     allowed("tolerance of the pull-up", pullup_pct, 0.0, 50.0, "%")
     share_k = curve.ohm(true_c) / abs(slope_ohm_k(curve, true_c)) / 100.0
-    return Band(true_c, r25_k=class_k, beta_k=0.0, pullup_k=share_k * pullup_pct)
+    return ToleranceBand(true_c, r25_k=class_k, beta_k=0.0, pullup_k=share_k * pullup_pct)

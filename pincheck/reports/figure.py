@@ -11,7 +11,7 @@ from pincheck.model.finding import Finding, Input, Number
 from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 from pincheck.model.printable import printable
-from pincheck.reports import words
+from pincheck.reports import sentences
 from pincheck.reports.text import WIDTH, labelled
 
 _LABEL = 30
@@ -94,11 +94,11 @@ def derivation(finding: Finding) -> Iterator[str]:
 
 def number_lines(number: Number) -> Iterator[str]:
     """Yield one number, then its formula, inputs and source."""
-    yield words.number_text(number)
+    yield sentences.number_text(number)
     if number.formula:
         yield from labelled("formula", number.formula)
     for item in number.inputs:
-        value = item.value if isinstance(item.value, str) else words.digits(item.value, 4)
+        value = item.value if isinstance(item.value, str) else sentences.digits(item.value, 4)
         from_ = f", {item.origin}" if item.origin else ""
         yield from labelled("with", f"{item.name} = {value} {item.unit}".rstrip() + from_)
     if number.source:

@@ -19,7 +19,7 @@ from pincheck.physics.fan import INRUSH_RATIO
 from pincheck.physics.motor import peak_a, winding_loss_w
 from pincheck.physics.pwm import software_steps
 from pincheck.physics.supply import Load, budget
-from pincheck.reports import words
+from pincheck.reports import sentences
 from pincheck.reports.figure import FigureLine, against, line, number_lines, ratings
 from pincheck.reports.heater_figures import heater
 from pincheck.reports.sensor_figures import sensor
@@ -189,7 +189,7 @@ def lines(result: Result, role: str = "", why: bool = False) -> Iterator[str]:
         yield ""
         yield "supply, with everything on"
         yield from _shown(budgets(case), why)
-    if cautions := words.cautions(result):
+    if cautions := sentences.cautions(result):
         yield ""
         yield from wrap(" ".join(cautions))
 

@@ -8,7 +8,7 @@ from pincheck.analysis import roles
 from pincheck.analysis.case import Case, part_of
 from pincheck.analysis.currents import voltage_across, ways
 from pincheck.analysis.heated_block import heated_by
-from pincheck.analysis.heater_element import Element, element
+from pincheck.analysis.heater_element import HeaterElement, element
 from pincheck.analysis.heater_faults import (
     Fault,
     between,
@@ -53,7 +53,7 @@ def heater(case: Case, wired: Wired) -> Iterator[FigureLine]:
         yield from _thermal(case, found)
 
 
-def _drawn(found: Element) -> Iterator[FigureLine]:
+def _drawn(found: HeaterElement) -> Iterator[FigureLine]:
     given, part = found.inputs(), found.wired.part
     capped = f" at its cap of {found.duty:.0%}" if found.duty < 1 else ""
     power = Number("power", found.power_w, "W", "cap U^2 / R", given, "Ohm's law")
@@ -75,7 +75,7 @@ def _drawn(found: Element) -> Iterator[FigureLine]:
     yield FigureLine("current while on", f"{found.on_a:.2f} A{warms}", (current, effective))
 
 
-def _stuck(case: Case, found: Element) -> Iterator[FigureLine]:
+def _stuck(case: Case, found: HeaterElement) -> Iterator[FigureLine]:
     """Yield what the weakest thing on its way carries when nothing caps the heater any more."""
     if found.duty in (0.0, 1.0):
         return
@@ -89,7 +89,7 @@ def _stuck(case: Case, found: Element) -> Iterator[FigureLine]:
         )
 
 
-def _lost(case: Case, found: Element) -> Iterator[FigureLine]:
+def _lost(case: Case, found: HeaterElement) -> Iterator[FigureLine]:
     if (got := voltage_across(case, found.wired)) is not None:
         drop = found.volt - got
         formula = "U - I R with everything on: contacts, wires, tracks and switch, out and back"
@@ -111,7 +111,7 @@ def _lost(case: Case, found: Element) -> Iterator[FigureLine]:
         yield FigureLine("heat in the switch", f"{loss:.2f} W", (number,))
 
 
-def _thermal(case: Case, found: Element) -> Iterator[FigureLine]:
+def _thermal(case: Case, found: HeaterElement) -> Iterator[FigureLine]:
     role, ambient = found.wired.role, case.assembly.ambient_c
     heated = heated_by(case, role)
     ends = heated.ends
@@ -122,7 +122,7 @@ def _thermal(case: Case, found: Element) -> Iterator[FigureLine]:
 
 
 def _warm_up(
-    found: Element, ends: tuple[ThermalBlock, ...], ambient_c: float, given: tuple[Input, ...]
+    found: HeaterElement, ends: tuple[ThermalBlock, ...], ambient_c: float, given: tuple[Input, ...]
 ) -> FigureLine:
     to_c = _WARM_C[roles.family(found.wired.role).split(".")[0]]
     label = f"from {ambient_c:.0f} to {to_c:.0f} C"
@@ -136,7 +136,7 @@ def _warm_up(
 
 
 def _shorted(
-    case: Case, found: Element, ends: tuple[ThermalBlock, ...], given: tuple[Input, ...]
+    case: Case, found: HeaterElement, ends: tuple[ThermalBlock, ...], given: tuple[Input, ...]
 ) -> Iterator[FigureLine]:
     """Yield what a shorted switch comes to: nothing caps it then, the part gets all it can."""
     ambient = case.assembly.ambient_c

@@ -13,7 +13,7 @@ from pincheck.model.finding import Fact, Finding, Number, Proposal, Result, Seve
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem
 from pincheck.model.source import Span
-from pincheck.reports import words
+from pincheck.reports import sentences
 
 SCHEMA_VERSION = 1
 """Raised when a field changes its meaning or goes; new fields do not raise it."""
@@ -36,7 +36,7 @@ def record(result: Result, proposals: Iterable[Proposal] = ()) -> Json:
         "machine": result.machine,
         "assembly": result.assembly.name,
         "style": result.claims.style,
-        "headline": words.headline(result),
+        "headline": sentences.headline(result),
         "counts": counts(result),
         "slip": _slip(result),
         "findings": [_finding(f, by_finding.get(id(f))) for f in result.findings],
@@ -57,7 +57,7 @@ def record(result: Result, proposals: Iterable[Proposal] = ()) -> Json:
         "problems": [problem_record(problem) for problem in result.problems],
         "not_sent": sorted({missing.name for missing in result.claims.not_sent}),
         "plug_danger": printable(result.plug_danger),
-        "cautions": list(words.cautions(result)),
+        "cautions": list(sentences.cautions(result)),
     }
 
 
@@ -112,7 +112,7 @@ def _claim(claim: Claim) -> Json:
     return {
         "role": claim.role,
         "attribute": claim.attribute,
-        "value": words.value_text(claim.value),
+        "value": sentences.value_text(claim.value),
         "place": place(claim.setting.span if claim.setting else None),
         "origin": claim.origin,
         "doubt": claim.doubt,

@@ -7,7 +7,7 @@ from pincheck.analysis.mating.prevention import prevention
 from pincheck.analysis.mating.survey import Survey
 from pincheck.model.finding import Severity
 from pincheck.model.wiring import Assembly
-from pincheck.reports import words
+from pincheck.reports import sentences
 from pincheck.reports.text import labelled, wrap
 from pincheck.wiring.plugs import Mating
 
@@ -40,7 +40,7 @@ def lines(assembly: Assembly, survey: Survey, whole: bool = False) -> Iterator[s
     if survey.left_out:
         yield ""
         yield from wrap(f"{survey.left_out} more matings than are solved at once were left out.")
-    yield from ("", *wrap(words.CAUTIONS[0]))
+    yield from ("", *wrap(sentences.CAUTIONS[0]))
 
 
 def headline(survey: Survey) -> str:
@@ -51,7 +51,7 @@ def headline(survey: Survey) -> str:
     harm = (
         f"{bad} of them can burn or destroy something" if bad else "none of them destroys a thing"
     )
-    first = f"nothing prevents {words.plural(possible, 'wrong mating')}, {harm}"
+    first = f"nothing prevents {sentences.plural(possible, 'wrong mating')}, {harm}"
     open_ = f"; {unsolved} could not be worked out" if unsolved else ""
     return f"{first}; {len(survey.found) - possible} are prevented{open_}."
 
@@ -62,7 +62,7 @@ def named(mating: Mating) -> str:
 
 
 def _one(assembly: Assembly, it: MatingHarm, number: str, whole: bool) -> Iterator[str]:
-    mark = words.MARKS[Severity.DANGER if it.dangerous else Severity.ADVICE]
+    mark = sentences.MARKS[Severity.DANGER if it.dangerous else Severity.ADVICE]
     yield from wrap(f"{number}{mark} {named(it.mating)}")
     if also := [mating for mating in it.same if it.prevented or not mating.prevented_by]:
         yield from labelled("also", ", ".join(map(named, also)))

@@ -12,7 +12,7 @@ from pincheck.model.printable import printable
 from pincheck.model.problem import Problem
 from pincheck.model.reading import NotSent
 from pincheck.model.threshold import Threshold
-from pincheck.reports import words
+from pincheck.reports import sentences
 
 WIDTH = 80
 _SHORTEST_ROLE, _LONGEST_ROLE = 15, 18
@@ -43,21 +43,21 @@ def text(
         yield from wrap(reason)
     yield ""
     worst = max((finding.severity for finding in result.findings), default=None)
-    yield ink(words.headline(result), _PAINT[worst] if worst else "bold")
-    if slip := words.slip(result):
+    yield ink(sentences.headline(result), _PAINT[worst] if worst else "bold")
+    if slip := sentences.slip(result):
         yield from ("", *(ink(line, "bold") for line in wrap(slip)))
     for number, finding in enumerate(result.findings, 1):
         yield ""
         yield from finding_lines(finding, number, by_finding.get(id(finding)), ink)
     yield ""
     yield from table(result, ink)
-    yield words.tally(result)
+    yield sentences.tally(result)
     if unchecked := tuple(unchecked_lines(result)):
         yield from ("", "Not checked:", *unchecked)
     yield from reading_lines(result)
     if result.plug_danger:
         yield from ("", *wrap(result.plug_danger))
-    if cautions := words.cautions(result):
+    if cautions := sentences.cautions(result):
         yield ""
         yield from wrap(" ".join(cautions))
 
@@ -68,7 +68,7 @@ def reading_lines(result: Result) -> Iterator[str]:
         yield from ("", "Asked for but not sent:")
         for line in lacking:
             yield from wrap(line, "  ")
-    if aside := words.set_aside(result):
+    if aside := sentences.set_aside(result):
         yield from ("", *wrap(aside))
     if result.problems:
         yield from ("", "Trouble reading the files:")
@@ -81,18 +81,18 @@ def finding_lines(
 ) -> Iterator[str]:
     """Yield one finding: what happens, both ends of the contradiction, the edit."""
     ink = ink or Ink()
-    mark = f"{words.MARKS[finding.severity]} {finding.severity.word}"
+    mark = f"{sentences.MARKS[finding.severity]} {finding.severity.word}"
     roles = ", ".join(finding.roles)
     yield f"{number}. {ink(mark, _PAINT[finding.severity])}  {roles}  ({finding.rule})"
     yield from wrap(finding.message, "   ")
-    for text in dict.fromkeys(map(words.firmware_line, finding.claims)):
+    for text in dict.fromkeys(map(sentences.firmware_line, finding.claims)):
         yield from labelled("firmware", text)
-    if caveats := words.caveats(finding):
+    if caveats := sentences.caveats(finding):
         yield from labelled("but", caveats)
     for fact in finding.facts:
         yield from labelled("wiring", fact.path.line() if fact.path else fact.value)
     if finding.numbers:
-        yield from labelled("numbers", "; ".join(map(words.number_text, finding.numbers)))
+        yield from labelled("numbers", "; ".join(map(sentences.number_text, finding.numbers)))
     for effect in finding.effects:
         yield from labelled("so", f"{effect.message} ({effect.rule})")
     if finding.advice:
@@ -110,10 +110,10 @@ def table(result: Result, ink: Ink | None = None) -> Iterator[str]:
     width = max(width, _SHORTEST_ROLE)
     yield ink("".join(("role".ljust(width + 1), *map(_head, COLUMNS))).rstrip(), "dim")
     for role in result.roles():
-        found = words.cells(result, role)
+        found = sentences.cells(result, role)
         row = []
         for column in COLUMNS:
-            word = words.cell(found.get(column, ()))
+            word = sentences.cell(found.get(column, ()))
             colour = {"DANGER": "red", "FAULT": "yellow", "agrees": "green"}.get(word, "bold")
             row.append(ink(word, colour) + " " * (len(_head(column)) - len(word)))
         yield (role[:width].ljust(width + 1) + "".join(row)).rstrip()

@@ -14,7 +14,7 @@ from pincheck.model.setting import Activity, Setting
 
 
 @frozen
-class Placement:
+class KeyPlace:
     """A section (or command) and key that would claim something.
 
     `commented` is a commented-out setting of the same key; `after` the setting behind which a
@@ -38,7 +38,7 @@ def placements(
     attribute: str,
     gone: Setting | None = None,
     made: Container[str] = (),
-) -> Iterator[Placement]:
+) -> Iterator[KeyPlace]:
     """Yield every place for a claim: first where the key stands already, then by section.
 
     `gone` is a setting that will be commented out: what must not stand beside it then counts.
@@ -57,7 +57,7 @@ def placements(
                 place = _placed(machine, entry, section, groups)
                 found.append(evolve(place, awaited=open_ != needs))
 
-    def rank(place: Placement) -> int:
+    def rank(place: KeyPlace) -> int:
         if place.active or place.commented:
             return 0
         return 1 if place.after and place.after.section == place.section else 2
@@ -144,13 +144,13 @@ def _is_another_thing(machine: Interpretation, kind: str, role: str) -> bool:
 
 def _placed(
     machine: Interpretation, entry: Entry, section: str, groups: Mapping[str, str]
-) -> Placement:
+) -> KeyPlace:
     key = filled(entry.key, groups)
     shown = machine.shown.of(section, key)
     commented = (s for s in shown if s.activity is Activity.COMMENTED)
     idle = [s for s in commented if machine.style.may_count(s, machine.reading)]
     active = machine.shown.active(section, key)
-    return Placement(
+    return KeyPlace(
         entry,
         section,
         key,

@@ -5,10 +5,10 @@ from collections.abc import Container, Iterator, Sequence
 
 from attrs import evolve
 
+from pincheck.claims.built_in import vocabulary as built_in
 from pincheck.claims.convert import claims_of
 from pincheck.claims.entry import PINS, Entry, Vocabulary
 from pincheck.claims.interpretation import Interpretation, Match
-from pincheck.claims.load import vocabulary as built_in
 from pincheck.claims.numbered import by_number
 from pincheck.claims.shown import FALSE, SEEN, all_hold
 from pincheck.model.claim import Claim, PinValue, SensorValue
@@ -16,7 +16,7 @@ from pincheck.model.finding import Change
 from pincheck.model.reading import Reading
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.wiring import Assembly
-from pincheck.respell.places import Placement, placements
+from pincheck.respell.places import KeyPlace, placements
 from pincheck.respell.sensor_words import figure_steps, letter_steps
 from pincheck.respell.text import checked, new_text, prefixed
 from pincheck.styles.step import Add, CannotSpellError, Disable, Enable, Replace, Retire, Step
@@ -253,14 +253,14 @@ def _anywhere(
     )
 
 
-def _shown(place: Placement, change: Change) -> Placement:
+def _shown(place: KeyPlace, change: Change) -> KeyPlace:
     """Return a place with the very line that is commented out there, of several."""
     near = change.claim.near if change.claim else None
     own = near and near.activity is Activity.COMMENTED and near.key == place.key
     return evolve(place, commented=near) if own and place.commented else place
 
 
-def _at(machine: Interpretation, place: Placement, change: Change) -> list[Step]:
+def _at(machine: Interpretation, place: KeyPlace, change: Change) -> list[Step]:
     entry, style = place.entry, machine.style
     if isinstance(change.value, SensorValue) and _in_letters(entry):
         return list(
@@ -285,7 +285,7 @@ def _at(machine: Interpretation, place: Placement, change: Change) -> list[Step]
     return [Add(place.section, place.key, style.quoted(text), place.after)]
 
 
-def _constant_text(machine: Interpretation, place: Placement, change: Change) -> str:
+def _constant_text(machine: Interpretation, place: KeyPlace, change: Change) -> str:
     """Return the value that makes a constant claim hold: a bare name, or what it needs itself."""
     entry = place.entry
     wanted = entry.constant

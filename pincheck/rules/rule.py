@@ -7,7 +7,7 @@ from attrs import evolve, field
 from pincheck.analysis.case import Case
 from pincheck.model.finding import Finding, Outcome, Severity
 from pincheck.model.frozen import frozen
-from pincheck.model.setting import Style
+from pincheck.model.setting import StyleName
 from pincheck.model.threshold import Threshold
 
 Outcomes = Iterator[Outcome]
@@ -24,12 +24,12 @@ class Example:
     speak of the same thing.
     """
 
-    style: Style
+    style: StyleName
     replaced: tuple[Replacement, ...]
     also: tuple[str, ...] = ()
 
 
-def example(style: Style, *replaced: Replacement, also: tuple[str, ...] = ()) -> Example:
+def example(style: StyleName, *replaced: Replacement, also: tuple[str, ...] = ()) -> Example:
     """Return an example; a file that is no wiring's lies in the clean demo of the style."""
     inside = (
         (file if file.endswith(".toml") else f"clean/{style}/{file}", old, new)

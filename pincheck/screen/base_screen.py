@@ -15,7 +15,7 @@ from textual.widget import Widget
 from textual.widgets import Input
 
 from pincheck.model.finding import Finding, Result
-from pincheck.reports import words
+from pincheck.reports import sentences
 from pincheck.screen.page import TONES, PageLine, PageMaker, Tone, fit, text, wrapped
 from pincheck.screen.page_view import PageView
 from pincheck.screen.row_list import RowList
@@ -125,13 +125,13 @@ class BaseScreen(Screen[Any]):
             yield from _lines(f"{doing}... (z stops it)", width, "strong")
         if result and not trouble:
             worst = max((f.severity for f in result.findings), default=None)
-            mark = f"{words.MARKS[worst]} " if worst else ""
+            mark = f"{sentences.MARKS[worst]} " if worst else ""
             tone = TONES[worst] if worst else _calm(result)
-            yield from _lines(mark + words.headline(result), width, tone)
-            if slip := words.slip(result):
+            yield from _lines(mark + sentences.headline(result), width, tone)
+            if slip := sentences.slip(result):
                 yield from _lines(slip, width, "strong")
             if result.problems:
-                count = words.plural(len(result.problems), "mistake")
+                count = sentences.plural(len(result.problems), "mistake")
                 yield from _lines(f"! {count} in reading the files (i lists)", width, "fault")
 
     def say(self, said: str, tone: Tone = "strong") -> None:

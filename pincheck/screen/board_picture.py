@@ -7,9 +7,9 @@ from rich.cells import cell_len
 from pincheck.model.finding import Finding, Result
 from pincheck.model.frozen import frozen
 from pincheck.model.wiring import Connector, Fit
-from pincheck.reports import words
+from pincheck.reports import sentences
 from pincheck.reports.glyphs import Glyphs
-from pincheck.screen.page import TONES, PageLine, Run, fit, text
+from pincheck.screen.page import TONES, PageLine, TextRun, fit, text
 from pincheck.screen.pins import Pin
 
 SLOT = 26
@@ -71,11 +71,11 @@ def _box(
     fitted = _fitted(result, board, connector.name)
     lines: list[PageLine] = [
         (
-            Run(corner[0], "dim"),
-            Run(title, "strong"),
-            Run(rule + pitch + corner[1], "dim"),
+            TextRun(corner[0], "dim"),
+            TextRun(title, "strong"),
+            TextRun(rule + pitch + corner[1], "dim"),
         ),
-        _framed((Run(fit(f" {_whose(result, board, connector, fitted)}", inner)),), glyphs),
+        _framed((TextRun(fit(f" {_whose(result, board, connector, fitted)}", inner)),), glyphs),
     ]
     for start in range(0, len(connector.pins), rows):
         runs = [
@@ -84,16 +84,16 @@ def _box(
         ]
         # Only a single row leaves room to name the terminals; of an odd count the last is alone.
         if rows == 1:
-            runs.append(Run(fit(_terminal(fitted, start + 1), _LABEL, ""), "dim"))
+            runs.append(TextRun(fit(_terminal(fitted, start + 1), _LABEL, ""), "dim"))
         elif len(runs) == 1:
-            runs.append(Run(" " * room))
+            runs.append(TextRun(" " * room))
         lines.append(_framed(tuple(runs), glyphs))
     lines.append(text(corner[2] + glyphs.across * inner + corner[3], "dim"))
     return Box(tuple(lines), -(-(inner + 2) // SLOT))
 
 
 def _framed(runs: PageLine, glyphs: Glyphs) -> PageLine:
-    side = Run(glyphs.down, "dim")
+    side = TextRun(glyphs.down, "dim")
     return (side, *runs, side)
 
 
@@ -125,13 +125,13 @@ def _pin(
     number: int,
     marks: Mapping[Pin, Sequence[Finding]],
     room: int,
-) -> Run:
+) -> TextRun:
     pin = Pin(board, connector.name, number)
     net = connector.pins[number - 1] or "-"
     worst = max((finding.severity for finding in marks.get(pin, ())), default=None)
-    mark = words.MARKS[worst] if worst else ""
+    mark = sentences.MARKS[worst] if worst else ""
     shown = f" {number:>2} {fit(net, room - 7)}{mark:<2} "
-    return Run(shown, TONES[worst] if worst else "", pin)
+    return TextRun(shown, TONES[worst] if worst else "", pin)
 
 
 def _packed(boxes: Sequence[Box], width: int) -> Iterator[PageLine]:
@@ -151,11 +151,11 @@ def _packed(boxes: Sequence[Box], width: int) -> Iterator[PageLine]:
 
 
 def _joined(parts: Sequence[tuple[int, PageLine]]) -> PageLine:
-    runs: list[Run] = []
+    runs: list[TextRun] = []
     column = 0
     for start, line in parts:
         if start > column:
-            runs.append(Run(" " * (start - column)))
+            runs.append(TextRun(" " * (start - column)))
         runs += line
         column = max(start, column) + sum(cell_len(run.text) for run in line)
     return tuple(runs)

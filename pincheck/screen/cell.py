@@ -6,7 +6,7 @@ from textual import on
 
 from pincheck.model.attribute import ATTRIBUTES
 from pincheck.model.finding import Finding, Result, Verdict
-from pincheck.reports import words
+from pincheck.reports import sentences
 from pincheck.reports.glyphs import Glyphs
 from pincheck.screen.base_screen import BaseScreen
 from pincheck.screen.excerpt import chain, claims_lines
@@ -48,13 +48,13 @@ class CellScreen(BaseScreen):
 
 def findings(result: Result, cell: VerdictCell) -> tuple[Finding, ...]:
     """Return what a cell stands for, each once."""
-    verdicts = words.cells(result, cell.role).get(cell.column, ())
+    verdicts = sentences.cells(result, cell.role).get(cell.column, ())
     return tuple(dict.fromkeys(f for verdict in verdicts for f in verdict.findings))
 
 
 def cell_page(result: Result, cell: VerdictCell, width: int, glyphs: Glyphs) -> Iterator[PageLine]:
     """Yield the verdicts of a cell; each of its findings is a target."""
-    for verdict in words.cells(result, cell.role).get(cell.column, ()):
+    for verdict in sentences.cells(result, cell.role).get(cell.column, ()):
         yield from _verdict(verdict, width)
         claim = result.claims.find(verdict.role, verdict.attribute)
         if claim is not None:

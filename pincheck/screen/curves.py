@@ -12,7 +12,7 @@ from pincheck.reports.charts import Chart, charts
 from pincheck.reports.glyphs import Glyphs
 from pincheck.reports.plot import Stroke, figures, heads, plot
 from pincheck.screen.base_screen import BaseScreen
-from pincheck.screen.page import PageLine, Run, Tone, fit, paragraph, text
+from pincheck.screen.page import PageLine, TextRun, Tone, fit, paragraph, text
 from pincheck.screen.page_view import PageView
 from pincheck.screen.session import Session
 
@@ -98,7 +98,7 @@ def plot_lines(
 ) -> Iterator[PageLine]:
     """Yield a chart in `width` columns and `height` lines; `at_x` is marked upright."""
     for drawn in plot(chart, width, height, glyphs, at_x):
-        yield tuple(Run(run, _TONES[ink]) for run, ink in drawn)
+        yield tuple(TextRun(run, _TONES[ink]) for run, ink in drawn)
 
 
 def figure_lines(chart: Chart, width: int) -> Iterator[PageLine]:
@@ -107,6 +107,6 @@ def figure_lines(chart: Chart, width: int) -> Iterator[PageLine]:
     yield from paragraph(first, width, tone="strong")
     yield text(fit(heads(chart), width), "dim")
     for row in figures(chart):
-        yield (Run(fit(row.text, width), "danger" if row.over else "", row.x, whole=True),)
+        yield (TextRun(fit(row.text, width), "danger" if row.over else "", row.x, whole=True),)
     for said in others:
         yield from paragraph(said, width)

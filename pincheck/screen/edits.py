@@ -13,11 +13,11 @@ from textual.worker import get_current_worker
 from pincheck.edits.trial import MENDED, Trial
 from pincheck.model.finding import Finding, Proposal, Severity
 from pincheck.model.source import Source
-from pincheck.reports import words
+from pincheck.reports import sentences
 from pincheck.screen.base_screen import BaseScreen, CheckAgain
 from pincheck.screen.engine import Checked
 from pincheck.screen.excerpt import diff_lines
-from pincheck.screen.page import TONES, PageLine, Run, fit, heading, paragraph, text
+from pincheck.screen.page import TONES, PageLine, TextRun, fit, heading, paragraph, text
 from pincheck.screen.row_list import RowList
 from pincheck.screen.session import Session
 from pincheck.writing.change import WriteRefusedError
@@ -111,10 +111,10 @@ class EditsScreen(BaseScreen):
 
     def _show_preview(self) -> None:
         checked, trial = self.session.checked, self.trial
-        said = f" {words.plural(len(self.session.selection()), 'edit')} chosen"
+        said = f" {sentences.plural(len(self.session.selection()), 'edit')} chosen"
         said += ", trying.." if self.trying else ""
         if undoable := len(self.session.history):
-            said += f"; {words.plural(undoable, 'writing', 'writings')} can be undone (u)"
+            said += f"; {sentences.plural(undoable, 'writing', 'writings')} can be undone (u)"
         self.view("what").show(lambda width: [text(fit(said, width), "title")])
         if checked and not self.trying:
             sources = checked.machine.sources
@@ -216,13 +216,15 @@ def choice_rows(
     picked = {id(proposal) for proposal in chosen}
     for proposal in proposals:
         finding, box = proposal.finding, "[ ]" if proposal.edits else " - "
-        head = f" {'[+]' if id(proposal) in picked else box} {words.MARKS[finding.severity]:>2} "
+        head = (
+            f" {'[+]' if id(proposal) in picked else box} {sentences.MARKS[finding.severity]:>2} "
+        )
         role, rest = fit(finding.role, 15) + " ", width - len(head) - 16
         said = proposal.note if proposal.edits else f"no edit: {proposal.blocked or 'none helps'}"
         yield (
-            Run(head, TONES[finding.severity], proposal),
-            Run(role, "strong"),
-            Run(fit(_careful(proposal, said), rest), "" if proposal.edits else "dim"),
+            TextRun(head, TONES[finding.severity], proposal),
+            TextRun(role, "strong"),
+            TextRun(fit(_careful(proposal, said), rest), "" if proposal.edits else "dim"),
         )
 
 
@@ -235,7 +237,7 @@ def preview(before: Sequence[Source], trial: Trial | None, width: int) -> Iterat
     if trial is None:
         yield from paragraph("Nothing chosen. Space chooses an edit, a all that are safe.", width)
         return
-    yield from paragraph(f"After these edits: {words.headline(trial.result)}", width, "strong")
+    yield from paragraph(f"After these edits: {sentences.headline(trial.result)}", width, "strong")
     yield from _left(trial, width)
     for proposal, reason in trial.refused:
         said = f"left out, {proposal.finding.rule}: {reason}"
@@ -258,11 +260,11 @@ def question(root: Path, before: Sequence[Source], trial: Trial, width: int) -> 
     """Yield what is about to be written, every file by its name."""
     states = zip(before, trial.machine.sources, strict=True)
     changed = [old.name for old, new in states if old.data != new.data]
-    yield from heading(f"Write into {words.plural(len(changed), 'file')}?")
+    yield from heading(f"Write into {sentences.plural(len(changed), 'file')}?")
     for name in changed:
         yield text(f"   {fit(str(root / name), width - 4)}", "strong")
     yield from heading("Afterwards")
-    yield from paragraph(words.headline(trial.result), width)
+    yield from paragraph(sentences.headline(trial.result), width)
     yield from _left(trial, width)
     yield from heading("Edits")
     for proposal in trial.applied:

@@ -11,7 +11,7 @@ from attrs import field
 
 from pincheck.model.finding import Proposal, Result
 from pincheck.model.frozen import frozen
-from pincheck.model.setting import Style
+from pincheck.model.setting import StyleName
 from pincheck.model.wiring import Assembly
 
 if TYPE_CHECKING:
@@ -60,7 +60,7 @@ class DiskEngine:
 
     configuration: tuple[Path, ...]
     wiring: Path
-    style: Style | None = None
+    style: StyleName | None = None
     words: tuple[Path, ...] = ()
     main: str = ""
     follow: tuple[Path, ...] = ()

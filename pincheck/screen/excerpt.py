@@ -10,9 +10,9 @@ from pincheck.model.path import Path
 from pincheck.model.printable import printable
 from pincheck.model.setting import Setting
 from pincheck.model.source import Source, Span
-from pincheck.reports import words
+from pincheck.reports import sentences
 from pincheck.reports.glyphs import Glyphs
-from pincheck.screen.page import PageLine, Run, Tone, labelled, text
+from pincheck.screen.page import PageLine, TextRun, Tone, labelled, text
 
 AROUND = 2
 """Lines shown before and after the firmware's line."""
@@ -26,7 +26,7 @@ def claims_lines(claims: Iterable[Claim], width: int, glyphs: Glyphs) -> Iterato
     settings: dict[str, list[Setting]] = {}
     for claim in claims:
         if claim.setting is None:
-            yield from labelled("default", words.firmware_line(claim), width)
+            yield from labelled("default", sentences.firmware_line(claim), width)
         else:
             settings.setdefault(claim.setting.source.name, []).append(claim.setting)
         if claim.doubt:
@@ -60,11 +60,11 @@ def _source_line(
 ) -> Iterator[PageLine]:
     before, shown = _cut(source.line(number), value.column if value else 1, width)
     gutter = f" {'>' if value else ' '}{number:>{digits}} {glyphs.down} "
-    yield (Run(gutter, "dim"), Run(shown, "strong" if value else ""))
+    yield (TextRun(gutter, "dim"), TextRun(shown, "strong" if value else ""))
     if value and value.line == number and value.end > value.start:
         marks = "^" * max(1, min(value.end - value.start, len(shown) - before))
         blank = f" {' ':>{digits + 1}} {glyphs.down} "
-        yield (Run(blank, "dim"), Run(" " * before + marks, "fault"))
+        yield (TextRun(blank, "dim"), TextRun(" " * before + marks, "fault"))
 
 
 def _cut(line: str, column: int, width: int) -> tuple[int, str]:
@@ -83,12 +83,15 @@ def chain(path: Path, width: int, glyphs: Glyphs, tone: Tone = "") -> Iterator[P
         for row, part in enumerate(rest):
             link = mark if row == 0 else " " if number == len(path.hops) - 1 else glyphs.link
             kind = hop.kind if row == 0 else ""
-            yield (Run(f"  {link} {kind:<10}", "dim"), Run(part, "strong" if ends else tone))
+            yield (
+                TextRun(f"  {link} {kind:<10}", "dim"),
+                TextRun(part, "strong" if ends else tone),
+            )
 
 
 def number_lines(number: Number, width: int) -> Iterator[PageLine]:
     """Yield a figure, its formula, its inputs and where each came from."""
-    yield text(f" {printable(words.number_text(number))}", "strong")
+    yield text(f" {printable(sentences.number_text(number))}", "strong")
     if number.formula:
         yield from labelled("formula", number.formula, width)
     for item in number.inputs:

@@ -8,14 +8,14 @@ from textual.binding import Binding, BindingType
 from pincheck.edits.patch import OverlapError, patched
 from pincheck.model.claim import Claim, PinValue
 from pincheck.model.finding import Finding, Proposal, Result
-from pincheck.reports import charts, words
+from pincheck.reports import charts, sentences
 from pincheck.reports.glyphs import Glyphs
 from pincheck.reports.text import finding_lines
 from pincheck.rules.registry import rule_named
 from pincheck.screen.base_screen import BaseScreen
 from pincheck.screen.curves import plot_lines
 from pincheck.screen.excerpt import chain, claims_lines, diff_lines, number_lines
-from pincheck.screen.page import TONES, PageLine, Run, heading, labelled, paragraph, text
+from pincheck.screen.page import TONES, PageLine, TextRun, heading, labelled, paragraph, text
 from pincheck.screen.session import Session, key
 
 CURVE_LINES = 14
@@ -57,7 +57,7 @@ class FindingScreen(BaseScreen):
         wanted = key(self._finding)
         finding = next((f for f in result.findings if key(f) == wanted), None)
         if finding is None:
-            gone = f" This finding is gone: {words.headline(result)}"
+            gone = f" This finding is gone: {sentences.headline(result)}"
             self.view("page").show(lambda _: [text(gone, "agrees")])
             return
         self._finding, proposal = finding, self.session.proposal(finding)
@@ -78,9 +78,9 @@ def finding_page(
     glyphs: Glyphs,
 ) -> Iterator[PageLine]:
     """Yield the page of one finding."""
-    mark = f" {words.MARKS[finding.severity]} {finding.severity.word.upper()}"
+    mark = f" {sentences.MARKS[finding.severity]} {finding.severity.word.upper()}"
     spots = ", ".join(f"{role} {attribute}" for role, attribute in finding.spots)
-    yield (Run(mark, TONES[finding.severity]), Run(f"  {spots}", "strong"))
+    yield (TextRun(mark, TONES[finding.severity]), TextRun(f"  {spots}", "strong"))
     yield from paragraph(finding.message, width)
     for effect in finding.effects:
         yield from paragraph(f"So: {effect.message}", width)

@@ -10,10 +10,10 @@ from textual.widget import Widget
 from textual.widgets import Input
 
 from pincheck.model.finding import Finding, Severity
-from pincheck.reports import words
+from pincheck.reports import sentences
 from pincheck.screen import verdict_table
 from pincheck.screen.base_screen import BaseScreen
-from pincheck.screen.page import TONES, PageLine, Run, fit, text, wrapped
+from pincheck.screen.page import TONES, PageLine, TextRun, fit, text, wrapped
 from pincheck.screen.page_view import PageView
 from pincheck.screen.row_list import RowList
 from pincheck.screen.search import HINT, parse
@@ -102,7 +102,7 @@ class FirstLook(BaseScreen):
         """Show the findings that the search wants."""
         result, shown, typed = self.session.result, self.shown(), self.find.value.strip()
         chosen = [proposal.finding for proposal in self.session.selection()]
-        said = words.plural(len(result.findings) if result else 0, "finding")
+        said = sentences.plural(len(result.findings) if result else 0, "finding")
         said = (
             f" {len(shown)} of {said} for: {typed}  (0 all)" if typed else f" {said}, worst first"
         )
@@ -191,12 +191,16 @@ def finding_rows(
     picked = {id(finding) for finding in chosen}
     wide = width >= WIDE
     for finding in shown:
-        mark = f" {words.MARKS[finding.severity]:>2} {finding.severity.word:<6} "
+        mark = f" {sentences.MARKS[finding.severity]:>2} {finding.severity.word:<6} "
         role = fit(finding.role, ROLE - 1) + " " if wide else ""
         said = finding.message if wide else f"{finding.role}: {finding.message}"
         tick = "+ " if id(finding) in picked else ""
         rest = tick + fit(said, width - len(mark) - len(role) - len(tick))
-        yield Run(mark, TONES[finding.severity], finding), Run(role, "strong"), Run(rest)
+        yield (
+            TextRun(mark, TONES[finding.severity], finding),
+            TextRun(role, "strong"),
+            TextRun(rest),
+        )
 
 
 def _sentence(said: str, width: int, *, legend: bool) -> Iterator[PageLine]:

@@ -4,11 +4,11 @@ from collections.abc import Iterator
 
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem
-from pincheck.reports import words
+from pincheck.reports import sentences
 from pincheck.reports.text import missing
 from pincheck.screen.base_screen import BaseScreen
 from pincheck.screen.engine import Checked
-from pincheck.screen.page import PageLine, Run, heading, labelled, paragraph, text
+from pincheck.screen.page import PageLine, TextRun, heading, labelled, paragraph, text
 
 
 class InputScreen(BaseScreen):
@@ -26,7 +26,7 @@ class InputScreen(BaseScreen):
 def input_page(checked: Checked, width: int) -> Iterator[PageLine]:
     """Yield where the answer comes from and what is missing from it."""
     machine, result = checked.machine, checked.result
-    yield text(f" {words.tally(result)}", "strong")
+    yield text(f" {sentences.tally(result)}", "strong")
     if result.problems:
         yield from heading("Trouble reading the files")
         for problem in result.problems:
@@ -35,7 +35,7 @@ def input_page(checked: Checked, width: int) -> Iterator[PageLine]:
         yield from heading("Asked for by the configuration and not sent")
         for line in lacking:
             yield from paragraph(line, width)
-    if aside := words.set_aside(result):
+    if aside := sentences.set_aside(result):
         yield from heading("Set aside")
         yield from paragraph(aside, width)
     # One reason often holds for many verdicts; a line each would bury the others.
@@ -56,7 +56,7 @@ def input_page(checked: Checked, width: int) -> Iterator[PageLine]:
         yield from labelled("file", source.name, width)
     for mark in checked.assembly.unverified:
         yield from labelled("draft", f"{mark} is still to be verified", width, "fault")
-    if cautions := words.cautions(result):
+    if cautions := sentences.cautions(result):
         yield from heading("Cautions")
         for caution in cautions:
             yield from paragraph(caution, width)
@@ -69,5 +69,5 @@ def _problem(problem: Problem, width: int) -> Iterator[PageLine]:
         room = max(width - 8, 20)
         start = max(0, problem.span.column - room // 2)
         before = printable(problem.text[start : problem.span.column - 1])
-        yield (Run("     "), Run(printable(problem.text[start : start + room])[:room]))
-        yield (Run("     " + " " * len(before)), Run("^", "fault"))
+        yield (TextRun("     "), TextRun(printable(problem.text[start : start + room])[:room]))
+        yield (TextRun("     " + " " * len(before)), TextRun("^", "fault"))

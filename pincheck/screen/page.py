@@ -12,7 +12,7 @@ from rich.cells import cell_len, set_cell_size
 from pincheck.model.finding import Finding, Severity
 from pincheck.model.frozen import frozen
 from pincheck.model.printable import printable
-from pincheck.reports import words
+from pincheck.reports import sentences
 
 Tone = Literal[
     "", "danger", "fault", "advice", "agrees", "dim", "title", "strong", "added", "removed"
@@ -20,7 +20,7 @@ Tone = Literal[
 
 
 @frozen
-class Run:
+class TextRun:
     """A run of characters in one tone; `target` is what it stands for, None for plain text.
 
     A run with a target begins and ends with a blank, where the cursor's marks go; one that
@@ -33,7 +33,7 @@ class Run:
     whole: bool = False
 
 
-PageLine = tuple[Run, ...]
+PageLine = tuple[TextRun, ...]
 
 PageMaker = Callable[[int], Iterable[PageLine]]
 """Makes a page for a width in columns."""
@@ -50,7 +50,7 @@ LABEL = 10
 
 def text(content: str, tone: Tone = "") -> PageLine:
     """Return a line of one run."""
-    return (Run(content, tone),)
+    return (TextRun(content, tone),)
 
 
 def heading(said: str) -> Iterator[PageLine]:
@@ -68,14 +68,14 @@ def paragraph(said: str, width: int, tone: Tone = "") -> Iterator[PageLine]:
 def labelled(label: str, said: str, width: int, tone: Tone = "") -> Iterator[PageLine]:
     """Yield a sentence wrapped beside a label."""
     for number, line in enumerate(wrapped(said, width - LABEL - 1)):
-        yield Run(f" {label if number == 0 else '':<{LABEL}}", "dim"), Run(line, tone)
+        yield TextRun(f" {label if number == 0 else '':<{LABEL}}", "dim"), TextRun(line, tone)
 
 
 def finding_line(finding: Finding, said: str, width: int) -> PageLine:
     """Return what is said of a finding behind its mark; the line stands for the finding."""
-    mark = f" {words.MARKS[finding.severity]:>2} {finding.severity.word} "
-    shown = Run(mark, TONES[finding.severity], finding, whole=True)
-    return shown, Run(fit(said, width - len(mark)))
+    mark = f" {sentences.MARKS[finding.severity]:>2} {finding.severity.word} "
+    shown = TextRun(mark, TONES[finding.severity], finding, whole=True)
+    return shown, TextRun(fit(said, width - len(mark)))
 
 
 def wrapped(said: str, width: int) -> list[str]:

@@ -16,7 +16,7 @@ from textual.style import Style
 from pincheck.reports.glyphs import Glyphs
 from pincheck.screen import cursor
 from pincheck.screen.cursor import Position
-from pincheck.screen.page import PageLine, PageMaker, Run
+from pincheck.screen.page import PageLine, PageMaker, TextRun
 from pincheck.screen.themes import STYLES
 
 CURSOR = RichStyle(bold=True, reverse=True)
@@ -150,7 +150,7 @@ class PageView(ScrollView, can_focus=True):
         strip = Strip(parts).adjust_cell_length(width, parts[-1].style if lit else base)
         return with_mark(strip, more_mark(self, y, self.glyphs) if self.can_focus else "", base)
 
-    def _segment(self, run: Run, base: RichStyle, here: bool, lit: bool) -> Segment:
+    def _segment(self, run: TextRun, base: RichStyle, here: bool, lit: bool) -> Segment:
         style = base + Style.parse(STYLES[run.tone]).rich_style
         shown = run.text
         if here and self.has_focus:

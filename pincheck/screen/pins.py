@@ -6,7 +6,7 @@ from pincheck.model.claim import Claim, PinValue, Place
 from pincheck.model.finding import Finding, Result
 from pincheck.model.frozen import frozen
 from pincheck.model.path import Path
-from pincheck.reports import words
+from pincheck.reports import sentences
 from pincheck.screen.page import PageLine, finding_line, labelled, paragraph, text
 from pincheck.wiring.copper import Copper, Node
 
@@ -77,7 +77,7 @@ def pin_page(
     places = {drive.place for drive in copper.drives(node) if drive.place}
     for claim in result.claims.all:
         if place_of(claim) in places and claim.active:
-            said = f"{claim.role} {claim.attribute}: {words.firmware_line(claim)}"
+            said = f"{claim.role} {claim.attribute}: {sentences.firmware_line(claim)}"
             yield from labelled("firmware", said, width)
     for finding in findings:
         yield finding_line(finding, f"{finding.role}: {finding.message}", width)

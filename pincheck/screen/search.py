@@ -6,7 +6,7 @@ from attrs import field
 
 from pincheck.model.finding import Finding, Severity
 from pincheck.model.frozen import frozen
-from pincheck.reports import words
+from pincheck.reports import sentences
 
 _SEVERITIES = {severity.word: severity for severity in Severity}
 
@@ -41,7 +41,7 @@ class Search:
             return False
         if not self.words:
             return True
-        claims = " ".join(map(words.firmware_line, finding.claims))
+        claims = " ".join(map(sentences.firmware_line, finding.claims))
         text = " ".join((finding.rule, *finding.roles, finding.message, claims)).casefold()
         return all(word in text for word in self.words)
 

@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from pincheck.model.attribute import ATTRIBUTES, COLUMNS, Column
 from pincheck.model.finding import Finding, Result, Verdict
 from pincheck.model.frozen import frozen
-from pincheck.reports import words
-from pincheck.screen.page import PageLine, Run, Tone, fit, text
+from pincheck.reports import sentences
+from pincheck.screen.page import PageLine, TextRun, Tone, fit, text
 
 WIDE = 80
 """Columns from which the table writes words, marks below."""
@@ -56,23 +56,25 @@ def _head(name: Column, wide: bool) -> str:
 def table(result: Result, width: int) -> Iterator[PageLine]:
     """Yield roles against columns; every filled cell is a target."""
     for role in result.roles():
-        found = words.cells(result, role)
+        found = sentences.cells(result, role)
         cells = (_cell(role, name, found.get(name, ()), width >= WIDE) for name in COLUMNS)
-        yield (Run(f" {fit(role, ROLE)}"), *(run for cell in cells for run in cell))
+        yield (TextRun(f" {fit(role, ROLE)}"), *(run for cell in cells for run in cell))
 
 
-def _cell(role: str, column: Column, verdicts: tuple[Verdict, ...], wide: bool) -> tuple[Run, ...]:
-    width, word = CELL if wide else NARROW, words.cell(verdicts)
+def _cell(
+    role: str, column: Column, verdicts: tuple[Verdict, ...], wide: bool
+) -> tuple[TextRun, ...]:
+    width, word = CELL if wide else NARROW, sentences.cell(verdicts)
     if not word:
-        return (Run(" " * width),)
+        return (TextRun(" " * width),)
     shown = f" {word if wide else _SHORT.get(word, word):<2} "[:width]
     target = VerdictCell(role, column)
-    return Run(shown, _TONES.get(word, ""), target), Run(" " * (width - len(shown)))
+    return TextRun(shown, _TONES.get(word, ""), target), TextRun(" " * (width - len(shown)))
 
 
 def cell_words(result: Result, cell: VerdictCell) -> str:
     """Return in one sentence what a cell of the table means."""
-    verdicts = words.cells(result, cell.role).get(cell.column, ())
+    verdicts = sentences.cells(result, cell.role).get(cell.column, ())
     worst: Finding | None = max(
         (finding for verdict in verdicts for finding in verdict.findings),
         key=lambda finding: finding.severity,

@@ -14,11 +14,11 @@ from pincheck.bench import record as records
 from pincheck.bench.record import STOP, WalkRecord
 from pincheck.bench.step import Judgement, ReadingError, WalkStep
 from pincheck.bench.walk import ROOM_ID
-from pincheck.reports import words
+from pincheck.reports import sentences
 from pincheck.reports.glyphs import Glyphs
 from pincheck.screen.base_screen import BaseScreen
 from pincheck.screen.excerpt import number_lines
-from pincheck.screen.page import PageLine, Run, Tone, fit, heading, labelled, paragraph, text
+from pincheck.screen.page import PageLine, TextRun, Tone, fit, heading, labelled, paragraph, text
 from pincheck.screen.row_list import RowList
 from pincheck.screen.save import SaveScreen
 
@@ -182,9 +182,9 @@ def _row(step: WalkStep, record: WalkRecord, width: int, glyphs: Glyphs) -> Page
     room = width - len(head) - 21
     tone = _tone(judgement)
     return (
-        Run(head, "strong", step.id),
-        Run(fit(step.title, room) + " ", "dim" if done else ""),
-        Run(fit(tail, 20), tone),
+        TextRun(head, "strong", step.id),
+        TextRun(fit(step.title, room) + " ", "dim" if done else ""),
+        TextRun(fit(tail, 20), tone),
     )
 
 
@@ -200,7 +200,7 @@ def step_page(step: WalkStep, record: WalkRecord, width: int) -> Iterator[PageLi
     if step.note:
         yield from paragraph(step.note, width, tone="fault")
     if step.id == ROOM_ID:
-        for caution in words.cautions(record.result):
+        for caution in sentences.cautions(record.result):
             yield from paragraph(caution, width)
     if step.numbers:
         yield from heading("How the band comes about")

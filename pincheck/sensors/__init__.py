@@ -1,14 +1,6 @@
 """The catalogue of sensors, the words of each style for them, and sensors users describe."""
 
-from pincheck.sensors.described import (
-    from_beta,
-    from_letters,
-    from_platinum,
-    from_points,
-    from_shares,
-    letters,
-)
-from pincheck.sensors.load import (
+from pincheck.sensors.catalogue import (
     UnknownSensorError,
     add_words,
     amplifier,
@@ -17,6 +9,14 @@ from pincheck.sensors.load import (
     fitted,
     same_part,
     sensor,
+)
+from pincheck.sensors.described import (
+    from_beta,
+    from_letters,
+    from_platinum,
+    from_points,
+    from_shares,
+    letters,
 )
 from pincheck.sensors.sensor import Sensor
 from pincheck.sensors.spelling import (

@@ -9,7 +9,7 @@ from pincheck.physics.curve import KELVIN, Curve, OutOfRange
 from pincheck.physics.ntc import BetaCurve, CalibrationPoint, SteinhartHartCurve
 from pincheck.physics.platinum import PlatinumCurve
 from pincheck.physics.shares import SharesCurve
-from pincheck.sensors.load import catalogue
+from pincheck.sensors.catalogue import catalogue
 from pincheck.sensors.sensor import Sensor
 from pincheck.sensors.spelling import HOT_C, READS_RIGHT_K, misread_k
 

@@ -11,7 +11,7 @@ from pincheck.physics.curve import Curve
 from pincheck.physics.divider import Divider
 from pincheck.physics.platinum import class_tolerance_k
 from pincheck.physics.thermocouple import Thermocouple, ThermocoupleAmplifier
-from pincheck.physics.tolerance import Band, ntc_band, platinum_band
+from pincheck.physics.tolerance import ToleranceBand, ntc_band, platinum_band
 
 SensorKind = Literal["ntc", "platinum", "thermocouple", "amplifier", "digital", "none"]
 
@@ -104,7 +104,7 @@ class Sensor:
             raise ValueError(f"pull-up of {self.id}: allowed is 1 to 1e+07 ohm, none is known")
         return Divider(ohm, bits, tolerance_pct, series_ohm, self.scale)
 
-    def band(self, true_c: float, pullup_pct: float = 1.0) -> Band | None:
+    def band(self, true_c: float, pullup_pct: float = 1.0) -> ToleranceBand | None:
         """Return the tolerance band at `true_c`; None without a curve. Platinum is class B.
 
         Raises:

@@ -5,7 +5,7 @@ from difflib import get_close_matches
 from functools import cache
 
 from pincheck.model.threshold import Threshold
-from pincheck.sensors.load import any_of_kind, assumed, same_part
+from pincheck.sensors.catalogue import any_of_kind, assumed, same_part
 from pincheck.sensors.sensor import Sensor
 
 SAME_PULLUP = 0.05

@@ -22,7 +22,7 @@ _REMARK_AT = 44
 
 
 @frozen
-class Row:
+class LayoutRow:
     """A key in its place.
 
     `text` is what it is set to, ready to be typed; None where the copper decides, and then the
@@ -38,7 +38,7 @@ class Row:
 
 
 @frozen
-class Line:
+class ReferenceLine:
     """One setting of a reference configuration; a heading has no key.
 
     `text` is the value ready to be typed. `whys` and `roles` are those of what it says; `yours`
@@ -139,7 +139,7 @@ class Layout:
     shares_protection = False
     """Whether all hot ends have the same times of protection."""
 
-    def rows(self, ground: Ground) -> Iterator[Row]:
+    def rows(self, ground: Ground) -> Iterator[LayoutRow]:
         """Yield every line that the files may have, in their order.
 
         Raises:
@@ -152,7 +152,7 @@ class Layout:
         del drivers, chips
         yield from ()
 
-    def line(self, line: Line) -> str:
+    def line(self, line: ReferenceLine) -> str:
         """Return one setting as text."""
         return f"{line.key} {line.text}".rstrip()
 
@@ -160,16 +160,16 @@ class Layout:
         """Return what tells the section or command before a setting shown alone."""
         return f"{section}: " if section else ""
 
-    def plain(self, lines: Iterable[Line]) -> Iterator[str]:
+    def plain(self, lines: Iterable[ReferenceLine]) -> Iterator[str]:
         """Yield lines as text without remarks."""
         yield from (self.line(line) for line in lines if line.key)
 
-    def body(self, lines: Iterable[Line]) -> Iterator[str]:
+    def body(self, lines: Iterable[ReferenceLine]) -> Iterator[str]:
         """Yield the lines of one file as text, each with its why."""
         for line in lines:
             yield self.beside(line) if line.key else f"\n{self.mark} {line.why}"
 
-    def beside(self, line: Line) -> str:
+    def beside(self, line: ReferenceLine) -> str:
         """Return one setting as text with its why behind it."""
         text = self.line(line)
         why = ": ".join(filter(None, (MARK * line.yours, line.why)))
@@ -187,14 +187,14 @@ def remark(text: str) -> str:
     return printable(text).replace("\\", "/")
 
 
-def by_section(lines: Iterable[Line]) -> Iterator[tuple[str, list[Line]]]:
+def by_section(lines: Iterable[ReferenceLine]) -> Iterator[tuple[str, list[ReferenceLine]]]:
     """Yield every section or command with its lines, in the order in which they come up first."""
-    own: dict[str, list[Line]] = {}
+    own: dict[str, list[ReferenceLine]] = {}
     for line in lines:
         own.setdefault(line.section, []).append(line)
     yield from own.items()
 
 
-def keys(section: str, names: str) -> Iterator[Row]:
+def keys(section: str, names: str) -> Iterator[LayoutRow]:
     """Yield a row for each of several keys of which the copper decides."""
-    yield from (Row(section, key) for key in names.split())
+    yield from (LayoutRow(section, key) for key in names.split())

@@ -23,7 +23,7 @@ from attrs import asdict, evolve, frozen
 
 from pincheck import api
 from pincheck.batch.assign import MARKER
-from pincheck.model.setting import STYLES, Style
+from pincheck.model.setting import STYLES, StyleName
 
 ASSEMBLY = "marsh-230-c"
 HOSTILE_SHARE = 0.025
@@ -40,7 +40,7 @@ class Fault:
     The finding points to the replaced line, or to the one with the text `at`.
     """
 
-    style: Style
+    style: StyleName
     file: str
     old: str
     new: str
@@ -158,7 +158,7 @@ def make(
         yield made
 
 
-def _varied(style: Style, fault: Fault | None, chance: random.Random, padding: bool) -> Files:
+def _varied(style: StyleName, fault: Fault | None, chance: random.Random, padding: bool) -> Files:
     files = {}
     source = api.demo("clean") / style
     for path in sorted(source.iterdir()):
@@ -177,7 +177,7 @@ def _varied(style: Style, fault: Fault | None, chance: random.Random, padding: b
     return files
 
 
-def _padding(style: Style, name: str, chance: random.Random) -> Iterator[str]:
+def _padding(style: StyleName, name: str, chance: random.Random) -> Iterator[str]:
     """Yield lines that no rule is about, in the numbers of people's own files."""
     if style == "define":
         for number in range(1_200):

@@ -7,7 +7,7 @@ import pytest
 from compile_chips import LINES, TARGET, collapse, compiled, join
 from device_data import parts_named
 
-from pincheck.chips import chip, load
+from pincheck.chips import chip, device_data
 from pincheck.chips.notation import expand, functions
 
 
@@ -36,10 +36,10 @@ def test_the_file_names_the_version_it_came_from(content: dict[str, object]) -> 
     ],
 )
 def test_a_compiled_chip_equals_the_package_today(name: str) -> None:
-    found, parts = load._compiled(name), parts_named(name)
+    found, parts = device_data._compiled(name), parts_named(name)
     assert found is not None
     families, each = {part.family for part in parts.values()}, [p.pins for p in parts.values()]
-    assert found == load._united(list(parts), families, each, found.basis.source)
+    assert found == device_data._united(list(parts), families, each, found.basis.source)
 
 
 def test_compiling_some_lines_again_gives_the_same_chips(content: dict[str, object]) -> None:

@@ -4,7 +4,7 @@ import pytest
 
 from pincheck.claims.pins import Pins
 from pincheck.model.claim import PinValue, Place
-from pincheck.model.setting import Style
+from pincheck.model.setting import StyleName
 from pincheck.model.wiring import Assembly, Board, Net
 from pincheck.respell.pins import spell
 from pincheck.styles import of
@@ -25,7 +25,7 @@ NAMED = board(
 )
 ALIASES = {("", "EXP1_3"): "PB6", ("tool", "HOT"): "gpio3", ("", "EXP1_9"): "<GND>"}
 
-FORMS: list[tuple[Style, Assembly, str, str, str]] = [
+FORMS: list[tuple[StyleName, Assembly, str, str, str]] = [
     ("section", STM32, "PA1", "main", "PA1"),
     ("section", STM32, "PA_1", "main", "PA1"),
     ("define", STM32, "PA.1", "main", "PA1"),
@@ -59,7 +59,7 @@ FORMS: list[tuple[Style, Assembly, str, str, str]] = [
 
 @pytest.mark.parametrize(("style", "assembly", "text", "where", "pin"), FORMS)
 def test_every_form_comes_to_one_pin(
-    style: Style, assembly: Assembly, text: str, where: str, pin: str
+    style: StyleName, assembly: Assembly, text: str, where: str, pin: str
 ) -> None:
     """A pin in the user's form is the chip's own pin on the right board."""
     pins = Pins(of(style), assembly, ALIASES if style == "section" else {})
@@ -68,7 +68,7 @@ def test_every_form_comes_to_one_pin(
 
 @pytest.mark.parametrize(("style", "assembly", "text", "where", "pin"), FORMS)
 def test_a_pin_spelt_as_it_was_is_the_same_text(
-    style: Style, assembly: Assembly, text: str, where: str, pin: str
+    style: StyleName, assembly: Assembly, text: str, where: str, pin: str
 ) -> None:
     """Writing the same pin back keeps or renews the form, and it reads the same."""
     pins = Pins(of(style), assembly, ALIASES if style == "section" else {})
@@ -96,7 +96,7 @@ def test_a_pin_spelt_as_it_was_is_the_same_text(
     ],
 )
 def test_another_pin_takes_the_manner_of_the_old_one(
-    style: Style, assembly: Assembly, old: str, new: Place, text: str
+    style: StyleName, assembly: Assembly, old: str, new: Place, text: str
 ) -> None:
     """Separator, number, alias, board name, chip prefix and prefixes stay the user's own."""
     pins = Pins(of(style), assembly, ALIASES if style == "section" else {})
@@ -107,7 +107,7 @@ def test_another_pin_takes_the_manner_of_the_old_one(
     ("style", "text"),
     [("define", "-1"), ("gcode", "nil"), ("section", ""), ("define", "")],
 )
-def test_no_pin_is_absent_and_not_unknown(style: Style, text: str) -> None:
+def test_no_pin_is_absent_and_not_unknown(style: StyleName, text: str) -> None:
     """What says "no pin" names none and leaves nothing open."""
     assert Pins(of(style), STM32).read(text) == PinValue(text, absent=True)
 
@@ -128,7 +128,7 @@ def test_a_probe_in_place_of_an_end_stop_is_virtual() -> None:
         ("gcode", "3.out1", "no board of the wiring is bound to the chip name '3'"),
     ],
 )
-def test_what_nothing_explains_says_why(style: Style, text: str, reason: str) -> None:
+def test_what_nothing_explains_says_why(style: StyleName, text: str, reason: str) -> None:
     """An unknown name is never a pin."""
     value = Pins(of(style), STM32, ALIASES).read(text)
     assert (value.place, value.unknown) == (None, reason)
@@ -163,7 +163,7 @@ def test_without_wiring_pins_keep_the_users_chip_names() -> None:
         ("define", "PA1", ["PA1"]),
     ],
 )
-def test_lists_come_apart(style: Style, text: str, texts: list[str]) -> None:
+def test_lists_come_apart(style: StyleName, text: str, texts: list[str]) -> None:
     """Several pins in one value are found with their places in it."""
     found = of(style).pieces(text)
     assert [piece.text for piece in found] == texts
@@ -201,7 +201,7 @@ def test_a_prefix_that_a_style_lacks_is_refused() -> None:
     ],
 )
 def test_a_number_that_means_no_certain_pin_is_unknown(
-    style: Style, assembly: Assembly, text: str
+    style: StyleName, assembly: Assembly, text: str
 ) -> None:
     """Numbers are pins only where chip and style make them so."""
     assert Pins(of(style), assembly).read(text).unknown

@@ -10,13 +10,13 @@ from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.mistakes import mistakes
 from pincheck.claims.pattern import filled, matched, places
 from pincheck.model.problem import UnreadableError
-from pincheck.model.setting import STYLES, Style
+from pincheck.model.setting import STYLES, StyleName
 from pincheck.model.source import Source
 from pincheck.resources import folder
 from pincheck.toml.document import parse
 
 
-def problems(style: Style, text: str) -> list[str]:
+def problems(style: StyleName, text: str) -> list[str]:
     """Return what is said of a user's file, empty where it is taken."""
     try:
         vocabulary(style, [Source.of_text("fork.toml", text)])
@@ -26,7 +26,7 @@ def problems(style: Style, text: str) -> list[str]:
 
 
 @pytest.mark.parametrize("style", STYLES)
-def test_the_built_in_files_are_right(style: Style) -> None:
+def test_the_built_in_files_are_right(style: StyleName) -> None:
     """Every entry says how well it is founded, and can be listed with its place."""
     path = folder("grammars") / f"{style}.toml"
     document = parse(Source.of_text(path.name, path.read_text(encoding="utf-8")))

@@ -12,7 +12,7 @@ from pincheck import api
 from pincheck.cli.main import main
 from pincheck.compare.configurations import Comparison, Side, compare_configurations
 from pincheck.compare.difference import ClaimChange
-from pincheck.model.setting import STYLES, Style
+from pincheck.model.setting import STYLES, StyleName
 from pincheck.model.wiring import Assembly
 from pincheck.wiring import load_board
 
@@ -51,7 +51,9 @@ def _replace(folder: Path, old: str, new: str) -> None:
 
 
 @pytest.mark.parametrize(("one", "other"), list(permutations(STYLES, 2)))
-def test_a_move_between_styles_keeps_every_pin_limit_and_table(one: Style, other: Style) -> None:
+def test_a_move_between_styles_keeps_every_pin_limit_and_table(
+    one: StyleName, other: StyleName
+) -> None:
     """The demo's three clean configurations are one machine: with its board known they agree."""
     clean = api.demo("clean")
     for spot, change in _spots(_compare(clean / one, clean / other, board=True)).items():
@@ -62,7 +64,7 @@ def test_a_move_between_styles_keeps_every_pin_limit_and_table(one: Style, other
 
 
 @pytest.mark.parametrize(("one", "other"), list(permutations(STYLES, 2)))
-def test_swapping_the_sides_turns_every_state_round(one: Style, other: Style) -> None:
+def test_swapping_the_sides_turns_every_state_round(one: StyleName, other: StyleName) -> None:
     clean = api.demo("clean")
     there, back = (
         _spots(_compare(clean / a, clean / b, board=True)) for a, b in ((one, other), (other, one))
@@ -76,7 +78,7 @@ def test_swapping_the_sides_turns_every_state_round(one: Style, other: Style) ->
 
 @pytest.mark.parametrize("board", [True, False])
 @pytest.mark.parametrize("style", STYLES)
-def test_a_configuration_beside_itself_is_the_same(style: Style, board: bool) -> None:
+def test_a_configuration_beside_itself_is_the_same(style: StyleName, board: bool) -> None:
     path = api.demo("clean") / style
     assert {c.state for c in _compare(path, path, board=board).changes} == {"same"}
 

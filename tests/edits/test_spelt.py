@@ -7,7 +7,7 @@ import pytest
 
 from pincheck import api
 from pincheck.edits.patch import diff
-from pincheck.model.setting import Style
+from pincheck.model.setting import StyleName
 
 FAN = 'M106 P1 S1 H1 T50 C"Hot-end fan"'
 BOUND = 'M950 F1 C"fan0" Q250\n'
@@ -16,7 +16,7 @@ NOT_THERMOSTATIC = "hotend-fan-not-thermostatic"
 MISSING = "hotend-fan-missing"
 
 
-def after(style: Style, swaps: tuple[tuple[str, str], ...], rule: str, root: Path) -> list[str]:
+def after(style: StyleName, swaps: tuple[tuple[str, str], ...], rule: str, root: Path) -> list[str]:
     """Return the lines that the edit for a rule writes into the clean demo with texts replaced."""
     shutil.copytree(api.demo("."), root, dirs_exist_ok=True)
     for old, new in swaps:
@@ -58,7 +58,7 @@ def after(style: Style, swaps: tuple[tuple[str, str], ...], rule: str, root: Pat
     ],
 )
 def test_a_hot_end_fan_gets_what_it_lacks(
-    style: Style,
+    style: StyleName,
     swaps: tuple[tuple[str, str], ...],
     rule: str,
     expected: list[str],
@@ -101,7 +101,7 @@ def test_a_fan_of_another_kind_gets_no_second_section(tmp_path: Path) -> None:
     ],
 )
 def test_a_line_without_effect_is_commented_out(
-    style: Style, swap: tuple[str, str], expected: list[str], tmp_path: Path
+    style: StyleName, swap: tuple[str, str], expected: list[str], tmp_path: Path
 ) -> None:
     assert after(style, (swap,), "duplicate-setting", tmp_path) == expected
 

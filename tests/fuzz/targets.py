@@ -18,7 +18,7 @@ from pincheck.claims import claims, vocabulary
 from pincheck.edits.patch import diff
 from pincheck.intake import gather_bytes, machines, read
 from pincheck.model.problem import UnreadableError
-from pincheck.model.setting import STYLES, Style
+from pincheck.model.setting import STYLES, StyleName
 from pincheck.model.source import Source
 from pincheck.reports import json, text
 from pincheck.toml.document import parse
@@ -27,7 +27,7 @@ from pincheck.writing.change import WriteRefusedError
 from pincheck.writing.journal import NAME
 from pincheck.writing.mend import mend
 
-FILES: dict[Style, str] = {
+FILES: dict[StyleName, str] = {
     "define": "Configuration.h",
     "section": "printer.cfg",
     "gcode": "config.g",
@@ -47,7 +47,7 @@ class Target:
     seeds: Callable[[], Iterable[bytes]]
 
 
-def _configuration(style: Style) -> Target:
+def _configuration(style: StyleName) -> Target:
     def run(data: bytes) -> None:
         for machine in machines(gather_bytes(FILES[style], data), style)[0]:
             claims(read(machine), ASSEMBLY)

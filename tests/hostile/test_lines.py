@@ -7,7 +7,7 @@ import pytest
 from pincheck import api
 from pincheck.model import limits
 from pincheck.model.problem import UnreadableError
-from pincheck.model.setting import STYLES, Style
+from pincheck.model.setting import STYLES, StyleName
 
 PIECES = (*"1.!^({ \ta'\"/#;=-e%[:_<~\\", "1:", "1,", "{}", "*/ ", "//", "PA1,", "1+", "x=", "&&")
 PLACES = {
@@ -34,7 +34,7 @@ PLACES = {
 
 
 @pytest.mark.parametrize("style", STYLES)
-def test_long_lines_of_every_kind(style: Style) -> None:
+def test_long_lines_of_every_kind(style: StyleName) -> None:
     """Ten of them in one file would take minutes, were any pattern to try them in every way."""
     room = limits.LINE_CHARS - 100
     for place, piece in product(PLACES[style], PIECES):

@@ -15,10 +15,10 @@ from pincheck.edits.trial import attempt
 from pincheck.maker.release import release
 from pincheck.model import limits
 from pincheck.model.problem import Problem, UnreadableError
-from pincheck.model.setting import STYLES, Style
+from pincheck.model.setting import STYLES, StyleName
 from pincheck.screen.engine import DiskEngine
 
-MORE: dict[Style, tuple[str, str, str]] = {
+MORE: dict[StyleName, tuple[str, str, str]] = {
     "define": ("machine.h", "#define K@ 1\n", "more than 15,000 directives"),
     "section": ("machine.cfg", "k@: 1\n", "more than 10,000 settings"),
     "gcode": ("config.g", "M106 P@\n", "more than 2,000 different things are set"),

@@ -7,7 +7,7 @@ import pytest
 from pincheck.intake import gather, machines, read
 from pincheck.intake.machines import Machine
 from pincheck.model.problem import Problem, UnreadableError
-from pincheck.model.setting import Style
+from pincheck.model.setting import StyleName
 
 MAIN_H = "#define MOTHERBOARD BOARD_HERON_2\n#define TEMP_SENSOR_0 5\n"
 ADVANCED_H = "#define EXTRUDER_AUTO_FAN_TEMPERATURE 50\n#define E0_AUTO_FAN_PIN PB6\n"
@@ -254,7 +254,7 @@ def test_the_style_can_be_overridden(tmp_path: Path) -> None:
     ],
 )
 def test_a_style_that_nothing_in_the_files_is_of_is_refused(
-    tmp_path: Path, file: str, text: str, style: Style
+    tmp_path: Path, file: str, text: str, style: StyleName
 ) -> None:
     (tmp_path / file).write_text(text)
     none, (problem,) = machines(gather([tmp_path]), style)

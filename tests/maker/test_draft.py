@@ -9,17 +9,17 @@ import pytest
 from pincheck import api
 from pincheck.analysis.pairings import home
 from pincheck.maker.draft import Draft, NoDraftError, draft
-from pincheck.model.setting import STYLES, Style
+from pincheck.model.setting import STYLES, StyleName
 from pincheck.wiring import load_board
 
 
-def _draft(style: Style) -> Draft:
+def _draft(style: StyleName) -> Draft:
     machine = api.load_configuration(api.demo("clean") / style)
     return draft(machine, load_board(api.demo("boards") / "heron-2.toml"), "boards/heron-2.toml")
 
 
 @pytest.mark.parametrize("style", STYLES)
-def test_every_claimed_pin_is_where_the_draft_puts_its_part(style: Style) -> None:
+def test_every_claimed_pin_is_where_the_draft_puts_its_part(style: StyleName) -> None:
     """Traced again, each drafted part hangs on the pin that the configuration claims."""
     made = _draft(style)
     machine = api.load_configuration(api.demo("clean") / style)
@@ -32,7 +32,7 @@ def test_every_claimed_pin_is_where_the_draft_puts_its_part(style: Style) -> Non
 
 
 @pytest.mark.parametrize("style", STYLES)
-def test_every_table_is_marked_and_no_check_agrees(style: Style) -> None:
+def test_every_table_is_marked_and_no_check_agrees(style: StyleName) -> None:
     made = _draft(style)
     tables = tomllib.loads(made.text)
     marked = [*tables["fit"].values(), *tables["limits"].values()]

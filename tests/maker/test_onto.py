@@ -6,11 +6,11 @@ import pytest
 
 from pincheck import api
 from pincheck.maker.onto import onto
-from pincheck.model.setting import STYLES, Style
+from pincheck.model.setting import STYLES, StyleName
 
 
 @pytest.mark.parametrize("style", STYLES)
-def test_a_configuration_that_agrees_stays_as_it_is(style: Style) -> None:
+def test_a_configuration_that_agrees_stays_as_it_is(style: StyleName) -> None:
     machine = api.load_configuration(api.demo("clean") / style)
     made = onto(machine, api.load_wiring(api.demo("marsh-230-c.toml")))
     assert made.trial.machine.sources == machine.sources
@@ -18,7 +18,7 @@ def test_a_configuration_that_agrees_stays_as_it_is(style: Style) -> None:
 
 
 @pytest.mark.parametrize("style", STYLES)
-def test_a_swapped_board_changes_the_part_fan_and_nothing_else(style: Style) -> None:
+def test_a_swapped_board_changes_the_part_fan_and_nothing_else(style: StyleName) -> None:
     """The demo's clean files fit revision C; on B the one exception is the part fan."""
     machine = api.load_configuration(api.demo("clean") / style)
     made = onto(machine, api.load_wiring(api.demo("marsh-230-b.toml")))

@@ -8,7 +8,7 @@ import pytest
 from pincheck import api
 from pincheck.maker.reference import reference
 from pincheck.model.claim import Claims, PinValue
-from pincheck.model.setting import STYLES, Style
+from pincheck.model.setting import STYLES, StyleName
 from pincheck.model.wiring import Assembly
 
 Wired = Callable[..., Assembly]
@@ -24,7 +24,7 @@ def _pin(claims: Claims, role: str) -> str:
 
 
 @pytest.mark.parametrize("style", STYLES)
-def test_two_hot_ends_get_all_that_one_gets(style: Style) -> None:
+def test_two_hot_ends_get_all_that_one_gets(style: StyleName) -> None:
     result = reference(api.load_wiring(FEN), style).result
     assert result.findings == ()
     pins = {"hotend.heater": "PB4", "hotend1.heater": "PB5", "hotend.sensor": "PK5",
@@ -44,7 +44,7 @@ def test_two_hot_ends_get_all_that_one_gets(style: Style) -> None:
 
 
 @pytest.mark.parametrize("style", STYLES)
-def test_a_fan_with_a_pwm_input_is_switched_in_its_range(style: Style) -> None:
+def test_a_fan_with_a_pwm_input_is_switched_in_its_range(style: StyleName) -> None:
     """The part asks for 21 to 28 kHz, which takes a timer of the chip."""
     frequency = reference(api.load_wiring(FEN), style).result.claims.find("part.fan", "pwm_hz")
     assert frequency
@@ -69,6 +69,6 @@ def test_a_fan_with_a_pwm_input_is_switched_in_its_range(style: Style) -> None:
     ],
 )  # fmt: skip
 def test_odd_parts_still_get_a_reference(
-    rewired: Wired, style: Style, replaced: tuple[str, str, str]
+    rewired: Wired, style: StyleName, replaced: tuple[str, str, str]
 ) -> None:
     assert reference(rewired(replaced), style).result.findings == ()

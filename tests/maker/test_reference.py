@@ -13,7 +13,7 @@ from pincheck.maker.files import save
 from pincheck.maker.reference import Reference, reference
 from pincheck.maker.want import CannotExpressError
 from pincheck.model.claim import PinValue
-from pincheck.model.setting import STYLES, Style
+from pincheck.model.setting import STYLES, StyleName
 from pincheck.model.wiring import Assembly
 from pincheck.rules.fans.third_wire import tachometer
 from pincheck.writing.change import AlreadyThereError
@@ -21,18 +21,18 @@ from pincheck.writing.change import AlreadyThereError
 Wired = Callable[..., Assembly]
 
 SHIPPED = api.demo("reference")
-MADE: tuple[tuple[str, Style], ...] = (
+MADE: tuple[tuple[str, StyleName], ...] = (
     *((f"marsh-230-{revision}", style) for revision in "bc" for style in STYLES),
     ("marsh-230-curlew", "section"),
 )
 
 
-def _demo(name: str, style: Style) -> Reference:
+def _demo(name: str, style: StyleName) -> Reference:
     return reference(api.load_wiring(api.demo(f"{name}.toml")), style)
 
 
 @pytest.mark.parametrize(("name", "style"), MADE)
-def test_demo_references_are_the_ones_shipped(name: str, style: Style) -> None:
+def test_demo_references_are_the_ones_shipped(name: str, style: StyleName) -> None:
     """Byte for byte; PINCHECK_REGENERATE=1 writes them anew for review."""
     folder = SHIPPED / name / style
     made = {source.name: source.data for source in _demo(name, style).machine.sources}
@@ -44,7 +44,7 @@ def test_demo_references_are_the_ones_shipped(name: str, style: Style) -> None:
 
 
 @pytest.mark.parametrize(("name", "style"), MADE)
-def test_shipped_files_read_from_disk_agree_everywhere(name: str, style: Style) -> None:
+def test_shipped_files_read_from_disk_agree_everywhere(name: str, style: StyleName) -> None:
     """What a user gets, taken in as any configuration is: no finding, every pin agrees."""
     assembly = api.load_wiring(api.demo(f"{name}.toml"))
     result = api.check(api.load_configuration(SHIPPED / name / style), assembly)
@@ -63,7 +63,7 @@ def test_shipped_files_read_from_disk_agree_everywhere(name: str, style: Style) 
 
 
 @pytest.mark.parametrize(("name", "style"), MADE)
-def test_each_setting_says_why(name: str, style: Style) -> None:
+def test_each_setting_says_why(name: str, style: StyleName) -> None:
     for source in _demo(name, style).machine.sources:
         lines = [
             line for line in source.text.splitlines() if line and not line.startswith("#pragma")
@@ -78,13 +78,13 @@ def test_each_setting_says_why(name: str, style: Style) -> None:
 
 
 @pytest.mark.parametrize("style", STYLES)
-def test_two_runs_give_the_same_bytes(style: Style) -> None:
+def test_two_runs_give_the_same_bytes(style: StyleName) -> None:
     once, again = (_demo("marsh-230-c", style).machine.sources for _ in range(2))
     assert [source.data for source in once] == [source.data for source in again]
 
 
 @pytest.mark.parametrize("style", STYLES)
-def test_settable_limits_stay_below_the_weakest_part(style: Style) -> None:
+def test_settable_limits_stay_below_the_weakest_part(style: StyleName) -> None:
     """Independent of the rules: limit less the style's margin against the demo's 260 and 120."""
     claims = _demo("marsh-230-c", style).result.claims
     for role, stands in (("hotend.heater", 260.0), ("bed.heater", 120.0)):
@@ -124,7 +124,7 @@ def test_gcode_style_takes_a_second_chip_by_its_number(rewired: Wired) -> None:
     ],
 )
 def test_another_pullup_reaches_every_style(
-    rewired: Wired, style: Style, ohm: int, expected: dict[str, str]
+    rewired: Wired, style: StyleName, ohm: int, expected: dict[str, str]
 ) -> None:
     old = 'chip_pin = "PC5"\npullup = { ohm = 4700'
     assembly = rewired(("boards/heron-2.toml", old, old.replace("4700", str(ohm))))
@@ -141,7 +141,7 @@ def test_another_pullup_reaches_every_style(
     ],
 )
 def test_a_platinum_sensor_behind_a_converter(
-    rewired: Wired, style: Style, expected: tuple[str, ...]
+    rewired: Wired, style: StyleName, expected: tuple[str, ...]
 ) -> None:
     """Its nominal and the converter's reference stand in keys of their own."""
     net = 'chip_pin = "PC5"\npullup = { ohm = 4700, tolerance_pct = 1.0, to_v = 3.3 }'
@@ -155,7 +155,7 @@ def test_a_platinum_sensor_behind_a_converter(
 
 
 @pytest.mark.parametrize("style", STYLES)
-def test_an_inverting_heater_switch_turns_the_pin_round(rewired: Wired, style: Style) -> None:
+def test_an_inverting_heater_switch_turns_the_pin_round(rewired: Wired, style: StyleName) -> None:
     old = 'chip_pin = "PC8"\nswitch = { side = "low",'
     assembly = rewired(("boards/heron-2.toml", old, f"{old} inverting = true,"))
     claim = reference(assembly, style).result.claims.find("hotend.heater", "inverted")
@@ -191,7 +191,7 @@ def test_pulls_of_both_kinds_are_kept_apart_in_the_define_style(rewired: Wired) 
     ],
 )  # fmt: skip
 def test_what_cannot_be_right_is_not_generated(
-    rewired: Wired, style: Style, replaced: tuple[str, str, str], reason: str
+    rewired: Wired, style: StyleName, replaced: tuple[str, str, str], reason: str
 ) -> None:
     with pytest.raises(CannotExpressError, match=reason):
         reference(rewired(replaced), style)
@@ -208,7 +208,9 @@ def test_a_heater_without_a_limit_has_no_reference(rewired: Wired) -> None:
 
 
 @pytest.mark.parametrize("style", STYLES)
-def test_a_stronger_heater_gets_a_sooner_cut_or_no_reference(rewired: Wired, style: Style) -> None:
+def test_a_stronger_heater_gets_a_sooner_cut_or_no_reference(
+    rewired: Wired, style: StyleName
+) -> None:
     """60 W overheat faster than 40 W: the settings must still cut below the liner's limit."""
     stronger_wire = ("marsh-230-c.toml", "awg = 26", "awg = 24")
     heater = ("marsh-230-c.toml", "heater-24v-40w", "heater-24v-60w")
@@ -225,7 +227,7 @@ def test_a_stronger_heater_gets_a_sooner_cut_or_no_reference(rewired: Wired, sty
 
 
 @pytest.mark.parametrize("style", STYLES)
-def test_a_reference_of_one_revision_is_refused_on_the_other(style: Style) -> None:
+def test_a_reference_of_one_revision_is_refused_on_the_other(style: StyleName) -> None:
     """The check that lets a reference through can fail: the part fan moved from B to C."""
     made = _demo("marsh-230-b", style)
     on_c = check(read(made.machine), api.load_wiring(api.demo("marsh-230-c.toml")))
@@ -258,7 +260,7 @@ _TYPED = ("boards/heron-2.toml", "[drivers.E0]", '[drivers.E0]\ntype = "TMC2209"
     ],
 )
 def test_a_driver_of_a_stated_type_gets_its_current(
-    rewired: Wired, style: Style, said: tuple[str, ...]
+    rewired: Wired, style: StyleName, said: tuple[str, ...]
 ) -> None:
     """80 % of the lesser of motor (1 A) and driver, RMS; the other motors' drivers state none."""
     made = reference(rewired(_TYPED), style)

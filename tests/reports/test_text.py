@@ -7,8 +7,8 @@ import pytest
 
 from pincheck import api
 from pincheck.model.finding import Result
+from pincheck.reports.sentences import CAUTIONS, headline
 from pincheck.reports.text import Ink, problem_lines, text
-from pincheck.reports.words import CAUTIONS, headline
 
 
 def planted(style: str) -> Result:

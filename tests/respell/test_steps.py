@@ -12,7 +12,7 @@ from pincheck.model.attribute import ATTRIBUTES
 from pincheck.model.claim import Claim, PinValue, Place, SensorValue, Value
 from pincheck.model.finding import Change
 from pincheck.model.reading import Reading
-from pincheck.model.setting import STYLES, Style
+from pincheck.model.setting import STYLES, StyleName
 from pincheck.model.source import Source
 from pincheck.resources import folder
 from pincheck.respell.numbers import spell_flag, spell_number, spell_word
@@ -87,7 +87,7 @@ CONTROLLED = "#define TEMP_SENSOR_0 5\n#define PIDTEMP\n"
 @pytest.mark.parametrize("name", MACHINES)
 def test_every_claim_of_the_demo_can_be_changed_and_reads_so_again(name: str) -> None:
     """The round trip over all claims of a machine, one at a time."""
-    style: Style = name.split("-")[0]  # type: ignore[assignment]
+    style: StyleName = name.split("-")[0]  # type: ignore[assignment]
     assembly = load(CONFIGS / f"{MACHINES[name]}.toml")
     sources = machine(name)
     reading = read(style, *sources)
@@ -296,7 +296,7 @@ def test_every_claim_of_the_demo_can_be_changed_and_reads_so_again(name: str) ->
     ],
 )
 def test_only_the_value_changes_and_it_keeps_the_users_form(
-    style: Style, text: str, role: str, attribute: str, value: Value, expected: str
+    style: StyleName, text: str, role: str, attribute: str, value: Value, expected: str
 ) -> None:
     """Comments, spacing, letter case, number forms and units stay the user's own."""
     reading = read(style, text)
@@ -419,7 +419,7 @@ PIN = {"define": "PB8", "section": "PB8", "gcode": '"fan2"'}
 
 
 @pytest.mark.parametrize("style", STYLES)
-def test_an_empty_machine_gets_new_settings(style: Style) -> None:
+def test_an_empty_machine_gets_new_settings(style: StyleName) -> None:
     """With no file at all the steps are what a new one needs, in the board's own names."""
     assembly = load(CONFIGS / "marsh-230-c.toml")
     change = Change("part.fan", "pin", PinValue("", Place("main", "PB8")))
@@ -443,7 +443,7 @@ def test_an_empty_machine_gets_new_settings(style: Style) -> None:
     ],
 )
 def test_a_claim_has_its_usual_place(
-    style: Style, role: str, attribute: str, place: tuple[str, str]
+    style: StyleName, role: str, attribute: str, place: tuple[str, str]
 ) -> None:
     """Where nothing is written yet, the usual numbers and names are taken."""
     empty = Interpretation(Reading(style, (), ()), None, vocabulary(style))
@@ -462,7 +462,7 @@ def test_a_claim_has_its_usual_place(
     ],
 )
 def test_what_a_style_cannot_say_is_refused_with_a_reason(
-    style: Style, role: str, attribute: str, value: Value
+    style: StyleName, role: str, attribute: str, value: Value
 ) -> None:
     """No edit is better than one that says something else."""
     with pytest.raises(CannotSpellError, match=r"\w+ \w+"):

@@ -14,7 +14,7 @@ from pincheck.check import trace_of
 from pincheck.chips import chip
 from pincheck.model.claim import Claim, Claims, Doubt, PinValue, Place, SensorValue, Value
 from pincheck.model.finding import Agreement, Finding, Outcome, Result, Unchecked
-from pincheck.model.setting import Activity, Setting, Style
+from pincheck.model.setting import Activity, Setting, StyleName
 from pincheck.model.source import Source
 from pincheck.model.wiring import Assembly
 from pincheck.rules.registry import rule_named
@@ -91,7 +91,7 @@ CLEAN: Mapping[Spot, Value] = {
 """What a configuration of the define style for the demo's machine claims."""
 
 
-def claimed(spots: Mapping[Spot, Written], style: Style) -> tuple[Claim, ...]:
+def claimed(spots: Mapping[Spot, Written], style: StyleName) -> tuple[Claim, ...]:
     """Return claims with a line each in a file `made`; a Claim is taken as it is."""
     lines = [f"{role} {attribute}\n" for role, attribute in spots]
     source = Source.of_text("made", "".join(lines))
@@ -145,7 +145,7 @@ def machine(tmp_path: Path) -> Made:
     def make(
         changed: Mapping[Spot, Written] | None = None,
         *,
-        style: Style = "define",
+        style: StyleName = "define",
         wiring: Iterable[tuple[str, str, str]] = (),
         assembly: str = "marsh-230-c.toml",
         doubts: tuple[Doubt, ...] = (),
@@ -239,7 +239,7 @@ def possible(role: str, attribute: str, value: Value, condition: str = "EXTRA_FA
 def demo(tmp_path: Path) -> Callable[..., Result]:
     """Return a check of the clean demo with texts replaced, each of which stands there once."""
 
-    def check(style: Style, *replaced: tuple[str, str, str]) -> Result:
+    def check(style: StyleName, *replaced: tuple[str, str, str]) -> Result:
         here, configs = resources.folder("configs"), tmp_path / "configs"
         shutil.copytree(here / "clean" / style, configs / "clean" / style, dirs_exist_ok=True)
         shutil.copytree(here / "boards", configs / "boards", dirs_exist_ok=True)

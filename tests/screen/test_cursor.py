@@ -5,13 +5,15 @@ from hypothesis import strategies as st
 
 from pincheck.screen import cursor
 from pincheck.screen.cursor import Position
-from pincheck.screen.page import PageLine, Run
+from pincheck.screen.page import PageLine, TextRun
 
 
 def grid(*rows: str) -> list[PageLine]:
     """A letter is a target, a dot is plain; each is three columns wide."""
     return [
-        tuple(Run(f" {letter} ", target=None if letter == "." else (letter, y)) for letter in row)
+        tuple(
+            TextRun(f" {letter} ", target=None if letter == "." else (letter, y)) for letter in row
+        )
         for y, row in enumerate(rows)
     ]
 
@@ -52,12 +54,12 @@ def test_a_column_is_found_under_the_mouse_and_plain_text_is_not():
 
 
 def test_a_piece_for_its_whole_line_is_found_anywhere_on_it():
-    page = [(Run(" !! ", target="x", whole=True), Run("and the rest of it"))]
+    page = [(TextRun(" !! ", target="x", whole=True), TextRun("and the rest of it"))]
     assert cursor.at(page, 0, 15) == Position(0, 0)
 
 
 def test_wide_characters_count_as_two_columns():
-    page = [(Run("温度"), Run(" b ", target="b"))]
+    page = [(TextRun("温度"), TextRun(" b ", target="b"))]
     assert cursor.at(page, 0, 3) is None
     assert cursor.at(page, 0, 5) == Position(0, 1)
 

@@ -12,7 +12,7 @@ import pytest
 
 from pincheck.physics.curve import OutOfRange
 from pincheck.sensors import READS_RIGHT_K, catalogue, misread_k, sensor, spelled, spellings
-from pincheck.sensors.load import assumed
+from pincheck.sensors.catalogue import assumed
 
 AT_C = (25, 60, 100, 150, 200, 240, 260, 300)
 PLAIN = {

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from pincheck.physics.believed import worst_error
 from pincheck.sensors import catalogue, nearest, sensor, spelled, spellings
-from pincheck.sensors.load import assumed
+from pincheck.sensors.catalogue import assumed
 
 STYLES = ("define", "section", "gcode")
 EVERY = [(style, text) for style in STYLES for text in assumed(style)]

@@ -1,7 +1,7 @@
 """The arguments of a macro's call: taken off the words to come, and matched with its parameters."""
 
-from pincheck.readers.define.lines import Define
-from pincheck.readers.define.substitution import NOWHERE, Word, trimmed
+from pincheck.readers.define.lines import DefineLine
+from pincheck.readers.define.substitution import NOWHERE, MacroWord, trimmed
 
 
 class UndecidedError(Exception):
@@ -12,7 +12,9 @@ class MisuseError(UndecidedError):
     """A macro cannot be replaced because of a mistake; the message says which."""
 
 
-def arguments(stack: list[Word], name: str) -> tuple[list[list[Word]], frozenset[str]] | None:
+def arguments(
+    stack: list[MacroWord], name: str
+) -> tuple[list[list[MacroWord]], frozenset[str]] | None:
     """Take a call's arguments off the stack; None, taking nothing, where no bracket follows.
 
     Also returned is what hides in the closing bracket.
@@ -23,7 +25,7 @@ def arguments(stack: list[Word], name: str) -> tuple[list[list[Word]], frozenset
     if at < 0 or stack[at][0] != "(":
         return None
     del stack[at:]
-    found: list[list[Word]] = [[]]
+    found: list[list[MacroWord]] = [[]]
     depth = 1
     while stack:
         item = stack.pop()
@@ -37,14 +39,14 @@ def arguments(stack: list[Word], name: str) -> tuple[list[list[Word]], frozenset
     raise MisuseError(f"the bracket of {name}( is never closed")
 
 
-def named(macro: Define, arguments: list[list[Word]]) -> dict[str, list[Word]]:
+def named(macro: DefineLine, arguments: list[list[MacroWord]]) -> dict[str, list[MacroWord]]:
     """Return each parameter with its argument; the last may take any number."""
     names = macro.parameters or ()
     if not names and arguments == [[]]:
         return {}
     if names and names[-1].endswith("..."):
         fixed, rest = names[:-1], arguments[len(names) - 1 :]
-        several: list[Word] = []
+        several: list[MacroWord] = []
         for argument in rest:
             several += [
                 *([(",", NOWHERE)] if several or argument is not rest[0] else []),

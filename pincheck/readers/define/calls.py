@@ -2,33 +2,33 @@
 
 from collections.abc import Callable, Iterable
 
-Verdict = bool | None
+Truth = bool | None
 """True, false, or nobody knows."""
 
 
-def every(verdicts: Iterable[Verdict]) -> Verdict:
+def every(verdicts: Iterable[Truth]) -> Truth:
     """Return whether all hold: one that does not decides, else one that nobody knows."""
     verdicts = set(verdicts)
     return False if False in verdicts else None if None in verdicts else True
 
 
-def some(verdicts: Iterable[Verdict]) -> Verdict:
+def some(verdicts: Iterable[Truth]) -> Truth:
     """Return whether at least one holds."""
     verdicts = set(verdicts)
     return True if True in verdicts else None if None in verdicts else False
 
 
-def none(verdicts: Iterable[Verdict]) -> Verdict:
+def none(verdicts: Iterable[Truth]) -> Truth:
     """Return whether none holds."""
     return opposite(some(verdicts))
 
 
-def opposite(verdict: Verdict) -> Verdict:
+def opposite(verdict: Truth) -> Truth:
     """Return the opposite."""
     return None if verdict is None else not verdict
 
 
-SWITCHES: dict[str, Callable[[Iterable[Verdict]], Verdict]] = {
+SWITCHES: dict[str, Callable[[Iterable[Truth]], Truth]] = {
     "ENABLED": every,
     "DISABLED": none,
     "ALL": every,
@@ -39,7 +39,7 @@ SWITCHES: dict[str, Callable[[Iterable[Verdict]], Verdict]] = {
 }
 """Calls that ask whether settings are switched on, by any number of names."""
 
-PINS: dict[str, Callable[[Iterable[Verdict]], Verdict]] = {
+PINS: dict[str, Callable[[Iterable[Truth]], Truth]] = {
     "PIN_EXISTS": every,
     "PINS_EXIST": every,
     "ANY_PIN": some,

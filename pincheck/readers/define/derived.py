@@ -7,9 +7,9 @@ are from memory). A name is worked out only where no file says a word of it.
 import re
 from collections.abc import Callable, Iterable
 
-from pincheck.readers.define.calls import Verdict, some
+from pincheck.readers.define.calls import Truth, some
 
-Text = Callable[[str], str | None]
+SettingText = Callable[[str], str | None]
 """A setting's text, `1` for one without: empty where it is certainly not set, None where nobody
 knows."""
 
@@ -32,35 +32,35 @@ _KIND = re.compile(
 _TYPE = "_DRIVER_TYPE"
 
 
-def _is(text: str | None, wanted: Iterable[str]) -> Verdict:
+def _is(text: str | None, wanted: Iterable[str]) -> Truth:
     return None if text is None else text in wanted
 
 
-def _axis_is_tmc(names: list[str], text: Text, _: Iterable[str]) -> Verdict:
+def _axis_is_tmc(names: list[str], text: SettingText, _: Iterable[str]) -> Truth:
     return some(_is(text(f"{name}{_TYPE}"), _SPI_AND_SERIAL) for name in names)
 
 
-def _has_driver(names: list[str], text: Text, mentioned: Iterable[str]) -> Verdict:
+def _has_driver(names: list[str], text: SettingText, mentioned: Iterable[str]) -> Truth:
     types = [name for name in mentioned if name.endswith(_TYPE)]
     return some(_is(text(name), names) for name in types) if types else None
 
 
-def _has_tmc(_: list[str], text: Text, mentioned: Iterable[str]) -> Verdict:
+def _has_tmc(_: list[str], text: SettingText, mentioned: Iterable[str]) -> Truth:
     return _has_driver(list(_SPI_AND_SERIAL), text, mentioned)
 
 
-def _is_amplified(names: list[str], text: Text, _: Iterable[str]) -> Verdict:
+def _is_amplified(names: list[str], text: SettingText, _: Iterable[str]) -> Truth:
     return some(_is(text(f"TEMP_SENSOR_{name}"), _AMPLIFIED) for name in names)
 
 
-def _is_board(names: list[str], text: Text, _: Iterable[str]) -> Verdict:
+def _is_board(names: list[str], text: SettingText, _: Iterable[str]) -> Truth:
     board = text("MOTHERBOARD")
     if not board or not board.startswith("BOARD_"):
         return None
     return board.removeprefix("BOARD_") in names
 
 
-CALLS: dict[str, Callable[[list[str], Text, Iterable[str]], Verdict]] = {
+CALLS: dict[str, Callable[[list[str], SettingText, Iterable[str]], Truth]] = {
     "AXIS_IS_TMC": _axis_is_tmc,
     "AXIS_IS_TMC_CONFIG": _axis_is_tmc,
     "HAS_DRIVER": _has_driver,
@@ -70,24 +70,24 @@ CALLS: dict[str, Callable[[list[str], Text, Iterable[str]], Verdict]] = {
 """Calls by name; each gets its arguments, what settings say, and every name in the files."""
 
 
-def _several(_: list[str], text: Text, __: Iterable[str]) -> Verdict:
+def _several(_: list[str], text: SettingText, __: Iterable[str]) -> Truth:
     count = text("EXTRUDERS")
     return int(count) > 1 if count and count.isdecimal() else None
 
 
-def _several_nozzles(_: list[str], text: Text, mentioned: Iterable[str]) -> Verdict:
+def _several_nozzles(_: list[str], text: SettingText, mentioned: Iterable[str]) -> Truth:
     if not (several := _several([], text, mentioned)):
         return several
     # Each of these lets several extruders feed one nozzle.
     return True if all(text(name) == "" for name in ("SINGLENOZZLE", "MIXING_EXTRUDER")) else None
 
 
-def _has_bed(_: list[str], text: Text, __: Iterable[str]) -> Verdict:
+def _has_bed(_: list[str], text: SettingText, __: Iterable[str]) -> Truth:
     table = text("TEMP_SENSOR_BED")
     return None if table is None else table not in ("", "0")
 
 
-def _on(text: Text, mentioned: Iterable[str], *names: str) -> Verdict:
+def _on(text: SettingText, mentioned: Iterable[str], *names: str) -> Truth:
     """Return whether one of several switches is on.
 
     The two headers alone decide it: where the main one is there, a switch of which no file says a
@@ -131,12 +131,12 @@ _PROBES = (
 )
 
 
-def _extruders(text: Text) -> int | None:
+def _extruders(text: SettingText) -> int | None:
     count = text("EXTRUDERS")
     return int(count) if count and count.isdecimal() else None
 
 
-def _hotends(_: list[str], text: Text, mentioned: Iterable[str]) -> int | None:
+def _hotends(_: list[str], text: SettingText, mentioned: Iterable[str]) -> int | None:
     count = _extruders(text)
     if not count or count == 1:
         return count
@@ -145,16 +145,16 @@ def _hotends(_: list[str], text: Text, mentioned: Iterable[str]) -> int | None:
     return None if share is None else _drives_of_tools([], text, mentioned)
 
 
-def _has_hotend(_: list[str], text: Text, __: Iterable[str]) -> Verdict:
+def _has_hotend(_: list[str], text: SettingText, __: Iterable[str]) -> Truth:
     count = _extruders(text)
     return None if count is None else count > 0
 
 
-def _drives_of_tools(_: list[str], text: Text, mentioned: Iterable[str]) -> int | None:
+def _drives_of_tools(_: list[str], text: SettingText, mentioned: Iterable[str]) -> int | None:
     return _extruders(text) if _on(text, mentioned, *_ODD_DRIVES) is False else None
 
 
-def _has_amplifier(_: list[str], text: Text, __: Iterable[str]) -> Verdict:
+def _has_amplifier(_: list[str], text: SettingText, __: Iterable[str]) -> Truth:
     sensors = ("0", "1", "2", "BED", "REDUNDANT")
     found = [text(f"TEMP_SENSOR_{name}") for name in sensors]
     if "-5" in found:
@@ -162,22 +162,22 @@ def _has_amplifier(_: list[str], text: Text, __: Iterable[str]) -> Verdict:
     return None if found[0] is None else False
 
 
-def _has_probe(_: list[str], text: Text, mentioned: Iterable[str]) -> Verdict:
+def _has_probe(_: list[str], text: SettingText, mentioned: Iterable[str]) -> Truth:
     # a servo's number may be 0, so that there is one where the key says anything
     return bool(text("Z_PROBE_SERVO_NR")) or _on(text, mentioned, *_PROBES)
 
 
-def _has_chamber(_: list[str], text: Text, __: Iterable[str]) -> Verdict:
+def _has_chamber(_: list[str], text: SettingText, __: Iterable[str]) -> Truth:
     table = text("TEMP_SENSOR_CHAMBER")
     return None if table is None else table not in ("", "0")
 
 
-def _is_core(plane: str) -> Callable[[list[str], Text, Iterable[str]], Verdict]:
+def _is_core(plane: str) -> Callable[[list[str], SettingText, Iterable[str]], Truth]:
     names = f"CORE{plane}", f"CORE{plane[::-1]}"
     return lambda _, text, mentioned: _on(text, mentioned, *names)
 
 
-_NAMES: dict[str, Callable[[list[str], Text, Iterable[str]], int | None]] = {
+_NAMES: dict[str, Callable[[list[str], SettingText, Iterable[str]], int | None]] = {
     "HAS_TRINAMIC_CONFIG": _has_tmc,
     "HAS_TRINAMIC": _has_tmc,
     "HAS_MULTI_EXTRUDER": _several,
@@ -198,13 +198,13 @@ _NAMES: dict[str, Callable[[list[str], Text, Iterable[str]], int | None]] = {
 _FET_ORDER = re.compile(r"(?:FET_ORDER|IS_RAMPS)_(EFB|EEB|EFF|EEF|SF)")
 
 
-def _drives(order: str, board: str | None) -> Verdict:
+def _drives(order: str, board: str | None) -> Truth:
     """Return whether a board's name ends in this order: E heater, F fan, B bed."""
     named = re.search(r"_(EFB|EEB|EFF|EEF|SF)$", board or "")
     return None if named is None else named[1] == order
 
 
-def name(word: str, text: Text, mentioned: Iterable[str]) -> int | None:
+def name(word: str, text: SettingText, mentioned: Iterable[str]) -> int | None:
     """Return what a name that stands alone, as a condition, comes to; None for any other name."""
     if work_out := _NAMES.get(word):
         return work_out([], text, mentioned)

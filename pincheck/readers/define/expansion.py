@@ -12,9 +12,9 @@ from pincheck.model import limits
 from pincheck.model.problem import TooMuchError
 from pincheck.readers.define import calls, derived, expression
 from pincheck.readers.define.arguments import MisuseError, UndecidedError, arguments, named
-from pincheck.readers.define.lines import Define
-from pincheck.readers.define.substitution import NOWHERE, Word, substitute
-from pincheck.readers.define.table import Context, State, Table
+from pincheck.readers.define.lines import DefineLine
+from pincheck.readers.define.substitution import NOWHERE, MacroWord, substitute
+from pincheck.readers.define.table import Context, MacroState, Table
 
 _WORD = re.compile(
     r"""\s*\#\#\s* | [^\W\d]\w* | \.?\d(?:[eEpP][+-]|[\w.])*
@@ -94,7 +94,7 @@ class Expansion:
         out = self._expand([(word, own) for word in words(text)], context, False, 0)
         return _spelt(word for word, _ in out)
 
-    def verdict(self, call: str, names: Sequence[str], context: Context) -> calls.Verdict:
+    def verdict(self, call: str, names: Sequence[str], context: Context) -> calls.Truth:
         """Return what a condition call comes to.
 
         Raises:
@@ -106,15 +106,15 @@ class Expansion:
     def _is_nothing(self, name: str, context: Context) -> bool:
         if name in ("true", "false"):
             return False
-        return self.table.look(name, context) not in (State.POSSIBLE, State.UNHEARD)
+        return self.table.look(name, context) not in (MacroState.POSSIBLE, MacroState.UNHEARD)
 
     def _expand(
-        self, parts: Sequence[Word], context: Context, asks: bool, depth: int
-    ) -> list[Word]:
+        self, parts: Sequence[MacroWord], context: Context, asks: bool, depth: int
+    ) -> list[MacroWord]:
         if depth > limits.DEFINE_CALL_DEPTH:
             raise EndlessError(f"macros call each other more than {limits.DEFINE_CALL_DEPTH} deep")
         stack = list(reversed(parts))
-        out: list[Word] = []
+        out: list[MacroWord] = []
         while stack:
             word, hidden = item = stack.pop()
             if not word.isidentifier():
@@ -128,17 +128,17 @@ class Expansion:
                 out.append((self._call(word, found[0], context, asks, depth), NOWHERE))
             else:
                 macro = self.table.look(word, context)
-                if isinstance(macro, Define) and _is_last(macro):
+                if isinstance(macro, DefineLine) and _is_last(macro):
                     self._spend(len(macro.body))
                     out.append((macro.body, NOWHERE))
-                elif isinstance(macro, Define):
+                elif isinstance(macro, DefineLine):
                     self._replace(item, macro, stack, out, context, asks, depth)
                 elif (
-                    macro is State.UNHEARD
+                    macro is MacroState.UNHEARD
                     and (known := self._derived(word, context, depth)) is not None
                 ):
                     out.append((str(int(known)), NOWHERE))
-                elif macro is State.POSSIBLE and not asks:
+                elif macro is MacroState.POSSIBLE and not asks:
                     raise UndecidedError(f"{word} is defined only under a condition")
                 else:
                     out.append(item)
@@ -146,7 +146,7 @@ class Expansion:
 
     def _is_own(self, call: str) -> bool:
         """Return whether a header that is read defines a call itself: it is a macro then."""
-        return call in derived.CALLS and isinstance(self.table.look(call, ()), Define)
+        return call in derived.CALLS and isinstance(self.table.look(call, ()), DefineLine)
 
     def _spend(self, characters: int) -> None:
         self._room -= characters + 1
@@ -160,10 +160,10 @@ class Expansion:
 
     def _replace(
         self,
-        item: Word,
-        macro: Define,
-        stack: list[Word],
-        out: list[Word],
+        item: MacroWord,
+        macro: DefineLine,
+        stack: list[MacroWord],
+        out: list[MacroWord],
         context: Context,
         asks: bool,
         depth: int,
@@ -187,7 +187,7 @@ class Expansion:
         self._spend(sum(len(word) for word, _ in found))
         stack.extend(reversed(found))
 
-    def _defined(self, stack: list[Word], context: Context) -> str:
+    def _defined(self, stack: list[MacroWord], context: Context) -> str:
         rest = [word for word, _ in reversed(stack[-8:]) if not word.isspace()]
         bracket = rest[:1] == ["("] and rest[2:3] == [")"]
         name = rest[1] if bracket else rest[0] if rest else ""
@@ -197,11 +197,11 @@ class Expansion:
             while stack.pop()[0].isspace():
                 pass
         found = self.table.look(name, context)
-        known = isinstance(found, Define) or found is State.OFF
-        return f"{int(isinstance(found, Define))}" if known else f"defined({name})"
+        known = isinstance(found, DefineLine) or found is MacroState.OFF
+        return f"{int(isinstance(found, DefineLine))}" if known else f"defined({name})"
 
     def _call(
-        self, call: str, given: list[list[Word]], context: Context, asks: bool, depth: int
+        self, call: str, given: list[list[MacroWord]], context: Context, asks: bool, depth: int
     ) -> str:
         names = ["".join(word for word, _ in argument) for argument in given]
         verdict = self._verdict(call, names, context, depth)
@@ -211,7 +211,7 @@ class Expansion:
 
     def _verdict(
         self, call: str, names: Sequence[str], context: Context, depth: int
-    ) -> calls.Verdict:
+    ) -> calls.Truth:
         wrong = next((name for name in names if not _NAME.fullmatch(name)), None)
         if wrong is not None:
             what = f"not {wrong!r}" if wrong else "and one is missing"
@@ -224,12 +224,12 @@ class Expansion:
             return calls.SWITCHES[call](self._is_on(name, context, depth) for name in names)
         return calls.PINS[call](self._has_pin(name, context, depth) for name in names)
 
-    def _is_on(self, name: str, context: Context, depth: int) -> calls.Verdict:
+    def _is_on(self, name: str, context: Context, depth: int) -> calls.Truth:
         found = self.table.look(name, context)
-        if not isinstance(found, Define):
+        if not isinstance(found, DefineLine):
             if not name.isidentifier() or name in ("true", "false"):
                 return name in calls.ON
-            if found is State.OFF:
+            if found is MacroState.OFF:
                 return False
             known = self._derived(name, context, depth)
             return None if known is None else known == 1
@@ -246,19 +246,19 @@ class Expansion:
         """Return what a name comes to that firmware works out itself, None for any other."""
         return derived.name(name, self._text_of(context, depth), self.table.mentioned)
 
-    def _text_of(self, context: Context, depth: int) -> derived.Text:
+    def _text_of(self, context: Context, depth: int) -> derived.SettingText:
         def text(name: str) -> str | None:
             found = self.table.look(name, context)
-            if isinstance(found, Define):
+            if isinstance(found, DefineLine):
                 value = self._comes_to(found, context, depth)
                 return "1" if value == "" else value
-            return "" if found is State.OFF else None
+            return "" if found is MacroState.OFF else None
 
         return text
 
-    def _has_pin(self, name: str, context: Context, depth: int) -> calls.Verdict:
+    def _has_pin(self, name: str, context: Context, depth: int) -> calls.Truth:
         found = self.table.look(f"{name}_PIN", context)
-        text = self._comes_to(found, context, depth) if isinstance(found, Define) else None
+        text = self._comes_to(found, context, depth) if isinstance(found, DefineLine) else None
         if text is None:
             return None
         self.count(text)
@@ -267,7 +267,7 @@ class Expansion:
             return number >= 0
         return True if _PIN.fullmatch(text) else None
 
-    def _comes_to(self, macro: Define, context: Context, depth: int) -> str | None:
+    def _comes_to(self, macro: DefineLine, context: Context, depth: int) -> str | None:
         """Return the text that a macro comes to, None where nobody knows."""
         try:
             parts = [(word, frozenset((macro.name,))) for word in words(macro.body)]
@@ -279,11 +279,11 @@ class Expansion:
         return _spelt(word for word, _ in found).strip()
 
 
-_NOT_DEFINED = (State.OFF, State.UNHEARD)
+_NOT_DEFINED = (MacroState.OFF, MacroState.UNHEARD)
 _CALLS = calls.SWITCHES.keys() | calls.PINS.keys() | derived.CALLS.keys()
 
 
-def _is_last(macro: Define) -> bool:
+def _is_last(macro: DefineLine) -> bool:
     """Return whether nothing in a macro's body can be a macro again."""
     return macro.parameters is None and not _LETTER.search(macro.body)
 

@@ -46,15 +46,15 @@ class Wrong:
     reason: str
 
 
-Value = int | float | Text | Unknown | Wrong
+MacroValue = int | float | Text | Unknown | Wrong
 
 
-def value(text: str) -> Value | Mistake:
+def value(text: str) -> MacroValue | Mistake:
     """Return what a value comes to, or why the text is no expression."""
     return _work_out("value", text)
 
 
-def condition(text: str) -> Value | Mistake:
+def condition(text: str) -> MacroValue | Mistake:
     """Return what a condition comes to, or what is wrong with it."""
     if fraction := _FRACTION.search(text):
         expected = "whole numbers only, as the firmware's compiler does"
@@ -66,13 +66,13 @@ _FRACTION = re.compile(r"(?<![\w.\"'])(?:\d+\.\d*|\.\d+|\d+[eE][+-]?\d+)(?![xX\w
 _REMEMBERED_CHARS = limits.DEFINE_EXPRESSION_CHARS
 
 
-def _work_out(start: str, text: str) -> Value | Mistake:
+def _work_out(start: str, text: str) -> MacroValue | Mistake:
     return (_remembered if len(text) <= _REMEMBERED_CHARS else _parse)(start, text)
 
 
-def _parse(start: str, text: str) -> Value | Mistake:
+def _parse(start: str, text: str) -> MacroValue | Mistake:
     try:
-        found: Value = _parser().parse(text, start=start)  # type: ignore[assignment]
+        found: MacroValue = _parser().parse(text, start=start)  # type: ignore[assignment]
     except UnexpectedInput as error:
         return _mistake(error, text)
     return found
@@ -139,7 +139,7 @@ _COMPARE: dict[str, Callable[[Any, Any], bool]] = {
 _WHOLE_ONLY = frozenset(("%", "<<", ">>", "&", "|", "^"))
 
 
-def _open(*values: Value) -> Unknown | Wrong | None:
+def _open(*values: MacroValue) -> Unknown | Wrong | None:
     """Return what keeps an operation from being computed."""
     for value in values:
         if isinstance(value, Wrong):
@@ -150,7 +150,7 @@ def _open(*values: Value) -> Unknown | Wrong | None:
     return Unknown(frozenset().union(*unknown)) if unknown else None
 
 
-def _operate(left: Value, sign: str, right: Value) -> Value:
+def _operate(left: MacroValue, sign: str, right: MacroValue) -> MacroValue:
     compare = _COMPARE.get(sign)
     if obstacle := _open(left, right):
         if compare and isinstance(left, Unknown) and left.text and left == right:
@@ -176,10 +176,10 @@ def _operate(left: Value, sign: str, right: Value) -> Value:
 
 
 @v_args(inline=True)
-class _Evaluation(Transformer[Token, Value]):
+class _Evaluation(Transformer[Token, MacroValue]):
     """Works out each part of an expression as soon as it is read."""
 
-    def number(self, token: Token) -> Value:
+    def number(self, token: Token) -> MacroValue:
         if form := _NUMBER.fullmatch(token):
             kind = next(kind for kind in _BASES if form[kind])
             number = int(form[kind], _BASES[kind])
@@ -189,12 +189,12 @@ class _Evaluation(Transformer[Token, Value]):
             return float(form[1])
         return Wrong(f"{token} is no number")
 
-    def name(self, token: Token) -> Value:
+    def name(self, token: Token) -> MacroValue:
         if token in ("true", "false"):
             return int(token == "true")
         return Unknown(frozenset((str(token),)), str(token))
 
-    def character(self, token: Token) -> Value:
+    def character(self, token: Token) -> MacroValue:
         inside = token[1:-1]
         if len(inside) == 1:
             return ord(inside)
@@ -202,47 +202,47 @@ class _Evaluation(Transformer[Token, Value]):
             return _ESCAPES[inside[1]]
         return Wrong(f"{token} is no single character")
 
-    def text(self, *tokens: Token) -> Value:
+    def text(self, *tokens: Token) -> MacroValue:
         return Text(" ".join(tokens))
 
-    def array(self, *elements: Value | None) -> Value:
+    def array(self, *elements: MacroValue | None) -> MacroValue:
         inside = [spell(element) for element in elements if element is not None]
         missing = next((text for text in inside if not isinstance(text, str)), None)
         return missing or Text("{ " + ", ".join(map(str, inside)) + " }" if inside else "{}")
 
-    def call(self, name: Token, *arguments: Value | None) -> Value:
+    def call(self, name: Token, *arguments: MacroValue | None) -> MacroValue:
         inside = ", ".join(str(spell(a)) for a in arguments if a is not None)
         return Unknown(frozenset((f"{name}( )",)), f"{name}({inside})")
 
-    def defined(self, name: Token) -> Value:
+    def defined(self, name: Token) -> MacroValue:
         return Unknown(frozenset((str(name),)), f"defined({name})")
 
-    def sign(self, sign: Token, operand: Value) -> Value:
+    def sign(self, sign: Token, operand: MacroValue) -> MacroValue:
         return _operate(0, sign, operand)
 
-    def complement(self, operand: Value) -> Value:
+    def complement(self, operand: MacroValue) -> MacroValue:
         return _operate(operand, "^", Unsigned(2**64 - 1) if isinstance(operand, Unsigned) else -1)
 
-    def negate(self, operand: Value) -> Value:
+    def negate(self, operand: MacroValue) -> MacroValue:
         return _open(operand) or int(not operand)
 
-    def binary(self, left: Value, sign: Token, right: Value) -> Value:
+    def binary(self, left: MacroValue, sign: Token, right: MacroValue) -> MacroValue:
         return _operate(left, sign, right)
 
-    def both(self, left: Value, right: Value) -> Value:
+    def both(self, left: MacroValue, right: MacroValue) -> MacroValue:
         return _join(left, right, deciding=False)
 
-    def either(self, left: Value, right: Value) -> Value:
+    def either(self, left: MacroValue, right: MacroValue) -> MacroValue:
         return _join(left, right, deciding=True)
 
-    def choose(self, asked: Value, yes: Value, no: Value) -> Value:
+    def choose(self, asked: MacroValue, yes: MacroValue, no: MacroValue) -> MacroValue:
         obstacle = _open(asked)
         if obstacle is None:
             return yes if asked else no
         return yes if yes == no and not isinstance(yes, Wrong) else obstacle
 
 
-def _join(left: Value, right: Value, *, deciding: bool) -> Value:
+def _join(left: MacroValue, right: MacroValue, *, deciding: bool) -> MacroValue:
     for side in (left, right):
         obstacle = _open(side)
         if obstacle is None and bool(side) is deciding:
@@ -252,7 +252,7 @@ def _join(left: Value, right: Value, *, deciding: bool) -> Value:
     return _open(left, right) or int(not deciding)
 
 
-def spell(value: Value) -> "str | Unknown | Wrong":
+def spell(value: MacroValue) -> "str | Unknown | Wrong":
     """Return a value as text: numbers in decimal, names and quoted text as they are."""
     if isinstance(value, Text):
         return value.text

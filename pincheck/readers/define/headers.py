@@ -10,11 +10,11 @@ from pincheck.model.problem import Problem, refusal
 from pincheck.model.reading import NotSent
 from pincheck.model.source import Source
 from pincheck.readers.define.expansion import Expansion
-from pincheck.readers.define.lines import Define, Directive, Line, Mention, lines
+from pincheck.readers.define.lines import DefineLine, Directive, HeaderLine, Mention, lines
 from pincheck.readers.define.table import Context, Table
 from pincheck.readers.mistakes import Mistakes
 
-Row = tuple[int, Define, Context, str | None]
+MetDefine = tuple[int, DefineLine, Context, str | None]
 """One define as it was met: number of its file, the define, the undecided branches around it, and
 the condition that keeps it out (None where none does)."""
 
@@ -25,12 +25,12 @@ SETS_NOTHING = frozenset(("env_validate.h",))
 _BOARD_PINS = frozenset(("X_STEP_PIN", "Y_STEP_PIN"))
 
 
-def _sets_pins(lines: Sequence[Line]) -> bool:
+def _sets_pins(lines: Sequence[HeaderLine]) -> bool:
     """Return whether a file is a board's own pins header, whole: one that sets the step pins.
 
     A header that includes another leaves some of its pins to that one.
     """
-    set_ = {line.name for line in lines if isinstance(line, Define) and not line.commented}
+    set_ = {line.name for line in lines if isinstance(line, DefineLine) and not line.commented}
     asked = {line.rest.text.strip('"<>').rpartition("/")[2] for line in lines
              if isinstance(line, Directive) and line.word == "include"}  # fmt: skip
     return set_ >= _BOARD_PINS and asked <= SETS_NOTHING
@@ -50,7 +50,7 @@ def includes(source: Source) -> Iterator[str]:
             yield match[1]
 
 
-class Files:
+class HeaderFiles:
     """The headers at hand by their names; nothing else is ever looked at.
 
     A path leads from the including header's folder, else from the top; else its name alone will
@@ -94,15 +94,15 @@ class Headers:
     ) -> None:
         self.sources = (*sources, *others)
         self.starts = [self.sources.index(source) for source in starts or sources]
-        self._files = Files(self.sources)
+        self._files = HeaderFiles(self.sources)
         self._numbers = {id(source): number for number, source in enumerate(self.sources)}
-        self._lines: dict[int, list[Line]] = {}
+        self._lines: dict[int, list[HeaderLine]] = {}
         self._left = limits.DEFINE_LINES
         self.mistakes = [Mistakes(source) for source in self.sources]
         self.table = Table(set())
         self._know_names()
         self.expansion = Expansion(self.table)
-        self.rows: list[Row] = []
+        self.rows: list[MetDefine] = []
         self.lost: dict[int, int | None] = {}
         self.not_sent: dict[str, NotSent] = {}
         self.problems: list[Problem] = []
@@ -126,7 +126,7 @@ class Headers:
                 waiting += (it for it in found if it is not None)
         self.table.all_pins = any(_sets_pins(self._lines[number]) for number in self.starts)
 
-    def lines(self, number: int) -> list[Line]:
+    def lines(self, number: int) -> list[HeaderLine]:
         """Return the lines of a header, which then counts against the bounds.
 
         Raises:
@@ -139,7 +139,7 @@ class Headers:
                 bound = f"more than {limits.DEFINE_LINES:,} directives"
                 raise refusal(source, found[self._left].start, bound)
             self._left -= len(found)
-            named = (Define, Mention)
+            named = (DefineLine, Mention)
             self.table.mentioned.update(line.name for line in found if isinstance(line, named))
         return self._lines[number]
 
@@ -155,12 +155,14 @@ class Headers:
 
     def guarded(self, number: int) -> bool:
         """Return whether a file takes care itself that it counts once only."""
-        first = [line for line in self.lines(number)[:5] if isinstance(line, Directive | Define)]
+        first = [
+            line for line in self.lines(number)[:5] if isinstance(line, Directive | DefineLine)
+        ]
         return any(
             isinstance(line, Directive) and line.rest.text == "once" for line in first
         ) or any(
             isinstance(test, Directive)
-            and isinstance(mark, Define)
+            and isinstance(mark, DefineLine)
             and (test.word, test.rest.text) == ("ifndef", mark.name)
             for test, mark in pairwise(first)
         )

@@ -5,7 +5,7 @@ import re
 from pincheck.model import limits
 from pincheck.readers.define import expression
 from pincheck.readers.define.arguments import MisuseError
-from pincheck.readers.define.calls import PINS, SWITCHES, Verdict, opposite
+from pincheck.readers.define.calls import PINS, SWITCHES, Truth, opposite
 from pincheck.readers.define.conditionals import shown
 from pincheck.readers.define.expansion import Expansion
 from pincheck.readers.define.table import Context
@@ -15,7 +15,7 @@ _CALL = re.compile(rf"(!?)({'|'.join([*SWITCHES, *PINS])})\(([^()]*)\)")
 _COMMA = re.compile(r"\s*,\s*")
 
 
-def judge(text: str, context: Context, expansion: Expansion) -> Verdict | Mistake:
+def judge(text: str, context: Context, expansion: Expansion) -> Truth | Mistake:
     """Return whether a condition holds at this point of the evaluation."""
     if not text:
         return Mistake(0, "this asks nothing", "a condition such as ENABLED(BLTOUCH)")

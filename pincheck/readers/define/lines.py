@@ -40,7 +40,7 @@ class Clean(NamedTuple):
         return Clean(self.text[offset:], places)
 
 
-class Define(NamedTuple):
+class DefineLine(NamedTuple):
     """A `#define`, commented out or not, with character offsets, ends exclusive.
 
     `value` is the text as written, `body` the same without comments and continuations;
@@ -80,7 +80,7 @@ class Mention(NamedTuple):
     name: str
 
 
-class Fault(NamedTuple):
+class BrokenLine(NamedTuple):
     """What breaks the syntax of a line."""
 
     start: int
@@ -95,7 +95,7 @@ CONFLICT = ("<<<<<<<", "=======", ">>>>>>>")
 # a named tuple's own constructor takes three times as long, and there are thousands
 _NEW = tuple.__new__
 
-Line = Define | Directive | Mention | Fault
+HeaderLine = DefineLine | Directive | Mention | BrokenLine
 
 
 def _pieces(block: str) -> str:
@@ -142,12 +142,12 @@ _BLOCKED = re.compile(rf"{_B}*(/\*+){_B}*\#{_B}*define{_B}[^\n]*?(\*/)")
 _DEFINES_IN_BLOCK = re.compile(rf"^{_B}*\#{_B}*define{_B}+(\w+)", re.MULTILINE)
 
 
-def lines(text: str) -> list[Line]:
+def lines(text: str) -> list[HeaderLine]:
     """Return what the text's lines say, in order.
 
     A comment that is never closed counts to the end of its line only, so that the rest is read.
     """
-    found: list[Line] = []
+    found: list[HeaderLine] = []
     opened = _read(text, 0, _LINES, _PIECES, found)
     if opened >= 0 and (after := text.find("\n", opened) + 1):
         _read(text, after, _LINES_UNCLOSED, _PIECES_UNCLOSED, found)
@@ -159,7 +159,7 @@ def _read(
     start: int,
     lines: re.Pattern[str],
     pieces: re.Pattern[str],
-    found: list[Line],
+    found: list[HeaderLine],
 ) -> int:
     """Add what the lines say; return where a comment opens that nothing closes, else -1."""
     for line in lines.finditer(text, start):
@@ -186,7 +186,7 @@ def _read(
                 value,
                 None,
             )
-            found.append(_NEW(Define, fields))
+            found.append(_NEW(DefineLine, fields))
         elif line[4]:
             word = line[5]
             rest = _NEW(Clean, (line[6].rstrip(BLANKS), ((0, line.start(6)),)))
@@ -201,7 +201,9 @@ def _read(
                 found.append(Directive(begin, mark, rest))
             elif lost := _LOST.match(text, begin, end):
                 message = f"the # in front of {lost[2]!r} is missing, so {lost[3]} is not set"
-                found.append(Fault(lost.start(2), lost.end(3), message, f"#{lost[2]} {lost[3]}"))
+                found.append(
+                    BrokenLine(lost.start(2), lost.end(3), message, f"#{lost[2]} {lost[3]}")
+                )
             if text.find("#", begin, end) < 0 and text.find("/*", begin, end) < 0:
                 continue
             opened = _slow(text, begin, end, pieces, found)
@@ -210,7 +212,7 @@ def _read(
     return -1
 
 
-def _slow(text: str, start: int, end: int, pieces: re.Pattern[str], found: list[Line]) -> int:
+def _slow(text: str, start: int, end: int, pieces: re.Pattern[str], found: list[HeaderLine]) -> int:
     """Do for one logical line of any form what `_read` does for all."""
     if noted := _NOTED.match(text, start, end):
         clean, _ = _clean(text, noted.end(1), end, _PIECES)
@@ -226,7 +228,7 @@ def _slow(text: str, start: int, end: int, pieces: re.Pattern[str], found: list[
     clean, opened = _clean(text, start, end, pieces)
     if opened >= 0 and pieces is _PIECES:
         message = "this comment is never closed"
-        found.append(Fault(opened, opened + 2, message, "*/ where it ends"))
+        found.append(BrokenLine(opened, opened + 2, message, "*/ where it ends"))
     if word := _DIRECTIVE.match(clean.text):
         found += _directive(text, clean.place(word.start(1)), word[2], clean.after(word.end()))
     return opened
@@ -251,7 +253,7 @@ def _clean(text: str, start: int, end: int, pieces: re.Pattern[str]) -> tuple[Cl
     return Clean("".join(parts).rstrip(BLANKS), tuple(places)), opened
 
 
-def _directive(text: str, start: int, word: str, rest: Clean) -> Iterator[Line]:
+def _directive(text: str, start: int, word: str, rest: Clean) -> Iterator[HeaderLine]:
     if word != "define":
         yield Directive(start, word, rest)
         return
@@ -259,27 +261,31 @@ def _directive(text: str, start: int, word: str, rest: Clean) -> Iterator[Line]:
     if form is None:
         bare = "no name" if not rest.text else f"{rest.text.split()[0]!r}, which is no name"
         end = rest.end(len(rest.text))
-        yield Fault(start, end, f"this #define gives {bare}", "a name that begins with a letter")
+        yield BrokenLine(
+            start, end, f"this #define gives {bare}", "a name that begins with a letter"
+        )
         return
     yield from _faults(rest, form)
     yield _define(text, start, rest, form, commented=False)
 
 
-def _commented(text: str, start: int, clean: Clean) -> Iterator[Define]:
+def _commented(text: str, start: int, clean: Clean) -> Iterator[DefineLine]:
     word = _DIRECTIVE.match(clean.text)
     rest = clean.after(word.end() if word else 0)
     if form := _DEFINE.match(rest.text):
         yield _define(text, start, rest, form, commented=True)
 
 
-def _define(text: str, start: int, rest: Clean, form: re.Match[str], *, commented: bool) -> Define:
+def _define(
+    text: str, start: int, rest: Clean, form: re.Match[str], *, commented: bool
+) -> DefineLine:
     body = rest.text[form.end() :]
     key_end = rest.end(form.end(1))
     last = rest.end(form.end(2)) if form[2] else key_end
     begin, end = (rest.place(form.end()), rest.end(len(rest.text))) if body else (last, last)
     inside = form[2][1:-1].strip() if form[2] else ""
     names = tuple(name.strip() for name in inside.split(",")) if inside else ()
-    return Define(
+    return DefineLine(
         form[1],
         text[begin:end],
         start,
@@ -294,22 +300,26 @@ def _define(text: str, start: int, rest: Clean, form: re.Match[str], *, commente
     )
 
 
-def _faults(rest: Clean, form: re.Match[str]) -> Iterator[Fault]:
+def _faults(rest: Clean, form: re.Match[str]) -> Iterator[BrokenLine]:
     """Yield what is wrong with a define that has a name."""
     after = rest.text[form.end(1) : form.end(1) + 1]
     at, end = rest.place(form.end(1)), rest.end(len(rest.text))
     if form[2]:
         inside = form[2][1:-1].strip()
         if inside and not all(_PARAMETER.fullmatch(name.strip()) for name in inside.split(",")):
-            yield Fault(at, end, f"({inside}) are no parameters of a macro", "names with commas")
+            yield BrokenLine(
+                at, end, f"({inside}) are no parameters of a macro", "names with commas"
+            )
     elif after == "(":
-        yield Fault(at, end, "the bracket after the name is never closed", ")")
+        yield BrokenLine(at, end, "the bracket after the name is never closed", ")")
     elif after and not after.isspace():
         message = f"the name {form[1]} ends at {after!r}: what follows counts as its value"
-        yield Fault(at, end, message, "a name of letters, digits and _ only")
+        yield BrokenLine(at, end, message, "a name of letters, digits and _ only")
         return
     for piece in _PIECES_UNCLOSED.finditer(rest.text, form.end()):
         if piece.lastgroup == "lone" and piece[0] in "\"'":
             quote = rest.place(piece.start())
-            yield Fault(quote, end, "the text in quotes is never closed", f"{piece[0]} at its end")
+            yield BrokenLine(
+                quote, end, "the text in quotes is never closed", f"{piece[0]} at its end"
+            )
             return

@@ -8,7 +8,7 @@ from pincheck.model.reading import Reading
 from pincheck.model.setting import Activity
 from pincheck.model.source import Source
 from pincheck.readers.define.headers import Headers
-from pincheck.readers.define.run import Run
+from pincheck.readers.define.run import Preprocessing
 from pincheck.readers.define.settings import Settings
 from pincheck.readers.define.tables import tables
 
@@ -47,7 +47,7 @@ def read(
         headers = Headers(sources, starts, others)
         for number in headers.starts:
             if number not in headers.met:
-                Run(headers, number, ()).through()
+                Preprocessing(headers, number, ()).through()
         settings = tuple(Settings(headers).all())
         own, wrong = tables(settings, headers.sources)
     met = sorted(

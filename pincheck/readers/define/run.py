@@ -14,15 +14,15 @@ from pincheck.readers.define.arguments import UndecidedError
 from pincheck.readers.define.conditionals import Conditionals, joined, shown
 from pincheck.readers.define.headers import SETS_NOTHING, Headers
 from pincheck.readers.define.judgement import judge
-from pincheck.readers.define.lines import CONFLICT, Define, Directive, Fault, Line
-from pincheck.readers.define.table import Context, Meaning, State
+from pincheck.readers.define.lines import CONFLICT, BrokenLine, DefineLine, Directive, HeaderLine
+from pincheck.readers.define.table import Context, MacroState, Meaning
 from pincheck.readers.mistakes import Mistake, unread
 
 _FILE = re.compile(r'"([^"\n]+)"|<([^>\n]+)>')
 _NAME = re.compile(r"[^\W\d]\w*")
 
 
-class Run:
+class Preprocessing:
     """The run through one file of the headers, under the branches around its include."""
 
     def __init__(self, headers: Headers, number: int, context: Context) -> None:
@@ -38,7 +38,7 @@ class Run:
         self.headers.enter(self.number)
         number, rows, at = self.number, self.headers.rows, self.at
         for line in self.headers.lines(number):
-            if isinstance(line, Define):
+            if isinstance(line, DefineLine):
                 dead = at.dead
                 if dead is None and not line.commented:
                     self._set(line.name, line)
@@ -48,13 +48,13 @@ class Run:
                     self._directive(line)
                 except TooMuchError as error:
                     raise refusal(self.source, line.start, str(error)) from None
-            elif isinstance(line, Fault) and at.dead is None:
+            elif isinstance(line, BrokenLine) and at.dead is None:
                 self.mistakes.add(line.start, line.end, Mistake(0, line.message, line.expected))
         for left in at.stack:
             self._wrong(left.opener, f"this #{left.opener.word} is never closed", "#endif")
         self.headers.inside.pop()
 
-    def _set(self, name: str, define: Define | None) -> None:
+    def _set(self, name: str, define: DefineLine | None) -> None:
         row = len(self.headers.rows)
         for loser in self.headers.table.set(name, Meaning(row, define, self.at.context)):
             self.headers.lost[loser] = row if define else None
@@ -122,9 +122,9 @@ class Run:
             self._wrong(line, message, asks)
         found = self.headers.table.look(name[0], context)
         text = f"{'!' * negative}defined({name[0]})"
-        if found in (State.POSSIBLE, State.UNHEARD):
+        if found in (MacroState.POSSIBLE, MacroState.UNHEARD):
             return None, text
-        return (found is State.OFF) is negative, text
+        return (found is MacroState.OFF) is negative, text
 
     def _elif(self, line: Directive) -> None:
         if not self._continues(line):
@@ -216,7 +216,7 @@ class Run:
                 f"headers that include each other more than {limits.INCLUDE_DEPTH} deep"
             )
         elif target not in self.headers.met:
-            Run(self.headers, target, self.at.context).through()
+            Preprocessing(self.headers, target, self.at.context).through()
 
     def _ask(self, line: Directive, name: str, file: Source | None = None) -> None:
         """Note a file that nobody sent, or that is there and could not be taken in."""
@@ -244,7 +244,7 @@ class Run:
         self.headers.not_sent.setdefault(name, missing)
 
 
-def _unclosed(lines: Iterable[Line]) -> frozenset[int]:
+def _unclosed(lines: Iterable[HeaderLine]) -> frozenset[int]:
     """Return where the conditionals begin that no line closes."""
     open_: list[int] = []
     for line in lines:
@@ -259,23 +259,23 @@ def _words(mistake: Mistake) -> tuple[str, str, str]:
     return mistake.message, mistake.expected, mistake.nearest
 
 
-_Handler = Callable[[Run, Directive], None]
+_Handler = Callable[[Preprocessing, Directive], None]
 _CONDITIONALS: dict[str, _Handler] = {
-    "if": Run._if,
-    "ifdef": Run._ifdef,
-    "ifndef": Run._ifdef,
-    "elif": Run._elif,
-    "elifdef": Run._elif,
-    "elifndef": Run._elif,
-    "else": Run._else,
-    "endif": Run._endif,
-    **dict.fromkeys(CONFLICT, Run._conflict),
+    "if": Preprocessing._if,
+    "ifdef": Preprocessing._ifdef,
+    "ifndef": Preprocessing._ifdef,
+    "elif": Preprocessing._elif,
+    "elifdef": Preprocessing._elif,
+    "elifndef": Preprocessing._elif,
+    "else": Preprocessing._else,
+    "endif": Preprocessing._endif,
+    **dict.fromkeys(CONFLICT, Preprocessing._conflict),
 }
 _OTHERS: dict[str, _Handler] = {
-    "undef": Run._undef,
-    "error": Run._error,
-    "include": Run._include,
-    "include_next": Run._include,
-    "import": Run._include,
+    "undef": Preprocessing._undef,
+    "error": Preprocessing._error,
+    "include": Preprocessing._include,
+    "include_next": Preprocessing._include,
+    "import": Preprocessing._include,
 }
 _IGNORED = frozenset(("", "pragma", "warning", "line", "ident", "assert"))

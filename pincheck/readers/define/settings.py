@@ -11,7 +11,7 @@ from pincheck.readers.define.arguments import UndecidedError
 from pincheck.readers.define.conditionals import joined, negated
 from pincheck.readers.define.expansion import EndlessError
 from pincheck.readers.define.headers import Headers
-from pincheck.readers.define.lines import BLANKS, Define
+from pincheck.readers.define.lines import BLANKS, DefineLine
 from pincheck.readers.define.table import Context
 from pincheck.readers.mistakes import Mistake
 
@@ -74,7 +74,7 @@ class Settings:
                 unknown,
             )
 
-    def _contested(self, row: int, define: Define, context: Context) -> tuple[Activity, str]:
+    def _contested(self, row: int, define: DefineLine, context: Context) -> tuple[Activity, str]:
         """Return whether a define counts beside others of its name, and under which condition."""
         if (last := self._agreed(define.name)) is not None:
             return (Activity.ACTIVE if row == last else Activity.DISABLED), ""
@@ -128,7 +128,7 @@ class Settings:
             self.conditions[contexts] = joined(texts) if texts else ""
         return self.conditions[contexts]
 
-    def _answer(self, file: int, define: Define, context: Context) -> Answer:
+    def _answer(self, file: int, define: DefineLine, context: Context) -> Answer:
         if define.parameters is not None:
             return None, f"{define.name}( ) has no value before it is used"
         answers = self.answers.setdefault(context, {})
@@ -139,7 +139,7 @@ class Settings:
             answers[define.body] = answer
         return answers[define.body]
 
-    def _work_out(self, file: int, define: Define, context: Context) -> Answer:
+    def _work_out(self, file: int, define: DefineLine, context: Context) -> Answer:
         body = define.body
         if len(body) > limits.DEFINE_EXPRESSION_CHARS:
             return None, f"the value has more than {limits.DEFINE_EXPRESSION_CHARS} characters"

@@ -2,12 +2,12 @@
 
 from collections.abc import Mapping, Sequence
 
-Word = tuple[str, frozenset[str]]
+MacroWord = tuple[str, frozenset[str]]
 """A word and the macros that are not to be replaced in it."""
 NOWHERE: frozenset[str] = frozenset()
 
 
-def trimmed(words: list[Word]) -> list[Word]:
+def trimmed(words: list[MacroWord]) -> list[MacroWord]:
     """Return words without blanks around them."""
     start, end = 0, len(words)
     while start < end and words[start][0].isspace():
@@ -20,15 +20,15 @@ def trimmed(words: list[Word]) -> list[Word]:
 def substitute(
     body: Sequence[str],
     parameters: tuple[str, ...] | None,
-    raw: Mapping[str, Sequence[Word]],
-    full: Mapping[str, Sequence[Word]],
+    raw: Mapping[str, Sequence[MacroWord]],
+    full: Mapping[str, Sequence[MacroWord]],
     hidden: frozenset[str],
-) -> list[Word]:
+) -> list[MacroWord]:
     """Return a macro's body with its arguments in place, hidden from the macros named.
 
     `raw` holds the arguments as written, for `#` and `##`; `full` the same with macros replaced.
     """
-    out: list[Word] = []
+    out: list[MacroWord] = []
     body = _optional(body, raw)
     glue = False
     for at, word in enumerate(body):
@@ -38,7 +38,7 @@ def substitute(
         glues_on = at + 1 < len(body) and body[at + 1].strip() == "##"
         name = word[1:].strip() if word.startswith("#") else ""
         if parameters is not None and name in raw:
-            part: Sequence[Word] = [(_quoted(raw[name]), NOWHERE)]
+            part: Sequence[MacroWord] = [(_quoted(raw[name]), NOWHERE)]
         elif word in raw:
             part = (raw[word] or [("", NOWHERE)]) if glues_on else raw[word] if glue else full[word]
         else:
@@ -50,7 +50,7 @@ def substitute(
     return [item for item in out if item[0]]
 
 
-def _glued(out: list[Word], part: Sequence[Word]) -> Sequence[Word]:
+def _glued(out: list[MacroWord], part: Sequence[MacroWord]) -> Sequence[MacroWord]:
     """Take the last word off `out` and return `part` with it in front of its first."""
     if not out:
         return part
@@ -62,12 +62,12 @@ def _glued(out: list[Word], part: Sequence[Word]) -> Sequence[Word]:
     return [(before[0] + first[0], before[1] & first[1]), *part[1:]]
 
 
-def _quoted(words: Sequence[Word]) -> str:
+def _quoted(words: Sequence[MacroWord]) -> str:
     text = "".join(" " if word.isspace() else word for word, _ in words)
     return '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'
 
 
-def _optional(body: Sequence[str], raw: Mapping[str, Sequence[Word]]) -> Sequence[str]:
+def _optional(body: Sequence[str], raw: Mapping[str, Sequence[MacroWord]]) -> Sequence[str]:
     """Return a body with `__VA_OPT__( )` gone, and what is in it kept only if there is more."""
     if "__VA_OPT__" not in body:
         return body

@@ -5,7 +5,7 @@ from enum import Enum
 from typing import NamedTuple
 
 from pincheck.model import limits
-from pincheck.readers.define.lines import Define
+from pincheck.readers.define.lines import DefineLine
 
 
 class Branch(NamedTuple):
@@ -20,7 +20,7 @@ Context = tuple[Branch, ...]
 """The branches around a line that nobody can decide, outermost first."""
 
 
-class State(Enum):
+class MacroState(Enum):
     """What is known of a name that is not certainly defined."""
 
     OFF = "certainly not defined: the files define it elsewhere, later, or commented out"
@@ -32,7 +32,7 @@ class Meaning(NamedTuple):
     """One define (None for an `#undef`) that may still count, and where it stands."""
 
     row: int
-    define: Define | None
+    define: DefineLine | None
     context: Context
 
 
@@ -76,17 +76,17 @@ class Table:
         self.meanings[name] = [*kept, meaning]
         return [earlier.row for earlier in lost if earlier.define]
 
-    def look(self, name: str, context: Context) -> Define | State:
+    def look(self, name: str, context: Context) -> DefineLine | MacroState:
         """Return what a name means where `context` holds."""
         for meaning in reversed(self.meanings.get(name, ())):
             if not meaning.context or context[: len(meaning.context)] == meaning.context:
-                return meaning.define or State.OFF
+                return meaning.define or MacroState.OFF
             if not exclude(meaning.context, context):
-                return State.POSSIBLE
+                return MacroState.POSSIBLE
         told = name in self.mentioned or (self.all_pins and name.endswith("_PIN"))
-        return State.OFF if told else State.UNHEARD
+        return MacroState.OFF if told else MacroState.UNHEARD
 
-    def rivals(self, row: int, define: Define, context: Context) -> list[Context]:
+    def rivals(self, row: int, define: DefineLine, context: Context) -> list[Context]:
         """Return the contexts of later meanings that may put a define out of force."""
         meanings = self.meanings.get(define.name, ())
         return [

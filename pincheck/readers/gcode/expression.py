@@ -16,13 +16,13 @@ Constant = int | float | str | bool | tuple[int | float | str | bool | None, ...
 
 
 @frozen
-class Unknown:
+class NotKnown:
     """What the files at hand do not decide, and why."""
 
     reason: str
 
 
-Value = Constant | Unknown
+Evaluated = Constant | NotKnown
 
 
 @frozen
@@ -32,21 +32,21 @@ class Scope:
     `complete` is whether no script that may have set more of them ran unseen.
     """
 
-    values: Mapping[str, Value]
+    values: Mapping[str, Evaluated]
     complete: bool = True
 
-    def value(self, name: str) -> Value:
+    def value(self, name: str) -> Evaluated:
         """Return what a name stands for."""
         if name in self.values:
             return self.values[name]
-        return Unknown(f"{name} is known only while the machine runs")
+        return NotKnown(f"{name} is known only while the machine runs")
 
-    def exists(self, name: str) -> bool | Unknown:
+    def exists(self, name: str) -> bool | NotKnown:
         """Whether a variable was set; one that nothing has set since power-on does not exist."""
         if name in self.values:
             return True
         ours = name.startswith(("global.", "var."))
-        return False if ours and self.complete else Unknown(f"{name} may exist or not")
+        return False if ours and self.complete else NotKnown(f"{name} may exist or not")
 
 
 @frozen
@@ -93,8 +93,8 @@ _FUNCTIONS: dict[str, Callable[..., float]] = {
 }
 
 
-def evaluate(text: str, scope: Scope) -> Value | Unreadable:
-    """Return what an expression comes to; what only the running machine knows is `Unknown`.
+def evaluate(text: str, scope: Scope) -> Evaluated | Unreadable:
+    """Return what an expression comes to; what only the running machine knows is `NotKnown`.
 
     Precedence, loosest first: `?:`, `^`, `& |`, comparisons, `+ -`, `* / %`.
     """
@@ -104,7 +104,7 @@ def evaluate(text: str, scope: Scope) -> Value | Unreadable:
     try:
         return _bounded(_value(tree, scope))
     except (ArithmeticError, TypeError, ValueError):
-        return Unknown(f"{text.strip()} has no value")
+        return NotKnown(f"{text.strip()} has no value")
 
 
 def as_text(value: Constant) -> str:
@@ -145,35 +145,35 @@ def _in_words(tokens: frozenset[str]) -> str:
     return "an operator or the end"
 
 
-def _bounded(value: Value) -> Value:
+def _bounded(value: Evaluated) -> Evaluated:
     if isinstance(value, str | tuple) and len(value) > limits.VALUE_CHARS:
-        return Unknown("the text is too long")
+        return NotKnown("the text is too long")
     if isinstance(value, int | float) and not abs(value) < _LARGEST:
-        return Unknown("the number is too large")
+        return NotKnown("the number is too large")
     return value
 
 
-def _value(tree: Tree[Token] | Token, scope: Scope) -> Value:
+def _value(tree: Tree[Token] | Token, scope: Scope) -> Evaluated:
     if isinstance(tree, Token):
-        return Unknown(str(tree))
+        return NotKnown(str(tree))
     return _RULES[tree.data](tree.children, scope)
 
 
 Children = list[Any]
 
 
-def _number(children: Children, _: Scope) -> Value:
+def _number(children: Children, _: Scope) -> Evaluated:
     text = children[0]
     if text[:2] in ("0x", "0X"):
         return int(text, 16)
     return int(text) if text.isdigit() else float(text)
 
 
-def _string(children: Children, _: Scope) -> Value:
+def _string(children: Children, _: Scope) -> Evaluated:
     return str(children[0])[1:-1].replace('""', '"')
 
 
-def _path(children: Children, scope: Scope) -> Value:
+def _path(children: Children, scope: Scope) -> Evaluated:
     name = "".join(child for child in children if isinstance(child, Token))
     indices = [child for child in children if not isinstance(child, Token)]
     if name in _NAMED and not indices:
@@ -181,82 +181,82 @@ def _path(children: Children, scope: Scope) -> Value:
     value = scope.value(name)
     for index in indices:
         at = _value(index, scope)
-        if isinstance(at, Unknown) or isinstance(value, Unknown):
-            return value if isinstance(value, Unknown) else at
+        if isinstance(at, NotKnown) or isinstance(value, NotKnown):
+            return value if isinstance(value, NotKnown) else at
         if not isinstance(value, tuple) or not isinstance(at, int) or not 0 <= at < len(value):
-            return Unknown(f"{name} has no such element")
+            return NotKnown(f"{name} has no such element")
         value = value[at]
     return value
 
 
-def _call(children: Children, scope: Scope) -> Value:
+def _call(children: Children, scope: Scope) -> Evaluated:
     name, arguments = str(children[0]), [child for child in children[1:] if child is not None]
     if name == "exists" and len(arguments) == 1 and arguments[0].data == "path":
         return scope.exists("".join(map(str, arguments[0].children)))
     values = [_value(argument, scope) for argument in arguments]
-    unknown = next((value for value in values if isinstance(value, Unknown)), None)
+    unknown = next((value for value in values if isinstance(value, NotKnown)), None)
     if unknown or name not in _FUNCTIONS:
-        return unknown or Unknown(f"{name}() is known only while the machine runs")
+        return unknown or NotKnown(f"{name}() is known only while the machine runs")
     return _FUNCTIONS[name](*values)
 
 
-def _array(children: Children, scope: Scope) -> Value:
+def _array(children: Children, scope: Scope) -> Evaluated:
     values = [_value(child, scope) for child in children if child is not None]
-    unknown = next((value for value in values if isinstance(value, Unknown)), None)
+    unknown = next((value for value in values if isinstance(value, NotKnown)), None)
     if unknown:
         return unknown
     if any(isinstance(value, tuple) for value in values):
-        return Unknown("a list of lists is not worked out")
-    return tuple(value for value in values if not isinstance(value, Unknown | tuple))
+        return NotKnown("a list of lists is not worked out")
+    return tuple(value for value in values if not isinstance(value, NotKnown | tuple))
 
 
-def _choice(children: Children, scope: Scope) -> Value:
+def _choice(children: Children, scope: Scope) -> Evaluated:
     condition = _value(children[0], scope)
-    if isinstance(condition, Unknown):
+    if isinstance(condition, NotKnown):
         return condition
     return _value(children[1] if condition else children[2], scope)
 
 
-def _logic(children: Children, scope: Scope) -> Value:
+def _logic(children: Children, scope: Scope) -> Evaluated:
     left, right = _value(children[0], scope), _value(children[2], scope)
     decides = children[1][0] == "|"
     for side in (left, right):
-        if not isinstance(side, Unknown) and bool(side) is decides:
+        if not isinstance(side, NotKnown) and bool(side) is decides:
             return decides
-    unknown = next((side for side in (left, right) if isinstance(side, Unknown)), None)
+    unknown = next((side for side in (left, right) if isinstance(side, NotKnown)), None)
     return unknown or not decides
 
 
 def _binary(
     apply: Callable[[str, Any, Any], Constant],
-) -> Callable[[Children, Scope], Value]:
-    def rule(children: Children, scope: Scope) -> Value:
+) -> Callable[[Children, Scope], Evaluated]:
+    def rule(children: Children, scope: Scope) -> Evaluated:
         left, right = _value(children[0], scope), _value(children[-1], scope)
-        if isinstance(left, Unknown):
+        if isinstance(left, NotKnown):
             return left
-        if isinstance(right, Unknown):
+        if isinstance(right, NotKnown):
             return right
         return _bounded(apply(str(children[1]), left, right))
 
     return rule
 
 
-def _prefix(apply: Callable[[Any], Constant]) -> Callable[[Children, Scope], Value]:
-    def rule(children: Children, scope: Scope) -> Value:
+def _prefix(apply: Callable[[Any], Constant]) -> Callable[[Children, Scope], Evaluated]:
+    def rule(children: Children, scope: Scope) -> Evaluated:
         value = _value(children[-1], scope)
-        return value if isinstance(value, Unknown) else apply(value)
+        return value if isinstance(value, NotKnown) else apply(value)
 
     return rule
 
 
-def _signed(children: Children, scope: Scope) -> Value:
+def _signed(children: Children, scope: Scope) -> Evaluated:
     value = _value(children[1], scope)
-    if isinstance(value, Unknown):
+    if isinstance(value, NotKnown):
         return value
     return -value if children[0] == "-" else +value  # type: ignore[operator]
 
 
-_RULES: dict[str, Callable[[Children, Scope], Value]] = {
+_RULES: dict[str, Callable[[Children, Scope], Evaluated]] = {
     "number": _number,
     "string": _string,
     "character": _string,

@@ -25,7 +25,7 @@ _SCRIPT = re.compile(r"[\w.+-]+")
 _OLD_COPY = re.compile(r"\d{8}|backup|\bold\b|[-_]old|\bcopy\b|\.bak\b", re.IGNORECASE)
 
 
-class Files:
+class ScriptFiles:
     """The files at hand by their names, upper and lower case alike; nothing else is looked at.
 
     A call names a file of the card ("0:/sys/toolhead.g", "/macros/fans.g") or one of the folder
@@ -101,7 +101,7 @@ class Files:
 
 def roots(sources: Sequence[Source]) -> tuple[Source, ...]:
     """Return the scripts that bind pins, sensors or drives and that no other script calls."""
-    files = Files(sources)
+    files = ScriptFiles(sources)
     called = {
         found.name
         for source in sources

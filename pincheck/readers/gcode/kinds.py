@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from attrs import field
 
 from pincheck.model.frozen import frozen
-from pincheck.readers.gcode.words import Command, Word
+from pincheck.readers.gcode.command_words import Command, CommandWord
 
 AXES = "XYZUVWABCDabcd"
 
@@ -24,12 +24,12 @@ BY_LETTER = frozenset(("M584", "M906"))
 UNSAID = {"M143": ("H", "1"), "M558": ("K", "0")}
 """What a command speaks of that does not say it (from memory)."""
 
-Key = tuple[str, str]
+ObjectKey = tuple[str, str]
 """Kind and number of an object."""
 
 
 @frozen
-class Kind:
+class ObjectKind:
     """One kind of object.
 
     `maker` is the command that creates it, `letter` the one that says which. `anew` are the
@@ -54,20 +54,21 @@ _PIN: Mapping[str, tuple[str, ...]] = {"C": ()}
 _OF_HEATERS = ("M143", "M301", "M303", "M307", "M570")
 
 KINDS = (
-    Kind("heater", "M950", "H", _PIN, setters=dict.fromkeys(_OF_HEATERS, "H")),
-    Kind("input", "M950", "J", _PIN),
-    Kind("fan", "M950", "F", _PIN, setters={"M106": "P", "M107": "P"}),
-    Kind("servo", "M950", "S", _PIN, setters={"M280": "P"}),
-    Kind("output", "M950", "P", _PIN, setters={"M42": "P"}),
-    Kind("slot", "M950", "D"),
-    Kind("light", "M950", "E", _PIN),
-    Kind("spindle", "M950", "R"),
-    Kind("sensor", "M308", "S", {"Y": ()}, clears={"B": "C"}),
-    Kind("probe", "M558", "K", _PIN, differs="P", given=True),
-    Kind("tool", "M563", "P", dict.fromkeys("DFHLRSXY", ()), setters={"G10": "P", "M568": "P"}),
-    Kind("filament monitor", "M591", "D", {"P": ()}),
-    Kind("end stop", "M574", "", {"P": (), "S": ("2", "3", "4")}, given=True),
-    Kind("drive", "M584", "", setters={"M906": ""}, given=True),
+    ObjectKind("heater", "M950", "H", _PIN, setters=dict.fromkeys(_OF_HEATERS, "H")),
+    ObjectKind("input", "M950", "J", _PIN),
+    ObjectKind("fan", "M950", "F", _PIN, setters={"M106": "P", "M107": "P"}),
+    ObjectKind("servo", "M950", "S", _PIN, setters={"M280": "P"}),
+    ObjectKind("output", "M950", "P", _PIN, setters={"M42": "P"}),
+    ObjectKind("slot", "M950", "D"),
+    ObjectKind("light", "M950", "E", _PIN),
+    ObjectKind("spindle", "M950", "R"),
+    ObjectKind("sensor", "M308", "S", {"Y": ()}, clears={"B": "C"}),
+    ObjectKind("probe", "M558", "K", _PIN, differs="P", given=True),
+    ObjectKind("tool", "M563", "P", dict.fromkeys("DFHLRSXY", ()),
+               setters={"G10": "P", "M568": "P"}),
+    ObjectKind("filament monitor", "M591", "D", {"P": ()}),
+    ObjectKind("end stop", "M574", "", {"P": (), "S": ("2", "3", "4")}, given=True),
+    ObjectKind("drive", "M584", "", setters={"M906": ""}, given=True),
 )  # fmt: skip
 
 _FIRST = {
@@ -77,14 +78,14 @@ _FIRST = {
 """Letters that say which of several a command means, in order of preference, where no object is
 followed."""
 
-KIND_OF: dict[tuple[str, str], Kind] = {(kind.maker, kind.letter): kind for kind in KINDS}
+KIND_OF: dict[tuple[str, str], ObjectKind] = {(kind.maker, kind.letter): kind for kind in KINDS}
 KIND_OF |= {(name, letter): kind for kind in KINDS for name, letter in kind.setters.items()}
 _LETTERS = dict(_FIRST)
 for _name, _letter in KIND_OF:
     _LETTERS[_name] = _LETTERS.get(_name, "") + _letter
 
 
-def selectors(command: Command) -> Iterator[Word]:
+def selectors(command: Command) -> Iterator[CommandWord]:
     """Yield the words that say what a command is about; none where it speaks of no single thing."""
     base = command.name.partition(".")[0]
     if base in BY_AXIS:
@@ -102,7 +103,7 @@ FOLLOWED = frozenset(name for name, _ in KIND_OF) | {"M140"}
 """The commands that create, set or reset an object."""
 
 
-def of_section(section: str) -> tuple[Key | None, bool]:
+def of_section(section: str) -> tuple[ObjectKey | None, bool]:
     """Return the object that a section speaks of, and whether its command may create it."""
     name, _, chosen = section.partition(" ")
     letter, number = chosen.partition(" ")[0][:1], chosen.partition(" ")[0][1:]

@@ -1,7 +1,7 @@
 """Commands that lack the letter without which they do nothing."""
 
+from pincheck.readers.gcode.command_words import Command
 from pincheck.readers.gcode.kinds import selectors
-from pincheck.readers.gcode.words import Command
 
 _WHICH = {
     "M106": ("P", "BCFHILTX"),

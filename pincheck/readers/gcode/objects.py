@@ -11,7 +11,16 @@ from attrs import define, field
 from pincheck.model.reading import Lost, NotSent
 from pincheck.model.setting import Activity, Setting
 from pincheck.readers.gcode.blocks import joined
-from pincheck.readers.gcode.kinds import AXES, BY_AXIS, BY_LETTER, KIND_OF, UNSAID, Key, Kind, plain
+from pincheck.readers.gcode.kinds import (
+    AXES,
+    BY_AXIS,
+    BY_LETTER,
+    KIND_OF,
+    UNSAID,
+    ObjectKey,
+    ObjectKind,
+    plain,
+)
 
 _NO_PIN = frozenset(("", "nil"))
 
@@ -33,9 +42,9 @@ class Objects:
     """
 
     started: bool = False
-    _made: dict[Key, _Object] = field(factory=dict)
-    _makers: dict[Key, Setting] = field(factory=dict)
-    _lost: list[tuple[Key, bool, Setting]] = field(factory=list)
+    _made: dict[ObjectKey, _Object] = field(factory=dict)
+    _makers: dict[ObjectKey, Setting] = field(factory=dict)
+    _lost: list[tuple[ObjectKey, bool, Setting]] = field(factory=list)
     _ended: dict[int, Setting | None] = field(factory=dict)
     _only_if: dict[int, str] = field(factory=dict)
     _newer: bool = False
@@ -73,7 +82,7 @@ class Objects:
 
     def _run(
         self,
-        kind: Kind,
+        kind: ObjectKind,
         name: str,
         number: str,
         settings: Sequence[Setting],
@@ -98,7 +107,7 @@ class Objects:
         elif not self.started:
             self._set(kind, there, settings)
 
-    def _create(self, key: Key, there: _Object | None, settings: Sequence[Setting]) -> None:
+    def _create(self, key: ObjectKey, there: _Object | None, settings: Sequence[Setting]) -> None:
         """Create an object, or create it afresh; without a pin, or an end of its axis, it goes."""
         first, condition = settings[0], settings[0].condition
         if first.activity is not Activity.ACTIVE:
@@ -124,7 +133,7 @@ class Objects:
             elif setting.key == key[1] and key[0] == "end stop" and _value(setting) == "0":
                 self._ended |= {id(s): None for s in settings if s is not setting}
 
-    def _set(self, kind: Kind, there: _Object, settings: Sequence[Setting]) -> None:
+    def _set(self, kind: ObjectKind, there: _Object, settings: Sequence[Setting]) -> None:
         if there.maybe:
             self._doubt((s for s in settings if s.condition not in there.maybe), there.maybe)
         if settings[0].section.startswith("M143") and settings[0].activity is Activity.ACTIVE:
@@ -193,7 +202,9 @@ class Objects:
         return tuple(kept), (*told, *later)
 
 
-def _creates(kind: Kind, number: str, there: _Object | None, settings: Sequence[Setting]) -> bool:
+def _creates(
+    kind: ObjectKind, number: str, there: _Object | None, settings: Sequence[Setting]
+) -> bool:
     if not kind.anew:
         return True
     for setting in settings:

@@ -12,7 +12,7 @@ from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source
 from pincheck.readers.gcode.files import is_start_up, main_file, main_files, roots
 from pincheck.readers.gcode.objects import Objects
-from pincheck.readers.gcode.run import Machine, Script
+from pincheck.readers.gcode.run import Execution, Script
 
 _PROTECTS = re.compile(
     r"M106 P\d+ [HTS]|M140 H|M143|M30[58] .* \w$|M570|M558 K?\d* *[PC]$|M950 [HFS]\d+ [CT]$"
@@ -37,7 +37,7 @@ def read(sources: Sequence[Source], main: Source | None = None) -> Reading:
     """
     start = main or main_file(sources)
     starts = [start] if start else list(main_files(sources))
-    machine = Machine(sources, start)
+    machine = Execution(sources, start)
     if start is None and len(starts) > 1 and _same_base(starts):
         machine.problems += (_second_machine(starts[0], other) for other in starts[1:])
         starts = starts[:1]
@@ -75,7 +75,7 @@ def read(sources: Sequence[Source], main: Source | None = None) -> Reading:
     )
 
 
-def _events(machine: Machine, said: dict[str, tuple[Setting, ...]]) -> Iterator[Machine]:
+def _events(machine: Execution, said: dict[str, tuple[Setting, ...]]) -> Iterator[Execution]:
     """Run what starts by itself later, and yield the machine after each that undoes something.
 
     What each script says goes into `said`, by its name.
@@ -101,8 +101,8 @@ def _events(machine: Machine, said: dict[str, tuple[Setting, ...]]) -> Iterator[
             machine.problems += (evolve(problem, fatal=False) for problem in error.problems)
 
 
-def _after(machine: Machine, source: Source, objects: Objects, as_: Activity) -> Machine:
-    after = Machine(
+def _after(machine: Execution, source: Source, objects: Objects, as_: Activity) -> Execution:
+    after = Execution(
         machine.sources,
         machine.start,
         later=as_,

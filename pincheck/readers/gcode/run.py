@@ -11,14 +11,14 @@ from pincheck.model.reading import NotSent
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source
 from pincheck.readers.gcode.blocks import Block, Blocks, Truth, both, joined, opposite
+from pincheck.readers.gcode.command_words import Command, CommandWord, commands, is_remark
 from pincheck.readers.gcode.explain import explain
-from pincheck.readers.gcode.expression import Unknown, Value
-from pincheck.readers.gcode.files import OVERRIDE, Files
+from pincheck.readers.gcode.expression import Evaluated, NotKnown
+from pincheck.readers.gcode.files import OVERRIDE, ScriptFiles
 from pincheck.readers.gcode.kinds import BY_AXIS, FOLLOWED, FURTHER, plain, selectors
 from pincheck.readers.gcode.lacking import lacking
 from pincheck.readers.gcode.objects import Objects
 from pincheck.readers.gcode.values import Budget, Values
-from pincheck.readers.gcode.words import Command, Word, commands, is_remark
 from pincheck.readers.mistakes import MERGE, MERGED, Mistake, Mistakes
 
 _LINE = re.compile(r"^([^\S\n]*+)([^\n]+)", re.MULTILINE)
@@ -33,7 +33,7 @@ _SET = re.compile(r"set\s+([A-Za-z_][\w.]*)")
 
 
 @define
-class Machine:
+class Execution:
     """What all scripts of one machine share: files, variables, objects, what they come to.
 
     `start` is the script of start-up, where it is known. Where it has run, `later` is what each
@@ -47,27 +47,27 @@ class Machine:
     problems: list[Problem] = field(factory=list)
     mistakes: dict[str, Mistakes] = field(factory=dict)
     not_sent: dict[str, NotSent] = field(factory=dict)
-    variables: dict[str, Value] = field(factory=dict)
+    variables: dict[str, Evaluated] = field(factory=dict)
     budget: Budget = field(factory=Budget)
     sections: set[str] = field(factory=set)
     objects: Objects = field(factory=Objects)
     calls: int = 0
     lines: int = 0
-    files: Files = field()
+    files: ScriptFiles = field()
 
     @files.default
-    def _all_files(self) -> Files:
-        return Files(self.sources, self.start)
+    def _all_files(self) -> ScriptFiles:
+        return ScriptFiles(self.sources, self.start)
 
 
 @define
 class Script:
     """One run of one script; `parameters` are those of the call, as `param.S`."""
 
-    machine: Machine
+    machine: Execution
     source: Source
     blocks: Blocks = field(factory=Blocks)
-    parameters: dict[str, Value] = field(factory=dict)
+    parameters: dict[str, Evaluated] = field(factory=dict)
     trail: tuple[str, ...] = ()
     mistakes: Mistakes = field(init=False)
     values: Values = field(init=False)
@@ -165,7 +165,7 @@ class Script:
         words = command.words
         if not words:
             end = command.end
-            words = (Word("", command.start, end, end, end, end, "none"),)
+            words = (CommandWord("", command.start, end, end, end, end, "none"),)
         for section, letter, number, left_out in self._sections(command):
             first = len(machine.settings)
             machine.sections.add(section)
@@ -194,8 +194,8 @@ class Script:
                         word.value_end,
                         activity,
                         condition,
-                        None if isinstance(resolved, Unknown) else resolved,
-                        resolved.reason if isinstance(resolved, Unknown) else "",
+                        None if isinstance(resolved, NotKnown) else resolved,
+                        resolved.reason if isinstance(resolved, NotKnown) else "",
                     )
                 )
             if command.name in FOLLOWED and activity in _RUN:
@@ -225,10 +225,10 @@ class Script:
         number = self._shown(word) if word else "0"
         return "" if number == "0" else f" {letter}{number}"
 
-    def _shown(self, word: Word) -> str:
+    def _shown(self, word: CommandWord) -> str:
         value = self.values.resolve(word)
         written = self.source.text[word.value_start : word.value_end]
-        return plain(written if isinstance(value, Unknown) else value)
+        return plain(written if isinstance(value, NotKnown) else value)
 
     def _control(self, word: str, at: int, end: int, indent: int, last: Block | None) -> None:
         statement = _STATEMENT.match(self.source.text, at, end)
@@ -260,7 +260,7 @@ class Script:
             self.mistakes.add(at - len(word), at, mistake)
         else:
             value = self.values.evaluate(rest, at)
-            own = None if isinstance(value, Unknown) else bool(value)
+            own = None if isinstance(value, NotKnown) else bool(value)
         text = " ".join(rest.split()) or ("" if word == "else" else "its condition is met")
         text = text[: limits.CONDITION_CHARS]
         self.blocks.enter(Block(indent, word, own, text, missed, refused))
@@ -273,7 +273,7 @@ class Script:
             if _width(line[1]) <= indent:
                 return
             if change := _SET.match(line[2]):
-                self.values.store(change[1], Unknown(f"{change[1]} changes in a loop"))
+                self.values.store(change[1], NotKnown(f"{change[1]} changes in a loop"))
 
     def _assign(self, word: str, at: int, end: int) -> None:
         text = self.source.text
@@ -288,11 +288,11 @@ class Script:
         if runs is False:
             return
         if runs is None:
-            value = Unknown(f"{name} is set only if {self.blocks.why()}")
+            value = NotKnown(f"{name} is set only if {self.blocks.why()}")
         elif target[2]:
-            value = Unknown(f"{name} is changed in part")
+            value = NotKnown(f"{name} is changed in part")
         elif word == "set" and self.blocks.loops():
-            value = Unknown(f"{name} changes in a loop")
+            value = NotKnown(f"{name} changes in a loop")
         if word == "var" and self.blocks.open:
             self.blocks.open[-1].variables.add(name)
         self.values.store(name, value)
@@ -316,7 +316,7 @@ class Script:
         if runs is False or (command.name == "M98" and path is None):
             return
         resolved = self.values.resolve(path) if path and command.name == "M98" else OVERRIDE
-        known = not isinstance(resolved, Unknown)
+        known = not isinstance(resolved, NotKnown)
         target = machine.files.named(str(resolved), self.source) if known else None
         machine.calls += 1
         if machine.calls > limits.CALLS:

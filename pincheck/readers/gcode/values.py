@@ -8,8 +8,8 @@ from attrs import define
 
 from pincheck.model import limits
 from pincheck.readers.gcode import expression
-from pincheck.readers.gcode.expression import Scope, Unknown, Unreadable, Value, as_text
-from pincheck.readers.gcode.words import Word
+from pincheck.readers.gcode.command_words import CommandWord
+from pincheck.readers.gcode.expression import Evaluated, NotKnown, Scope, Unreadable, as_text
 from pincheck.readers.mistakes import Mistake, Mistakes
 
 _VARIABLE = re.compile(r"(?:var|global|param)\.\w+")
@@ -38,12 +38,12 @@ class Values:
 
     text: str
     mistakes: Mistakes
-    shared: dict[str, Value]
-    own: dict[str, Value]
+    shared: dict[str, Evaluated]
+    own: dict[str, Evaluated]
     budget: Budget
     complete: bool = True
 
-    def store(self, name: str, value: Value) -> None:
+    def store(self, name: str, value: Evaluated) -> None:
         """Let a variable stand for a value from here on."""
         (self.shared if name.startswith("global.") else self.own)[name] = value
 
@@ -52,19 +52,19 @@ class Values:
         for name in names:
             self.own.pop(name, None)
 
-    def evaluate(self, text: str, at: int) -> Value:
+    def evaluate(self, text: str, at: int) -> Evaluated:
         """Return what the expression at offset `at` comes to; a mistake in it is noted."""
         if not self.budget.affords(text):
-            return Unknown("there are more expressions than are worked out")
+            return NotKnown("there are more expressions than are worked out")
         value = expression.evaluate(text, Scope(ChainMap(self.own, self.shared), self.complete))
         if isinstance(value, Unreadable):
             message = "the expression cannot be read"
             place, end = at + value.at, at + len(text)
             self.mistakes.add(place, end, Mistake(0, message, value.expected))
-            return Unknown(message)
+            return NotKnown(message)
         return value
 
-    def resolve(self, word: Word) -> str | Unknown:
+    def resolve(self, word: CommandWord) -> str | NotKnown:
         """Return a word's value as a constant would spell it."""
         written = self.text[word.value_start : word.value_end]
         if word.form == "quoted":
@@ -75,24 +75,24 @@ class Values:
             return written
         parts = list(_PART.finditer(written))
         if ":".join(part[0] for part in parts) != written:
-            return Unknown("the value mixes text and expressions")
+            return NotKnown("the value mixes text and expressions")
         values = [
             self._spelt(part[0], word.value_start + part.start()) if part[0][0] == "{" else part[0]
             for part in parts
         ]
-        unknown = next((value for value in values if isinstance(value, Unknown)), None)
+        unknown = next((value for value in values if isinstance(value, NotKnown)), None)
         return unknown or ":".join(value for value in values if isinstance(value, str))
 
-    def parameter(self, word: Word) -> Value:
+    def parameter(self, word: CommandWord) -> Evaluated:
         """Return what a called script sees of a word of the call."""
         value = self.resolve(word)
-        if word.form == "quoted" or isinstance(value, Unknown) or not self.budget.affords(value):
+        if word.form == "quoted" or isinstance(value, NotKnown) or not self.budget.affords(value):
             return value
         number = expression.evaluate(value, Scope({}))
-        return value if isinstance(number, Unknown | Unreadable) else number
+        return value if isinstance(number, NotKnown | Unreadable) else number
 
-    def _spelt(self, text: str, at: int) -> str | Unknown:
+    def _spelt(self, text: str, at: int) -> str | NotKnown:
         value = self.evaluate(text, at)
-        spelt = value if isinstance(value, Unknown) else as_text(value)
+        spelt = value if isinstance(value, NotKnown) else as_text(value)
         too_long = isinstance(spelt, str) and len(spelt) > limits.VALUE_CHARS
-        return Unknown("the text is too long") if too_long else spelt
+        return NotKnown("the text is too long") if too_long else spelt

@@ -22,7 +22,7 @@ _OLD_COPY = re.compile(
 )
 
 
-class Files:
+class IncludeFiles:
     """The files at hand by their names; nothing else is ever looked at.
 
     A path leads from the including file's folder, as in the firmware. Where all files were
@@ -81,7 +81,7 @@ def includes(source: Source) -> Iterator[str]:
     return islice(found, limits.INCLUDES)
 
 
-def included_by(source: Source, files: Files) -> Iterator[Source]:
+def included_by(source: Source, files: IncludeFiles) -> Iterator[Source]:
     """Yield every other file that a file includes."""
     for path in includes(source):
         yield from (found for found in files.named(path, source) if found is not source)
@@ -89,7 +89,7 @@ def included_by(source: Source, files: Files) -> Iterator[Source]:
 
 def roots(sources: Sequence[Source]) -> Iterator[Source]:
     """Yield the files that no other file includes."""
-    files = Files(sources)
+    files = IncludeFiles(sources)
     included = {found.name for source in sources for found in included_by(source, files)}
     return (source for source in sources if source.name not in included)
 
@@ -126,13 +126,13 @@ def _conventional(sources: Sequence[Source], free: Sequence[Source]) -> tuple[So
     named = [it for it in sources if basename(it.name).lower() == CONVENTIONAL]
     if not named:
         return ()
-    files = Files(sources)
+    files = IncludeFiles(sources)
     fresh = [it for it in named if it in free or not _asked_from_outside(it, sources, files)]
     rank = {it.name: (_is_old(it), it.name.count("/")) for it in fresh}
     return tuple(it for it in fresh if rank[it.name] == min(rank.values()))
 
 
-def _asked_from_outside(main: Source, sources: Sequence[Source], files: Files) -> bool:
+def _asked_from_outside(main: Source, sources: Sequence[Source], files: IncludeFiles) -> bool:
     inside, waiting = {main.name}, [main]
     while waiting:
         for found in included_by(waiting.pop(), files):

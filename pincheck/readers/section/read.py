@@ -12,7 +12,7 @@ from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source
 from pincheck.readers.mistakes import Mistakes, unread
 from pincheck.readers.section import saved
-from pincheck.readers.section.include import Files, is_pattern, main_files, roots
+from pincheck.readers.section.include import IncludeFiles, is_pattern, main_files, roots
 from pincheck.readers.section.lines import INCLUDE, Parsed, parse
 
 
@@ -31,7 +31,7 @@ def read(
     Raises:
         UnreadableError: there is more of something than any machine has.
     """
-    walk = _Walk(Files((*sources, *others)))
+    walk = _Walk(IncludeFiles((*sources, *others)))
     for source in starts or list(main_files(sources)[:1] or roots(sources)) or sources:
         if source.name not in walk.parsed:
             walk.start(source)
@@ -44,7 +44,7 @@ def read(
 class _Walk:
     """Follows the includes from one file on."""
 
-    files: Files
+    files: IncludeFiles
     met: list[Setting] = field(factory=list)
     problems: list[Problem] = field(factory=list)
     not_sent: dict[str, NotSent] = field(factory=dict)

@@ -11,7 +11,7 @@ import math
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
 from pincheck.analysis.currents import LESS_LOST, TRACK_RISE_K, Carried, idle, ways
-from pincheck.analysis.heater_element import Element, element
+from pincheck.analysis.heater_element import HeaterElement, element
 from pincheck.model.finding import (
     Agreement,
     Change,
@@ -78,7 +78,7 @@ def power_over_switch(case: Case) -> Outcomes:
             yield Agreement(wired.role, "max_power")
 
 
-def _finding(found: Element, over: list[Carried]) -> Finding:
+def _finding(found: HeaterElement, over: list[Carried]) -> Finding:
     wired, strains = found.wired, [way.strain for way in over]
     own_a = max(way.of(wired.role) for way in over)
     listed = [f"{strain.what} may carry {strain.may_a:.1f} A" for strain in strains]

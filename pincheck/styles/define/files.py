@@ -95,7 +95,7 @@ class DefineFiles(Files):
     def names(self, sources: Sequence[Source]) -> Names:
         from pincheck.readers import define
 
-        return define.Files(sources)
+        return define.HeaderFiles(sources)
 
     def included(self, source: Source) -> Iterator[str]:
         """Yield what a header includes, and the sensor tables that the firmware then includes."""

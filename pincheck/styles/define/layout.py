@@ -6,7 +6,7 @@ from attrs import evolve
 
 from pincheck.model.path import Wired
 from pincheck.sensors import fitted, hot_c, letters, spellings
-from pincheck.styles.layout import Ground, Layout, Line, Row, keys
+from pincheck.styles.layout import Ground, Layout, LayoutRow, ReferenceLine, keys
 from pincheck.styles.step import CannotSpellError
 
 MAIN, ADVANCED = "machine.h", "machine_adv.h"
@@ -25,7 +25,7 @@ class DefineLayout(Layout):
     overshoot_c = {"hotend": 15.0, "bed": 10.0}
     shares_protection = True
 
-    def rows(self, ground: Ground) -> Iterator[Row]:
+    def rows(self, ground: Ground) -> Iterator[LayoutRow]:
         """Yield every line that the two headers may have, in their order.
 
         Raises:
@@ -35,16 +35,16 @@ class DefineLayout(Layout):
         for file, rows in ((MAIN, _main(ground)), (ADVANCED, _advanced(ground))):
             yield from (evolve(row, file=file) for row in rows)
 
-    def line(self, line: Line) -> str:
+    def line(self, line: ReferenceLine) -> str:
         return f"#define {super().line(line)}".rstrip()
 
-    def body(self, lines: Iterable[Line]) -> Iterator[str]:
+    def body(self, lines: Iterable[ReferenceLine]) -> Iterator[str]:
         yield "#pragma once"
         yield from super().body(lines)
 
 
-def _heading(text: str) -> Row:
-    return Row("", "", why=text)
+def _heading(text: str) -> LayoutRow:
+    return LayoutRow("", "", why=text)
 
 
 def _require_one_chip(ground: Ground) -> None:
@@ -64,16 +64,16 @@ _STOP_NAMES = {
 }
 
 
-def _main(ground: Ground) -> Iterator[Row]:
+def _main(ground: Ground) -> Iterator[LayoutRow]:
     board, hotends = ground.assembly.boards[ground.assembly.main], ground.numbers("hotend")
     if not board.identifiers:
         raise CannotSpellError(f"{board.title} has no identifiers: the define style needs one")
     yield _heading("Mainboard")
-    yield Row("", "MOTHERBOARD", board.identifiers[0], board.title)
-    yield Row("", "EXTRUDERS", str(max(1, len(hotends))), "hot ends fitted")
+    yield LayoutRow("", "MOTHERBOARD", board.identifiers[0], board.title)
+    yield LayoutRow("", "EXTRUDERS", str(max(1, len(hotends))), "hot ends fitted")
     yield _heading("Temperature sensors")
     for role, name in _measured(ground):
-        yield Row("", f"TEMP_SENSOR_{name}", *_table(ground, role))
+        yield LayoutRow("", f"TEMP_SENSOR_{name}", *_table(ground, role))
     for _, name in _measured(ground):
         yield from keys("", f"TEMP_{name}_PIN TEMP_{name}_CS_PIN")
     yield _heading("Heaters and their limits")
@@ -85,10 +85,12 @@ def _main(ground: Ground) -> Iterator[Row]:
                             f"{group}_MINTEMP")  # fmt: skip
     yield from keys("", "HOTEND_OVERSHOOT BED_OVERSHOOT")
     if hotends:
-        yield Row("", "PIDTEMP", "", "control of the hot end; tune its figures on the machine")
-        yield Row("", "BANG_MAX")
-        yield Row("", "PID_MAX", "BANG_MAX", "near the target, as far from it")
-        yield Row("", "PREVENT_COLD_EXTRUSION", "", "switches the next line on")
+        yield LayoutRow(
+            "", "PIDTEMP", "", "control of the hot end; tune its figures on the machine"
+        )
+        yield LayoutRow("", "BANG_MAX")
+        yield LayoutRow("", "PID_MAX", "BANG_MAX", "near the target, as far from it")
+        yield LayoutRow("", "PREVENT_COLD_EXTRUSION", "", "switches the next line on")
     yield from keys("", "EXTRUDE_MINTEMP MAX_BED_POWER THERMAL_PROTECTION_HOTENDS "
                         "THERMAL_PROTECTION_BED THERMAL_PROTECTION_CHAMBER")  # fmt: skip
     yield _heading("Part fans")
@@ -130,7 +132,7 @@ def _own_table(wired: Wired | None) -> tuple[float, float, float] | None:
     return letters(part, hot_c(wired.role))
 
 
-def _probe(ground: Ground) -> Iterator[Row]:
+def _probe(ground: Ground) -> Iterator[LayoutRow]:
     wired = ground.trace.find("probe.signal")
     if wired is None:
         return
@@ -138,43 +140,45 @@ def _probe(ground: Ground) -> Iterator[Row]:
     if kind not in _PROBES:
         raise CannotSpellError(f"the define style has no name for a probe of kind {kind!r}")
     yield _heading("Probe")
-    yield Row("", _PROBES[kind], "", wired.part.title or wired.part.id)
+    yield LayoutRow("", _PROBES[kind], "", wired.part.title or wired.part.id)
     yield from keys("", "USE_PROBE_FOR_Z_HOMING Z_MIN_PROBE_PIN Z_MIN_PROBE_ENDSTOP_INVERTING")
     if ground.fitted("probe.servo"):
-        yield Row("", "NUM_SERVOS", "1", "the one that deploys the probe")
+        yield LayoutRow("", "NUM_SERVOS", "1", "the one that deploys the probe")
         yield from keys("", "Z_PROBE_SERVO_NR SERVO0_PIN")
 
 
-def _stops(ground: Ground) -> Iterator[Row]:
+def _stops(ground: Ground) -> Iterator[LayoutRow]:
     yield _heading("End stops and filament")
     inputs = ground.inputs
     # the one key for all of them would pull a line up that must be pulled down
     apart = any(wired.signal.needs_pull == "down" for wired in inputs)
-    yield Row("", "ENDSTOPPULLUPS")
+    yield LayoutRow("", "ENDSTOPPULLUPS")
     for wired in inputs if apart else ():
         pull, end = ground.pull_needed(wired), _STOP_NAMES.get(wired.role)
         if pull and end:
-            yield Row("", f"ENDSTOPPULL{pull.upper()}_{end}", "", f"nothing else pulls it {pull}")
+            yield LayoutRow(
+                "", f"ENDSTOPPULL{pull.upper()}_{end}", "", f"nothing else pulls it {pull}"
+            )
     for axis in "XYZ":
         if axis == "Z" or ground.fitted(f"{axis.lower()}.endstop"):
-            yield Row("", f"{axis}_HOME_DIR", "-1", "assumed: homes to its low end")
+            yield LayoutRow("", f"{axis}_HOME_DIR", "-1", "assumed: homes to its low end")
         yield from keys("", f"{axis}_MIN_PIN {axis}_MIN_ENDSTOP_INVERTING")
     if ground.fitted("filament.sensor"):
-        yield Row("", "FILAMENT_RUNOUT_SENSOR", "", "switches the next lines on")
+        yield LayoutRow("", "FILAMENT_RUNOUT_SENSOR", "", "switches the next lines on")
         yield from keys("", "FIL_RUNOUT_PIN FIL_RUNOUT_STATE FIL_RUNOUT_PULLUP")
 
 
-def _advanced(ground: Ground) -> Iterator[Row]:
+def _advanced(ground: Ground) -> Iterator[LayoutRow]:
     for role, name in _measured(ground):
         wired = ground.trace.find(role)
         if wired and (found := _own_table(wired)):
             stem = f"HOTEND{name}" if name.isdigit() else name
             yield _heading(f"{wired.part.title or wired.part.id}, by figures")
-            yield Row("", f"{stem}_PULLUP_RESISTOR_OHMS")
-            yield Row("", f"{stem}_RESISTANCE_25C_OHMS", f"{found[0]:g}", "at 25 C")
-            yield Row("", f"{stem}_BETA", f"{found[1]:g}", wired.part.title)
+            yield LayoutRow("", f"{stem}_PULLUP_RESISTOR_OHMS")
+            yield LayoutRow("", f"{stem}_RESISTANCE_25C_OHMS", f"{found[0]:g}", "at 25 C")
+            yield LayoutRow("", f"{stem}_BETA", f"{found[1]:g}", wired.part.title)
             if found[2]:
-                yield Row("", f"{stem}_SH_C_COEFF", f"{found[2]:g}", wired.part.title)
+                yield LayoutRow("", f"{stem}_SH_C_COEFF", f"{found[2]:g}", wired.part.title)
     yield _heading("Thermal protection")
     yield from keys("", "THERMAL_PROTECTION_PERIOD THERMAL_PROTECTION_HYSTERESIS "
                         "THERMAL_PROTECTION_BED_PERIOD THERMAL_PROTECTION_BED_HYSTERESIS "
@@ -186,13 +190,13 @@ def _advanced(ground: Ground) -> Iterator[Row]:
         yield from keys("", " ".join(f"E{n}_{key}" for n in cooled))
     # without it a reader cannot tell that the advanced header was handed over at all
     unused = ("50", "no hot-end fan is fitted") if not cooled else (None, "")
-    yield Row("", "EXTRUDER_AUTO_FAN_TEMPERATURE", *unused)
+    yield LayoutRow("", "EXTRUDER_AUTO_FAN_TEMPERATURE", *unused)
     yield from keys("", "EXTRUDER_AUTO_FAN_SPEED FAST_PWM_FAN FAST_PWM_FAN_FREQUENCY FAN_MIN_PWM "
                         "FAN_KICKSTART_TIME")  # fmt: skip
     yield _heading("Motors")
     for role, name in (("extruder.motor", "E0"), *((f"{a.lower()}.motor", a) for a in "XYZ")):
         if chip := ground.driver_type(role):
-            yield Row("", f"{name}_DRIVER_TYPE", chip.upper(), "the driver's chip")
+            yield LayoutRow("", f"{name}_DRIVER_TYPE", chip.upper(), "the driver's chip")
         yield from keys("", f"{name}_CURRENT {name}_RSENSE {name}_STEP_PIN")
         for kind, pin in ground.driver_pins(role):
-            yield Row("", f"{name}_{kind.upper()}_PIN", pin, _DRIVE_WHY[kind])
+            yield LayoutRow("", f"{name}_{kind.upper()}_PIN", pin, _DRIVE_WHY[kind])

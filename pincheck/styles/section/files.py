@@ -53,7 +53,7 @@ class SectionFiles(Files):
     def names(self, sources: Sequence[Source]) -> Names:
         from pincheck.readers import section
 
-        return section.Files(sources)
+        return section.IncludeFiles(sources)
 
     def included(self, source: Source) -> Iterator[str]:
         from pincheck.readers import section

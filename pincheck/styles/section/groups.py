@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from pincheck.model.role import split
 from pincheck.styles.groups import Group, Groups, Reached, Seats, Things, seated
 
-Row = tuple[str, str, str, int | None]
+ThingRow = tuple[str, str, str, int | None]
 """Kind, id, group and number of a thing; the group empty, the number None where nothing tells."""
 
 _EXTRUDER = re.compile(r"extruder(\d{0,2})")
@@ -35,7 +35,7 @@ def section_groups(things: Things, reached: Reached, fitted: frozenset[str]) -> 
     seats = Seats(reached, fitted)
     table: dict[tuple[str, str], Group] = {}
 
-    def seat(rows: Iterable[Row], function: str) -> None:
+    def seat(rows: Iterable[ThingRow], function: str) -> None:
         table.update(seated(_numbered(rows, function, reached, fitted), function, seats))
 
     seat(_heaters(things, fitted), "heater")
@@ -52,11 +52,11 @@ def section_groups(things: Things, reached: Reached, fitted: frozenset[str]) -> 
 
 
 def _numbered(
-    rows: Iterable[Row], function: str, reached: Reached, fitted: frozenset[str]
-) -> Iterator[Row]:
+    rows: Iterable[ThingRow], function: str, reached: Reached, fitted: frozenset[str]
+) -> Iterator[ThingRow]:
     """Yield every row, of those that are counted like the tools each with the number it has."""
-    owned: dict[Group, Row] = {}
-    loose: list[Row] = []
+    owned: dict[Group, ThingRow] = {}
+    loose: list[ThingRow] = []
     for kind, name, group, number in rows:
         if number is None:
             loose.append((kind, name, group, None))
@@ -75,7 +75,7 @@ def _numbered(
     yield from (row for row in loose if row not in owned.values())
 
 
-def _home(row: Row, function: str, reached: Reached) -> Group | None:
+def _home(row: ThingRow, function: str, reached: Reached) -> Group | None:
     """Return the counted seat of the part on a thing's pin, if the name does not deny it."""
     kind, name, group, _ = row
     seats = (split(role) for role in reached.get((kind, name), ()))
@@ -84,8 +84,8 @@ def _home(row: Row, function: str, reached: Reached) -> Group | None:
 
 
 def _in_order(
-    homes: Mapping[Row, Group | None], free: Iterable[Group]
-) -> Mapping[Row, Group | None]:
+    homes: Mapping[ThingRow, Group | None], free: Iterable[Group]
+) -> Mapping[ThingRow, Group | None]:
     """Return the homes; of things whose names count them, if as many are fitted, in that order.
 
     Otherwise two sensors or fans on each other's pin would just change their names.
@@ -100,7 +100,7 @@ def _in_order(
     return found
 
 
-def _heaters(things: Things, fitted: frozenset[str]) -> Iterator[Row]:
+def _heaters(things: Things, fitted: frozenset[str]) -> Iterator[ThingRow]:
     names = [n for n in things.of("heater") if n != "heater_bed" and not _EXTRUDER.fullmatch(n)]
     further = [(of, at) for of, at, its in map(split, fitted) if its == "heater"]
     further = [seat for seat in further if seat[0] in ("chamber", "aux")]
@@ -112,7 +112,9 @@ def _heaters(things: Things, fitted: frozenset[str]) -> Iterator[Row]:
             yield "heater", name, named, None
 
 
-def _fans(things: Things, table: dict[tuple[str, str], Group], reached: Reached) -> Iterator[Row]:
+def _fans(
+    things: Things, table: dict[tuple[str, str], Group], reached: Reached
+) -> Iterator[ThingRow]:
     if things.of("fan"):
         yield "fan", "0", "part", 0
     for name in things.of("controller fan"):
@@ -154,7 +156,7 @@ def _said(group: str, cools: set[str]) -> str:
     return group
 
 
-def _sensors(things: Things) -> Iterator[Row]:
+def _sensors(things: Things) -> Iterator[ThingRow]:
     """Yield the sensors of chips, and those with a pin: others sum others up or hang on a bus."""
     kinds = (("sensor", "sensor"), ("sensor of regulated fan", "fan's sensor"))
     for kind, link in kinds:
@@ -166,19 +168,19 @@ def _sensors(things: Things) -> Iterator[Row]:
                 yield kind, name, "chamber" if things.named_group(name) == "chamber" else "", None
 
 
-def _filament(things: Things) -> Iterator[Row]:
+def _filament(things: Things) -> Iterator[ThingRow]:
     for kind in ("filament switch", "filament encoder"):
         for name in things.of(kind):
             yield kind, name, "filament", None
 
 
-def _outputs(things: Things) -> Iterator[Row]:
+def _outputs(things: Things) -> Iterator[ThingRow]:
     for kind in ("output", "static output", "light"):
         for name in things.of(kind):
             yield kind, name, "", None
 
 
-def _servos(things: Things, reached: Reached) -> Iterator[Row]:
+def _servos(things: Things, reached: Reached) -> Iterator[ThingRow]:
     """Yield the servo that deploys the probe; others are no function of the tool head."""
     for name in things.of("servo"):
         if "probe.servo" in reached.get(("servo", name), ()) or "probe" in name.lower():

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 
-from pincheck.styles.layout import Ground, Layout, Line, Row, by_section
+from pincheck.styles.layout import Ground, Layout, LayoutRow, ReferenceLine, by_section
 from pincheck.styles.step import CannotSpellError
 
 _PROBES = {
@@ -29,7 +29,7 @@ class SectionLayout(Layout):
     use = "Include this file in the machine's own; sections of one name add up."
     fan_hz = 100.0  # stock value, from memory
 
-    def rows(self, ground: Ground) -> Iterator[Row]:
+    def rows(self, ground: Ground) -> Iterator[LayoutRow]:
         """Yield every line that the file may have, in its order.
 
         Raises:
@@ -43,24 +43,24 @@ class SectionLayout(Layout):
         for name in list(chips)[:1]:
             yield f"Needs a section of yours that says how to reach it: [mcu {name}]."
 
-    def line(self, line: Line) -> str:
+    def line(self, line: ReferenceLine) -> str:
         return f"{line.key}: {line.text}"
 
     def where(self, section: str) -> str:
         return f"[{section}] "
 
-    def plain(self, lines: Iterable[Line]) -> Iterator[str]:
+    def plain(self, lines: Iterable[ReferenceLine]) -> Iterator[str]:
         for name, own in by_section(lines):
             yield f"[{name}]"
             yield from super().plain(own)
 
-    def body(self, lines: Iterable[Line]) -> Iterator[str]:
+    def body(self, lines: Iterable[ReferenceLine]) -> Iterator[str]:
         for name, own in by_section(lines):
             yield f"\n[{name}]"
             yield from (self.beside(line) for line in own if line.key)
 
 
-def _rows(ground: Ground) -> Iterator[Row]:
+def _rows(ground: Ground) -> Iterator[LayoutRow]:
     for role, board in ground.other_chips().items():
         if not ground.names_of(board):
             raise CannotSpellError(
@@ -71,44 +71,48 @@ def _rows(ground: Ground) -> Iterator[Row]:
         name = f"extruder{n or ''}"
         yield from _motor(ground, name, f"extruder{n or ''}.motor")
         yield from _heated(ground, name, f"hotend{n or ''}.sensor")
-        yield from (Row(f"verify_heater {name}", key) for key in _VERIFIED)
+        yield from (LayoutRow(f"verify_heater {name}", key) for key in _VERIFIED)
     yield from _heated(ground, "heater_bed", "bed.sensor")
-    yield from (Row("verify_heater heater_bed", key) for key in _VERIFIED)
-    yield from (Row("fan", key) for key in _FAN)
+    yield from (LayoutRow("verify_heater heater_bed", key) for key in _VERIFIED)
+    yield from (LayoutRow("fan", key) for key in _FAN)
     for n in ground.numbers("hotend"):
-        yield from (Row(f"heater_fan hotend_fan{n or ''}", key) for key in _FAN)
+        yield from (LayoutRow(f"heater_fan hotend_fan{n or ''}", key) for key in _FAN)
     yield from _probe(ground)
     for axis in "xyz":
         yield from _motor(ground, f"stepper_{axis}", f"{axis}.motor")
-        yield Row(f"stepper_{axis}", "endstop_pin")
+        yield LayoutRow(f"stepper_{axis}", "endstop_pin")
     if ground.fitted("filament.sensor"):
         name = "filament_switch_sensor filament"
-        yield Row(name, "switch_pin")
-        yield Row(name, "pause_on_runout", "True", "a print without filament stops")
+        yield LayoutRow(name, "switch_pin")
+        yield LayoutRow(name, "pause_on_runout", "True", "a print without filament stops")
 
 
-def _heated(ground: Ground, section: str, role: str) -> Iterator[Row]:
+def _heated(ground: Ground, section: str, role: str) -> Iterator[LayoutRow]:
     word = ground.converter_word(role)
     for key in _HEATED:
         fixed = word and key == "sensor_type"
-        yield Row(section, key, word, "digital converter") if fixed else Row(section, key)
+        yield (
+            LayoutRow(section, key, word, "digital converter") if fixed else LayoutRow(section, key)
+        )
 
 
-def _motor(ground: Ground, section: str, role: str) -> Iterator[Row]:
-    yield Row(section, "step_pin")
+def _motor(ground: Ground, section: str, role: str) -> Iterator[LayoutRow]:
+    yield LayoutRow(section, "step_pin")
     for kind, pin in ground.driver_pins(role):
         if kind == "dir":
-            yield Row(section, "dir_pin", pin, "put ! before it if the motor turns the wrong way")
+            yield LayoutRow(
+                section, "dir_pin", pin, "put ! before it if the motor turns the wrong way"
+            )
         else:
-            yield Row(section, "enable_pin", f"!{pin}", "drivers are on while it is low")
+            yield LayoutRow(section, "enable_pin", f"!{pin}", "drivers are on while it is low")
     chip = ground.driver_type(role)
     if chip and ground.current_a(role):
         name = f"{chip} {section}"
-        yield Row(name, "")
-        yield from (Row(name, key) for key in ("run_current", "sense_resistor"))
+        yield LayoutRow(name, "")
+        yield from (LayoutRow(name, key) for key in ("run_current", "sense_resistor"))
 
 
-def _probe(ground: Ground) -> Iterator[Row]:
+def _probe(ground: Ground) -> Iterator[LayoutRow]:
     wired = ground.trace.find("probe.signal")
     if wired is None:
         return
@@ -116,5 +120,5 @@ def _probe(ground: Ground) -> Iterator[Row]:
     if kind not in _PROBES:
         raise CannotSpellError(f"the section style has no section for a probe of kind {kind!r}")
     name, key, text = _PROBES[kind]
-    yield from (Row(name, pin) for pin in ("pin", "sensor_pin", "control_pin"))
-    yield Row(name, key, text, wired.part.title or wired.part.id)
+    yield from (LayoutRow(name, pin) for pin in ("pin", "sensor_pin", "control_pin"))
+    yield LayoutRow(name, key, text, wired.part.title or wired.part.id)

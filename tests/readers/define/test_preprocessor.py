@@ -19,7 +19,7 @@ from pincheck.model.source import Source
 from pincheck.readers.define import read
 from pincheck.readers.define.expansion import Expansion
 from pincheck.readers.define.headers import Headers
-from pincheck.readers.define.run import Run
+from pincheck.readers.define.run import Preprocessing
 
 pytestmark = pytest.mark.skipif(shutil.which("gcc") is None, reason="no gcc to compare with")
 
@@ -220,7 +220,7 @@ def test_what_is_certain_holds_whatever_the_unknown_names_mean(text: str) -> Non
 def test_expansion_of_the_hard_cases(lines: str) -> None:
     """Most of them from the examples of ISO C 6.10.3.5."""
     files = Headers([Source.of_text("machine.h", lines)])
-    Run(files, 0, ()).through()
+    Preprocessing(files, 0, ()).through()
     body = files.rows[[define.name for _, define, _, _ in files.rows].index("A")][1].body
     mine = Expansion(files.table).value(body, (), "A")
     theirs = preprocess(f"{lines}=> A", "-P").stdout.split("=>")[1]

@@ -8,9 +8,9 @@ from hypothesis import strategies as st
 
 from pincheck.model.source import Source
 from pincheck.readers import gcode
-from pincheck.readers.gcode.expression import Scope, Unknown, Unreadable, as_text, evaluate
+from pincheck.readers.gcode.expression import NotKnown, Scope, Unreadable, as_text, evaluate
 
-NAMES = Scope({"var.a": 3, "var.b": "out1", "global.l": (1, 2, 3), "var.u": Unknown("it moves")})
+NAMES = Scope({"var.a": 3, "var.b": "out1", "global.l": (1, 2, 3), "var.u": NotKnown("it moves")})
 
 
 @pytest.mark.parametrize(
@@ -86,7 +86,7 @@ def test_values(text: str, value: object) -> None:
 )
 def test_unknown(text: str, reason: str) -> None:
     """What only the running machine knows says so."""
-    assert evaluate(text, NAMES) == Unknown(reason)
+    assert evaluate(text, NAMES) == NotKnown(reason)
 
 
 @pytest.mark.parametrize(

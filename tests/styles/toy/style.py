@@ -15,7 +15,7 @@ from pincheck.model.source import Source
 from pincheck.styles import Style
 from pincheck.styles.files import Files
 from pincheck.styles.groups import Groups, Reached, Things
-from pincheck.styles.layout import Ground, Layout, Line, Row
+from pincheck.styles.layout import Ground, Layout, LayoutRow, ReferenceLine
 from pincheck.styles.step import Add
 
 HERE = Path(__file__).parent
@@ -110,12 +110,12 @@ class ToyLayout(Layout):
     mark = "--"
     use = "Read this file first."
 
-    def rows(self, ground: Ground) -> Iterator[Row]:
+    def rows(self, ground: Ground) -> Iterator[LayoutRow]:
         del ground
-        yield Row("", "machine.name.is", "reference")
-        yield Row("", "", why="everything that is fitted")
+        yield LayoutRow("", "machine.name.is", "reference")
+        yield LayoutRow("", "", why="everything that is fitted")
 
-    def line(self, line: Line) -> str:
+    def line(self, line: ReferenceLine) -> str:
         return f"{line.key} <- {line.text}"
 
 

@@ -32,7 +32,7 @@ _FREE_TEXT = frozenset(("M23", "M30", "M32", "M36", "M38", "M117"))
 
 
 @frozen
-class Word:
+class CommandWord:
     """One letter of a command with its value; all offsets are those of the file's text.
 
     `value_start` to `value_end` is the value without quotes, `end` is behind the closing quote.
@@ -54,7 +54,7 @@ class Command:
     name: str
     start: int
     end: int
-    words: tuple[Word, ...] = ()
+    words: tuple[CommandWord, ...] = ()
     mistake: Mistake | None = None
 
 
@@ -96,7 +96,7 @@ def _command(text: str, head: re.Match[str], end: int) -> Command:
     at = head.end()
     if name in _FREE_TEXT:
         return _free_text(text, name, head, end)
-    words: list[Word] = []
+    words: list[CommandWord] = []
     mistake = None
     while True:
         if head[3] and not words and at < end and text[at] == "{":
@@ -126,7 +126,7 @@ def _is_command(text: str, at: int, end: int) -> bool:
     return text[at] in "GMgm" and _COMMAND.match(text, at, end) is not None
 
 
-def _is_prose(text: str, word: Word) -> bool:
+def _is_prose(text: str, word: CommandWord) -> bool:
     return word.form == "bare" and text[word.value_start : word.value_end].isalpha()
 
 
@@ -134,11 +134,11 @@ def _free_text(text: str, name: str, head: re.Match[str], end: int) -> Command:
     start = _skip(text, head.end(), end)
     semicolon = text.find(";", start, end)
     stop = start + len(text[start : semicolon if semicolon >= 0 else end].rstrip())
-    word = Word("", start, start, start, stop, stop, "quoted")
+    word = CommandWord("", start, start, start, stop, stop, "quoted")
     return Command(name, head.start(), head.end(), (word,) if stop > start else ())
 
 
-def _word(text: str, at: int, end: int, upper: bool) -> tuple[Word | None, Mistake | None]:
+def _word(text: str, at: int, end: int, upper: bool) -> tuple[CommandWord | None, Mistake | None]:
     """Return the word at `at`, or what is wrong there; `upper` is the command's own case."""
     found = _WORD.match(text, at, end)
     if found is None:
@@ -148,10 +148,10 @@ def _word(text: str, at: int, end: int, upper: bool) -> tuple[Word | None, Mista
     key_end = found.end("letter")
     if found["quoted"] is not None:
         start, stop = found.span("quoted")
-        return Word(key, at, key_end, start, stop, found.end(), "quoted"), None
+        return CommandWord(key, at, key_end, start, stop, found.end(), "quoted"), None
     if found["list"] is not None and text[found.end() : found.end() + 1] != "{":
         start, stop = found.span("list")
-        return Word(key, at, key_end, start, stop, stop, "list"), None
+        return CommandWord(key, at, key_end, start, stop, stop, "list"), None
     start, stop = found.start("bare"), found.end()
     if start < 0:
         start = found.start("list")
@@ -164,13 +164,13 @@ def _word(text: str, at: int, end: int, upper: bool) -> tuple[Word | None, Mista
     if upper and letter.islower() and letter not in "cp" and _PROSE.fullmatch(value):
         return None, Mistake(0, _STRAY, _REMARK_MARK)
     if not value:
-        return Word(key, at, key_end, key_end, key_end, key_end, "none"), None
-    return Word(key, at, key_end, start, stop, stop, "bare"), None
+        return CommandWord(key, at, key_end, key_end, key_end, key_end, "none"), None
+    return CommandWord(key, at, key_end, start, stop, stop, "bare"), None
 
 
 def _braced(
     text: str, key: str, at: int, key_end: int, start: int, end: int
-) -> tuple[Word | None, Mistake | None]:
+) -> tuple[CommandWord | None, Mistake | None]:
     """Return the word at `at` whose value, from `start` on, holds expressions in braces."""
     stop, depth = start, 0
     for piece in _PIECE.finditer(text, start, end):
@@ -181,4 +181,4 @@ def _braced(
         stop = piece.end()
     if depth > 0:
         return None, Mistake(start - at, "an expression is not closed", "`}` at its end")
-    return Word(key, at, key_end, start, stop, stop, "expression"), None
+    return CommandWord(key, at, key_end, start, stop, stop, "expression"), None

@@ -12,7 +12,7 @@ from pincheck.analysis.weakest_limit import bounds
 from pincheck.maker.want import CannotExpressError, Want, as_case
 from pincheck.model.path import Trace, Wired
 from pincheck.model.role import sibling, split
-from pincheck.model.setting import Style
+from pincheck.model.setting import StyleName
 from pincheck.model.wiring import Assembly
 from pincheck.physics.divider import parallel_ohm
 from pincheck.sensors import fitted, hot_c, spelled, spellings
@@ -27,7 +27,7 @@ MIN_C = 5.0
 _LEAST_CAP = 0.3
 
 
-def limits(assembly: Assembly, trace: Trace, style: Style) -> Iterator[Want]:
+def limits(assembly: Assembly, trace: Trace, style: StyleName) -> Iterator[Want]:
     """Yield the limits of every fitted heater.
 
     Raises:
@@ -57,7 +57,7 @@ def limits(assembly: Assembly, trace: Trace, style: Style) -> Iterator[Want]:
         yield from _power(assembly, trace, style, wired)
 
 
-def _min_c(assembly: Assembly, trace: Trace, style: Style, heater: str) -> float:
+def _min_c(assembly: Assembly, trace: Trace, style: StyleName, heater: str) -> float:
     """Return a minimum below a cold room and above where the style's table ends, if it can be."""
     min_c = min(MIN_C, math.floor(assembly.ambient_c - 10.0))
     wired = trace.find(str(sibling(heater, "sensor")))
@@ -71,7 +71,7 @@ def _min_c(assembly: Assembly, trace: Trace, style: Style, heater: str) -> float
     return min_c
 
 
-def _power(assembly: Assembly, trace: Trace, style: Style, wired: Wired) -> Iterator[Want]:
+def _power(assembly: Assembly, trace: Trace, style: StyleName, wired: Wired) -> Iterator[Want]:
     case = as_case(assembly, trace, style)
     found = element(case, wired)
     if isinstance(found, str):

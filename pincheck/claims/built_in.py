@@ -14,7 +14,7 @@ from pincheck.claims.mistakes import mistakes
 from pincheck.model import limits
 from pincheck.model.nearest import nearest
 from pincheck.model.problem import Problem, UnreadableError
-from pincheck.model.setting import STYLES, Style
+from pincheck.model.setting import STYLES, StyleName
 from pincheck.model.source import Source, Span
 from pincheck.toml.document import Document, parse
 
@@ -22,7 +22,7 @@ _ROW = re.compile(r"^    (\{.*\}),$", re.MULTILINE)
 """An entry of a built-in file, which stands on a line of its own; entries stand before doubts."""
 
 
-def vocabulary(style: Style, extra: Sequence[Source] = ()) -> Vocabulary:
+def vocabulary(style: StyleName, extra: Sequence[Source] = ()) -> Vocabulary:
     """Return the vocabulary of a style, with a user's own files added.
 
     An entry of a user's file replaces every earlier one that says the same of the same section
@@ -56,7 +56,7 @@ def vocabularies(extra: Sequence[Source]) -> Words:
     Raises:
         UnreadableError: with every mistake in the files; one that states no style is a mistake.
     """
-    by_style: dict[Style, list[Source]] = {style: [] for style in STYLES}
+    by_style: dict[StyleName, list[Source]] = {style: [] for style in STYLES}
     problems: list[Problem] = []
     for source in extra:
         try:
@@ -76,7 +76,7 @@ def vocabularies(extra: Sequence[Source]) -> Words:
     return made
 
 
-def _stated(document: Document) -> Style:
+def _stated(document: Document) -> StyleName:
     """Return the style that a file states.
 
     Raises:
@@ -93,7 +93,7 @@ def _stated(document: Document) -> Style:
 
 
 @cache
-def _built_in(style: Style) -> Vocabulary:
+def _built_in(style: StyleName) -> Vocabulary:
     """Return a built-in vocabulary: the tests check it, so no time goes into mistakes."""
     path = styles.of(style).vocabulary
     source = Source.of_text(path.name, path.read_text(encoding="utf-8"))
@@ -128,7 +128,7 @@ def _identity(entry: Entry) -> tuple[str, ...]:
     return (entry.section.lower(), entry.key.lower(), str(entry.nth), *says)
 
 
-def _vocabulary(values: Mapping[str, Any], style: Style, places: Sequence[Span]) -> Vocabulary:
+def _vocabulary(values: Mapping[str, Any], style: StyleName, places: Sequence[Span]) -> Vocabulary:
     rows = values.get("entries", ())
     return Vocabulary(
         style=style,
