@@ -116,7 +116,10 @@ class Pins:
     def _board_name(self, board: Board, name: str, analog: bool) -> str:
         own = board.pin_names.get(self.style.name, {})
         if self.style.board_header:
-            number = own.get(f"A{name}", "") if analog and name.isdecimal() else ""
+            channel = analog and name.isdecimal()
+            number = own.get(f"A{name}", "") if channel else ""
+            if channel and (known := chip(board.chip)) and known.family == "avr":
+                return number  # whatever pin the board gives that number elsewhere
             return number or board.stock_pins.get(name) or own.get(name, "")
         if self.style.pins_any_case:
             return {known.lower(): pin for known, pin in own.items()}.get(name.lower(), "")

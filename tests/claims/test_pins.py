@@ -213,3 +213,10 @@ def test_a_board_tells_its_analog_inputs_from_its_other_numbers() -> None:
     pins = Pins(of("define"), named)
     assert pins.read("4", analog=True).place == Place("main", "PA6")
     assert pins.read("4").place == Place("main", "PB3")
+
+
+def test_a_sensors_number_on_an_8_bit_chip_is_never_the_boards_own_digital_one() -> None:
+    """Channel 13 is PK5; the board's own 13 is the pin of a heater."""
+    pins = Pins(of("define"), board("atmega2560", pin_names={"define": {"13": "PB7"}}))
+    assert pins.read("13", analog=True).place == Place("main", "PK5")
+    assert pins.read("13").place == Place("main", "PB7")
