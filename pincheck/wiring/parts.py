@@ -8,7 +8,7 @@ from pincheck import resources
 from pincheck.model.nearest import nearest
 from pincheck.model.source import Source
 from pincheck.model.wiring import Part, PartKind, Signal
-from pincheck.sensors import data_sheet_curve
+from pincheck.sensors import UnknownSensorError, data_sheet_curve, sensor
 from pincheck.toml.document import Document
 from pincheck.toml.scan import KeyPath
 from pincheck.toml.table import Tables, show
@@ -70,6 +70,12 @@ def _part(tables: Tables, id_: str) -> Part | None:
     default = DEFAULT_TERMINALS[read["kind"]]
     chosen = default if terminals is None else tuple(terminals)
     _check_tachometer(tables, path, read, chosen)
+    try:
+        sensor(read.get("sensor", "none"))
+    except UnknownSensorError as error:
+        expected = 'a sensor of the catalogue, such as "ntc-100k-b3950" or "pt1000"'
+        message = f"no sensor {show(read['sensor'])} in the catalogue"
+        tables.wrong((*path, "sensor"), message, expected, error.nearest)
     if "curve" in read:
         read["curve"] = _curve(tables, path, read["curve"], "sensor" in read)
     return Part(id_, terminals=chosen, signal=signal, **read, at=tables.document.key(path))

@@ -231,7 +231,7 @@ PART: Mapping[str, Field] = {
     "loss_w_k": _number("heat loss to the room", "W/K", 0.001, 100),
     "fan_loss_w_k": _number("further heat loss with the part fan on", "W/K", 0, 100),
     "lag_s": _number("delay of the reading", "s", 0, 300),
-    "probe_kind": _text("kind of probe"),
+    "probe_kind": _choice("kind of probe", "servo-deployed", "fixed"),
     **SIGNAL,
     "steps_per_turn": _integer("full steps for one turn", 2, 10_000),
     "phase_ohm": _number("resistance of one phase", "ohm", 0.05, 500),

@@ -4,6 +4,7 @@ import os
 from pathlib import Path
 
 import pytest
+from wiring_machines import MACHINE
 
 from pincheck import resources
 from pincheck.model.problem import UnreadableError
@@ -289,3 +290,17 @@ def test_a_tachometer_belongs_to_a_terminal_of_a_fan(tmp_path, part, says):
     )
     found = [str(problem) for problem in problems(wiring)]
     assert any(text.startswith(f"own.toml:{says}") for text in found), found
+
+
+def test_words_of_a_part_that_nobody_knows_are_told_with_the_nearest(tmp_path):
+    """A curve that the catalogue lacks, and a firmware's own word for the kind of probe."""
+    parts = '[bead]\nkind = "sensor"\nsensor = "ntc-100k-b395"\n'
+    parts += '[feeler]\nkind = "probe"\nprobe_kind = "servo-deploy"\n'
+    files = {"machine.toml": MACHINE, "parts.toml": parts}
+    for name, text in files.items():
+        (tmp_path / name).write_text(text)
+    for name in ("main", "tool"):
+        (tmp_path / f"{name}.toml").write_text(f'[board]\nname = "{name}"\n')
+    told = [(it.file, it.span.line, it.nearest) for it in problems(tmp_path / "machine.toml")]
+    assert ("parts.toml", 3, "ntc-100k-b3950") in told
+    assert ("parts.toml", 6, "servo-deployed") in told
