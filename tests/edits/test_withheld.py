@@ -61,6 +61,19 @@ def test_a_sensor_of_an_8_bit_board_is_written_by_its_channel(tmp_path: Path) ->
     assert notes == ["Main.h:97 TEMP_0_PIN: 57 becomes 13"]
 
 
+def test_no_edit_moves_an_end_stop_that_a_header_numbers(tmp_path: Path) -> None:
+    """Nobody says at which end the switch stands, so the homing end may be what is wrong."""
+    root = tmp_path / "plover"
+    shutil.copytree(MACHINES / "plover", root)
+    header = root / "config/Main.h"
+    text = header.read_text().replace("X_HOME_DIR -1", "X_HOME_DIR 1")
+    header.write_text(f"{text}\n#define X_MIN_PIN 3\n#define X_MAX_PIN 2\n")
+    result = api.check(
+        api.load_configuration(root / "config"), api.load_wiring(root / "assembly.toml")
+    )
+    _is_withheld(result, "x.endstop", "home to that end instead")
+
+
 def _is_withheld(result: Result, role: str, reason: str) -> None:
     found = [p for p in api.propose(result) if p.finding.role == role]
     held = [p for p in found if reason in p.blocked]

@@ -113,7 +113,9 @@ def _other_end(other: str, text: str, plan: Plan) -> Iterator[str]:
     set_ = next(said, plan.stock_pins.get(other, ""))
     stops = (c for c in plan.changes if c.role.endswith(".endstop"))
     pins = (c.value for c in plan.changes if isinstance(c.value, PinValue))
-    if set_ and any(stops) and {set_, text} <= {pin.place.pin for pin in pins if pin.place}:
+    wired = {pin.place.pin for pin in pins if pin.place}
+    # numbers that a header gives to pins are compared as they are written
+    if set_ and any(stops) and (set_ == text or {set_, text} <= wired):
         yield f"that is the end stop of the other end ({other}): home to that end instead"
 
 
