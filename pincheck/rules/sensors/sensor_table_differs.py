@@ -23,7 +23,7 @@ from pincheck.model.finding import Agreement, Change, Finding, Input, Number, Se
 from pincheck.model.path import Wired
 from pincheck.physics.divider import Converter, Divider
 from pincheck.rules.rule import Outcomes, example, rule
-from pincheck.sensors import READS_RIGHT_K, Sensor, fitted, same_part
+from pincheck.sensors import READS_RIGHT_K, Sensor, amplifier, fitted, same_part
 
 _ANALOG = ("ntc", "platinum")
 _PROBED_C = 200.0
@@ -52,7 +52,11 @@ def sensor_table_differs(case: Case) -> Outcomes:
             yield misspelt
             continue
         assumed = assumed_sensor(case, claim) if isinstance(claim, Claim) else None
-        if isinstance(claim, Claim) and (through := other_amplifier(wired, assumed)):
+        chip = wired.path.amplifier
+        if isinstance(claim, Claim) and chip and not amplifier(chip):
+            yield Unchecked(wired.role, "table", f"nothing is known of the amplifier {chip}")
+            continue
+        if isinstance(claim, Claim) and (through := _through(case, wired, claim, assumed)):
             assert assumed
             yield _misread(wired, claim, through, assumed)
             continue
@@ -107,6 +111,15 @@ def _misspelt(case: Case, wired: Wired, part: Sensor) -> Finding | None:
         facts=(fact(wired, "table", part.name),),
         changes=(_change(role, claim, part),),
     )
+
+
+def _through(case: Case, wired: Wired, claim: Claim, assumed: Sensor | None) -> Sensor | None:
+    """Return the other amplifier; a pin that cannot measure at all has a rule of its own."""
+    assert isinstance(claim.value, SensorValue)
+    pin = case.chip_pin(wired.place) if wired.place else None
+    if assumed and assumed.kind in _ANALOG and pin and not pin.adc:
+        return None
+    return other_amplifier(wired, assumed, claim.value.written)
 
 
 def _own_lines(claim: Claim) -> bool:

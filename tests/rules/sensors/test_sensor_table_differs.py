@@ -159,6 +159,30 @@ def test_an_amplifier_is_no_thermistor(machine, ask):
     assert "has nothing to do with the temperature" in found.message
 
 
+@pytest.mark.parametrize(
+    ("chip", "written", "taken"),
+    [
+        ("MAX31865", "-3", "converter-thermocouple"),
+        ("MAX31855", "-5", "converter-rtd"),
+        ("MAX31855", "MAX6675", "converter-k"),
+        ("MAX31865", "1047", "pt1000"),
+    ],
+)
+def test_another_converter_sends_other_bits(machine, ask, chip, written, taken):
+    found = through(machine, ask, written, taken, chip).finding
+    assert found.severity is Severity.DANGER
+    assert "is read through an amplifier" in found.message
+
+
+def test_near_miss_a_number_that_stands_for_two_converters(machine, ask):
+    assert not through(machine, ask, "-2", "converter-k", "MAX31855").findings
+
+
+def test_an_amplifier_that_nobody_knows_agrees_with_nothing(machine, ask):
+    asked = through(machine, ask, "1047", "pt1000", "XYZ9")
+    assert asked.unchecked["hotend.sensor", "table"] == "nothing is known of the amplifier XYZ9"
+
+
 def test_near_miss_the_amplifier_that_is_fitted(machine, ask):
     assert not through(machine, ask, "-4", "amplifier-k-5mv").findings
 
