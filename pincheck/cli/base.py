@@ -264,6 +264,17 @@ class Parser(argparse.ArgumentParser):
         super()._print_message(printable_lines(cut(message, 5 * MOST_SAID)), file)
 
 
+class ShowVersion(argparse.Action):
+    """Prints the version; `argparse`'s own action wants it before anybody asks."""
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
+        """Print and leave."""
+        from importlib.metadata import version
+
+        put([f"pincheck {version('pincheck')}\n"])
+        parser.exit()
+
+
 def _columns() -> int:
     """Return the terminal's width, as COLUMNS states it where that is set; 80 for none."""
     with suppress(OSError, ValueError):
@@ -292,6 +303,13 @@ def put(texts: Iterable[str]) -> None:
         sys.stdout.writelines(texts)
     except BrokenPipeError:
         discard_output()
+
+
+def put_json(record: object) -> None:
+    """Write one JSON document to standard output."""
+    import json
+
+    put([json.dumps(record, indent=2) + "\n"])
 
 
 def discard_output() -> None:

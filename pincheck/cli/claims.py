@@ -11,6 +11,7 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
         "claims", help="show what the configuration claims, line by line", description=__doc__
     )
     base.add_configuration(parser)
+    base.add_json(parser)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -22,6 +23,13 @@ def run(args: argparse.Namespace) -> int:
     machine = base.machine_of(args)
     assembly = base.assembly_of(args) if args.wiring or args.demo else None
     claims, problems = api.claims(machine, assembly, base.vocabulary_of(args, machine.style))
+    unread = any(problem.fatal for problem in problems)
+    code = base.COULD_NOT_CHECK if unread or not claims.all else base.CLEAN
+    if args.json:
+        from pincheck.reports.listings import claims_record
+
+        base.put_json(claims_record(machine.name, machine.style, claims, problems))
+        return code
     base.say([machine.reason, ""])
     for claim in claims.all:
         base.say(
@@ -47,5 +55,4 @@ def run(args: argparse.Namespace) -> int:
             wrap(f"{setting.span}  {setting.section} {setting.key} {setting.value}"[:200], "  ")
         )
     base.complain(problems)
-    unread = any(problem.fatal for problem in problems)
-    return base.COULD_NOT_CHECK if unread or not claims.all else base.CLEAN
+    return code

@@ -1,7 +1,6 @@
 """What changed between two configurations, without any wiring."""
 
 import argparse
-import json
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -49,7 +48,7 @@ def run(args: argparse.Namespace) -> int:
     )
     found = compare_configurations(before, after)
     if args.json:
-        base.put([json.dumps(configuration_report.record(found), indent=2) + "\n"])
+        base.put_json(configuration_report.record(found))
     else:
         base.say(configuration_report.lines(found, everything=args.all))
     if found.differs:

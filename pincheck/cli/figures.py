@@ -15,6 +15,7 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
     parser.add_argument("--role", help="hotend.heater, part.fan, ...; all without it")
     parser.add_argument("--why", action="store_true", help="derive every figure")
     base.add_configuration(parser)
+    base.add_json(parser)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -29,6 +30,9 @@ def run(args: argparse.Namespace) -> int:
     roles = figures.figured(Case(result.claims, result.trace, result.assembly))
     if args.role:
         base.require_role(args.role, roles, "there are no figures of", "there are")
+    if args.json:
+        base.put_json(figures.record(result, args.role or ""))
+        return base.CLEAN
     base.say(figures.lines(result, args.role or "", args.why))
     base.complain(result.problems)
     return base.CLEAN

@@ -22,6 +22,8 @@ COMMANDS = (
     "why",
     "figures",
     "words",
+    "parts",
+    "chips",
     "mating",
     "reference",
     "revisions",
@@ -52,6 +54,9 @@ def parser(names: Sequence[str] = COMMANDS) -> argparse.ArgumentParser:
         "tool head before power-on.",
         epilog=EPILOG,
         formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    whole.add_argument(
+        "--version", action=base.ShowVersion, nargs=0, help="print the version and leave"
     )
     commands = whole.add_subparsers(
         # Else argparse builds the usage line to find out, and loads four compression libraries.

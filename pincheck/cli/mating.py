@@ -33,11 +33,9 @@ def run(args: argparse.Namespace) -> int:
         return _order(args, assembly)
     found = survey(assembly)
     if args.json:
-        import json
-
         from pincheck.reports import mating_json
 
-        base.put([json.dumps(mating_json.record(assembly, found), indent=2) + "\n"])
+        base.put_json(mating_json.record(assembly, found))
     else:
         from pincheck.reports import mating_text
 

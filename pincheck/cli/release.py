@@ -1,7 +1,6 @@
 """Every reference of a release folder against its assembly, for people and pipelines."""
 
 import argparse
-import json
 from pathlib import Path
 
 from pincheck.cli import base
@@ -35,7 +34,7 @@ def run(args: argparse.Namespace) -> int:
     base.mend(args.folder)
     found = release(args.folder.resolve(), base.vocabularies_of(args))
     if args.json:
-        base.put([json.dumps(release_json.record(found), indent=2) + "\n"])
+        base.put_json(release_json.record(found))
     else:
         base.say(release_text.lines(found))
     if found.problems or any(cell.state == "unreadable" for cell in found.cells):

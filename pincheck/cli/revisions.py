@@ -1,7 +1,6 @@
 """What changed between two boards or two assemblies, and what stays drop-in."""
 
 import argparse
-import json
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
@@ -42,7 +41,7 @@ def _boards(args: argparse.Namespace) -> int:
 
     found = compare_boards(load_board(args.before), load_board(args.after))
     if args.json:
-        base.put([json.dumps(revision_report.of_boards(found), indent=2) + "\n"])
+        base.put_json(revision_report.of_boards(found))
     else:
         base.say(revision_report.board_lines(found))
     same = all(change.state == "same" for change in found.sockets) and not found.settings
@@ -61,7 +60,7 @@ def _assemblies(args: argparse.Namespace) -> int:
         tuple(style_edits(before, after, base.vocabularies_of(args))),
     )
     if args.json:
-        base.put([json.dumps(revision_report.of_assemblies(found, edits), indent=2) + "\n"])
+        base.put_json(revision_report.of_assemblies(found, edits))
     else:
         base.say(revision_report.revision_lines(found, edits))
     parts_stay = all(change.part_stays for change in found.roles)

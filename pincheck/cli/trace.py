@@ -12,6 +12,7 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
     )
     parser.add_argument("role", nargs="?", help="hotend.heater, part.fan, ...; all without it")
     base.add_wiring(parser)
+    base.add_json(parser)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -20,13 +21,21 @@ def run(args: argparse.Namespace) -> int:
     from pincheck.model.role import order
     from pincheck.reports.text import wrap
 
-    trace = api.trace(base.assembly_of(args))
+    assembly = base.assembly_of(args)
+    trace = api.trace(assembly)
     roles = sorted(trace.roles(), key=order)
     if args.role:
         base.require_role(args.role, roles, "nothing is fitted for", "fitted are")
+    asked = [args.role] if args.role else roles
+    code = base.FOUND if trace.faults else base.CLEAN
+    if args.json:
+        from pincheck.reports.listings import trace_record
+
+        base.put_json(trace_record(assembly.name, trace, asked))
+        return code
     if not roles:
         base.say(["In this wiring no part is fitted: there is nothing to trace."])
-    for role in [args.role] if args.role else roles:
+    for role in asked:
         wired = trace.find(role)
         if wired:
             base.say([role, *wrap(wired.path.line(), "  ")])
@@ -36,4 +45,4 @@ def run(args: argparse.Namespace) -> int:
                 base.say(wrap(wired.reason, "  "))
     for fault in trace.faults:
         base.say(["", *wrap(f"{fault.kind}: {fault.message}")])
-    return base.FOUND if trace.faults else base.CLEAN
+    return code

@@ -24,3 +24,16 @@ def nearest(name: str, known: Iterable[str]) -> str:
 
 def _fold(name: str) -> str:
     return name.casefold().replace("-", "_")
+
+
+def holds(text: str, words: Iterable[str]) -> bool:
+    """Return whether a text holds every word; case, blanks and hyphens count as no difference."""
+    bare = _bare(text)
+    return all(_bare(word) in bare for word in words)
+
+
+def _bare(text: str) -> str:
+    return text.casefold().translate(_NOT_SAID)
+
+
+_NOT_SAID = dict.fromkeys(map(ord, " -_"))

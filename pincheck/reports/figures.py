@@ -22,6 +22,7 @@ from pincheck.physics.supply import Load, budget
 from pincheck.reports import sentences
 from pincheck.reports.figure import FigureLine, against, line, number_lines, ratings
 from pincheck.reports.heater_figures import heater
+from pincheck.reports.json import SCHEMA_VERSION, Json, number_record, problem_record
 from pincheck.reports.sensor_figures import sensor
 from pincheck.reports.text import wrap
 
@@ -192,6 +193,35 @@ def lines(result: Result, role: str = "", why: bool = False) -> Iterator[str]:
     if cautions := sentences.cautions(result):
         yield ""
         yield from wrap(" ".join(cautions))
+
+
+def record(result: Result, role: str = "") -> Json:
+    """Return the figures of one role, or of all with the supply budget, as plain JSON values."""
+    case = Case(result.claims, result.trace, result.assembly)
+    found = (case.trace.find(name) for name in ([role] if role else figured(case)))
+    return {
+        "schema_version": SCHEMA_VERSION,
+        "machine": result.machine,
+        "roles": [
+            {
+                "role": it.role,
+                "part": it.part.id,
+                "figures": _records(_SECTIONS[roles.function(it.role)](case, it)),
+            }
+            for it in found
+            if it
+        ],
+        "supply": [] if role else _records(budgets(case)),
+        "problems": list(map(problem_record, result.problems)),
+        "cautions": list(sentences.cautions(result)),
+    }
+
+
+def _records(rows: Iterator[FigureLine]) -> list[Json]:
+    return [
+        {"label": it.label, "text": it.text, "numbers": list(map(number_record, it.numbers))}
+        for it in _in_bounds(rows)
+    ]
 
 
 def _shown(rows: Iterator[FigureLine], why: bool) -> Iterator[str]:

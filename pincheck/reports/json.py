@@ -100,15 +100,16 @@ def finding_record(finding: Finding) -> Json:
 def _finding(finding: Finding, proposal: Proposal | None) -> Json:
     return {
         **finding_record(finding),
-        "claims": [_claim(claim) for claim in finding.claims],
+        "claims": [claim_record(claim) for claim in finding.claims],
         "facts": [_fact(fact) for fact in finding.facts],
-        "numbers": [_number(number) for number in finding.numbers],
+        "numbers": [number_record(number) for number in finding.numbers],
         "effects": [finding_record(effect) for effect in finding.effects],
         "edit": _proposal(proposal) if proposal else None,
     }
 
 
-def _claim(claim: Claim) -> Json:
+def claim_record(claim: Claim) -> Json:
+    """Return a claim and the place of its line."""
     return {
         "role": claim.role,
         "attribute": claim.attribute,
@@ -130,7 +131,8 @@ def _fact(fact: Fact) -> Json:
     }
 
 
-def _number(number: Number) -> Json:
+def number_record(number: Number) -> Json:
+    """Return a figure with what it was worked out from."""
     return {
         "name": number.name,
         "value": round(number.value, 6),

@@ -2,14 +2,16 @@
 
 from collections.abc import Mapping
 from functools import lru_cache
+from pathlib import Path
 from typing import Any
 
 from pincheck import resources
 from pincheck.model.nearest import nearest
+from pincheck.model.problem import UnreadableError
 from pincheck.model.source import Source
 from pincheck.model.wiring import Part, PartKind, Signal
 from pincheck.sensors import UnknownSensorError, data_sheet_curve, sensor
-from pincheck.toml.document import Document
+from pincheck.toml.document import Document, parse
 from pincheck.toml.scan import KeyPath
 from pincheck.toml.table import Tables, show
 from pincheck.wiring import folder, schema
@@ -46,6 +48,19 @@ def built_in() -> tuple[Mapping[str, Part], Source]:
     source = folder.read(path, "built-in/parts.toml")
     # The tests check this file, so nothing in it needs a place.
     return read_parts(Tables(Document(source, resources.table(path), {}))), source
+
+
+def load_parts(path: Path) -> dict[str, Part]:
+    """Return the parts of a user's own file by their ids.
+
+    Raises:
+        UnreadableError: with every mistake found.
+    """
+    tables = Tables(parse(folder.read(path, path.name)))
+    found = read_parts(tables)
+    if tables.problems:
+        raise UnreadableError(tuple(tables.problems))
+    return found
 
 
 def _part(tables: Tables, id_: str) -> Part | None:
