@@ -46,6 +46,7 @@ __all__ = [
     "require_writable",
     "trace",
     "try_edits",
+    "undo",
     "write",
 ]
 
@@ -244,6 +245,19 @@ def write(before: Machine, after: Machine) -> tuple[Path, ...]:
     from pincheck.edits.write import write
 
     return write(require_writable(before), before.sources, after.sources)
+
+
+def undo(machine: Machine) -> tuple[Path, ...]:
+    """Write back what the last `write` to a machine's folder replaced; return what was written.
+
+    Nothing where nothing is kept.
+
+    Raises:
+        WriteRefusedError: a file changed since; nothing was written.
+    """
+    from pincheck.edits.undo import undo
+
+    return tuple(change.path for change in undo(require_writable(machine)))
 
 
 def require_writable(machine: Machine) -> Path:

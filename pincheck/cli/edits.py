@@ -23,6 +23,9 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
         "--write", action="store_true", help="write them; without this nothing is changed"
     )
     to.add_argument(
+        "--undo", action="store_true", help="write back what the last edits here replaced"
+    )
+    to.add_argument(
         "--into",
         type=Path,
         metavar="FOLDER",
@@ -38,6 +41,11 @@ def run(args: argparse.Namespace) -> int:
     from pincheck.reports.sentences import headline
     from pincheck.reports.text import finding_lines, reading_lines, wrap
 
+    if args.undo:
+        written = api.undo(base.machine_of(args))
+        names = ", ".join(path.name for path in written)
+        base.say([f"written back as it was: {names}" if names else "Nothing here can be undone."])
+        return base.CLEAN
     assembly = base.assembly_of(args)
     machine = base.machine_of(args)
     if args.write:
@@ -76,7 +84,7 @@ def run(args: argparse.Namespace) -> int:
         return base.code_of(result)
     if args.write:
         written = api.write(machine, trial.machine)
-        base.say([f"written: {', '.join(path.name for path in written)}"])
+        base.say([f"written: {', '.join(path.name for path in written)} (--undo takes it back)"])
     elif not args.into:
         base.say(["Nothing was written; add --write to write it."])
     base.say(wrap(f"After these edits: {headline(trial.result)}"))

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from pathlib import Path
 
+from pincheck.edits.undo import keep
 from pincheck.model.source import Source
 from pincheck.writing.change import FileChange, WriteRefusedError
 from pincheck.writing.write import write as write_all
@@ -11,7 +12,7 @@ from pincheck.writing.write import write as write_all
 def write(root: Path, before: Sequence[Source], after: Sequence[Source]) -> tuple[Path, ...]:
     """Replace the files whose bytes differ, all or none; return their paths.
 
-    Links are followed only inside `root`.
+    What they held is kept for `undo` in the same step. Links are followed only inside `root`.
 
     Raises:
         WriteRefusedError: a file changed since it was read, lies outside `root`, or cannot be
@@ -22,7 +23,7 @@ def write(root: Path, before: Sequence[Source], after: Sequence[Source]) -> tupl
         for old, new in zip(before, after, strict=True)
         if old.data != new.data
     ]
-    write_all(changes)
+    write_all(keep(root, changes))
     return tuple(change.path for change in changes)
 
 

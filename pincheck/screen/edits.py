@@ -113,7 +113,7 @@ class EditsScreen(BaseScreen):
         checked, trial = self.session.checked, self.trial
         said = f" {sentences.plural(len(self.session.selection()), 'edit')} chosen"
         said += ", trying.." if self.trying else ""
-        if undoable := len(self.session.history):
+        if undoable := self.session.written:
             said += f"; {sentences.plural(undoable, 'writing', 'writings')} can be undone (u)"
         self.view("what").show(lambda width: [text(fit(said, width), "title")])
         if checked and not self.trying:
@@ -170,7 +170,7 @@ class EditsScreen(BaseScreen):
 
     def action_undo(self) -> None:
         """Write back what the last edits replaced."""
-        if self.session.history:
+        if self.session.written:
             self._disk(self.session.undo, "written back as it was")
         else:
             self.say("nothing was written that could be undone")

@@ -51,6 +51,8 @@ class Engine(Protocol):
 
     def write(self, before: "Machine", after: "Machine") -> tuple[Path, ...]: ...
 
+    def undo(self, machine: "Machine") -> tuple[Path, ...]: ...
+
     def files(self, checked: Checked | None) -> Iterable[Path]: ...
 
 
@@ -105,6 +107,16 @@ class DiskEngine:
         from pincheck import api
 
         return api.write(before, after)
+
+    def undo(self, machine: "Machine") -> tuple[Path, ...]:
+        """Write back what the last writing replaced.
+
+        Raises:
+            WriteRefusedError: nothing was written.
+        """
+        from pincheck import api
+
+        return api.undo(machine)
 
     def files(self, checked: Checked | None) -> Iterator[Path]:
         """Yield every file whose change asks for a new check."""

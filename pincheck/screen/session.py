@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from attrs import define, field
 
 from pincheck.model.finding import Finding, Proposal, Result
-from pincheck.model.frozen import frozen
 from pincheck.model.problem import Problem
 from pincheck.reports.glyphs import LINES, Glyphs
 from pincheck.screen.engine import Checked, Engine
@@ -15,7 +14,6 @@ from pincheck.screen.engine import Checked, Engine
 if TYPE_CHECKING:
     from pincheck.bench.record import WalkRecord
     from pincheck.edits.trial import FindingKey, Trial
-    from pincheck.intake import Machine
 
 
 def key(finding: Finding) -> "FindingKey":
@@ -23,15 +21,6 @@ def key(finding: Finding) -> "FindingKey":
     from pincheck.edits.trial import key as key_of
 
     return key_of(finding)
-
-
-@frozen
-class WrittenEdits:
-    """One set of edits on disk: the machine before and after, and what it removed."""
-
-    before: "Machine"
-    after: "Machine"
-    removed: tuple[Finding, ...]
 
 
 @define(eq=False)
@@ -50,7 +39,7 @@ class Session:
     checked: Checked | None = None
     trouble: tuple[Problem, ...] = ()
     chosen: "set[FindingKey]" = field(factory=set)
-    history: list[WrittenEdits] = field(factory=list)
+    written: int = 0
     _record: "WalkRecord | None" = None
 
     @property
@@ -120,11 +109,9 @@ class Session:
             WriteRefusedError: nothing was written.
         """
         assert self.checked is not None
-        before = self.checked.machine
-        paths = self.engine.write(before, trial.machine)
-        removed = tuple(proposal.finding for proposal in trial.applied)
-        self.history.append(WrittenEdits(before, trial.machine, removed))
-        self.chosen -= {key(finding) for finding in removed}
+        paths = self.engine.write(self.checked.machine, trial.machine)
+        self.written += 1
+        self.chosen -= {key(proposal.finding) for proposal in trial.applied}
         return paths
 
     def undo(self) -> tuple[Path, ...]:
@@ -133,10 +120,10 @@ class Session:
         Raises:
             WriteRefusedError: a file is no longer what was written; nothing was changed.
         """
-        if not self.history:
+        if not self.written or self.checked is None:
             return ()
-        paths = self.engine.write(self.history[-1].after, self.history[-1].before)
-        self.history.pop()
+        paths = self.engine.undo(self.checked.machine)
+        self.written -= 1
         return paths
 
     def neighbour(self, finding: Finding, shown: Sequence[Finding], by: int) -> Finding:

@@ -22,7 +22,8 @@ class FileChange:
     """A file that held `before`, as it was read, and is to hold `after`.
 
     `path` is free of links. `before` is None where the file must be new. `name` is what messages
-    call it. `in_place`: its bytes are written over, for only so can it keep what it is.
+    call it. `in_place`: its bytes are written over, for only so can it keep what it is. `mode` are
+    the permissions of a new file, less those that the user masks.
     """
 
     path: Path
@@ -30,6 +31,7 @@ class FileChange:
     before: bytes | None
     after: bytes
     in_place: bool = False
+    mode: int = 0o666
 
 
 def held(path: Path) -> bytes:

@@ -102,7 +102,7 @@ def _put(change: FileChange, beside: dict[Path, Fresh], done: list[FileChange]) 
     made = beside.get(change.path)
     if change.before is None:
         try:
-            handle = create(change.path, 0o666)
+            handle = create(change.path, change.mode)
         except BaseException:
             done.pop()  # what is there is not ours
             raise

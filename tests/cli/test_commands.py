@@ -162,6 +162,49 @@ def test_written_edits_leave_fewer_findings(
     assert len(after["findings"]) == len(before["findings"]) - len(safe)
 
 
+def test_written_edits_are_taken_back_by_a_later_command(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = copied(tmp_path)
+    states = [{path.name: path.read_bytes() for path in folder.iterdir()}]
+    for number in ("1", "1"):
+        main(["edits", str(folder), *WIRING, "--write", "--take", number])
+        states.append({name: (folder / name).read_bytes() for name in states[0]})
+    for state in reversed(states[:-1]):
+        assert main(["edits", str(folder), "--undo"]) == 0
+        assert {name: (folder / name).read_bytes() for name in states[0]} == state
+    capsys.readouterr()
+    assert main(["edits", str(folder), "--undo"]) == 0
+    assert capsys.readouterr().out == "Nothing here can be undone.\n"
+    assert {path.name for path in folder.iterdir()} == set(states[0])
+
+
+def test_what_was_changed_since_is_not_taken_back(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = copied(tmp_path)
+    main(["edits", str(folder), *WIRING, "--write"])
+    file = folder / "toolhead.cfg"
+    file.write_bytes(file.read_bytes() + b"\n# mine\n")
+    before = {path: path.read_bytes() for path in folder.iterdir()}
+    assert main(["edits", str(folder), "--undo"]) == 2
+    assert "toolhead.cfg changed since it was written; nothing was" in capsys.readouterr().err
+    assert {path: path.read_bytes() for path in folder.iterdir()} == before
+
+
+@pytest.mark.parametrize("kept", [b"", b"[", b"[1, 2]", b'["pincheck", []]', b"[" * 99_999])
+def test_what_is_no_record_of_edits_is_left_alone(
+    kept: bytes, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = copied(tmp_path)
+    (folder / ".pincheck-undo").write_bytes(kept)
+    before = {path: path.read_bytes() for path in folder.iterdir()}
+    for asked in (["--undo"], [*WIRING, "--write"]):
+        assert main(["edits", str(folder), *asked]) == 2
+    assert "keeps nothing that can be undone" in capsys.readouterr().err
+    assert {path: path.read_bytes() for path in folder.iterdir()} == before
+
+
 @pytest.mark.parametrize("command", ["edits", "reference"])
 def test_what_cannot_be_written_back_is_refused_before_any_difference(
     command: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]

@@ -27,7 +27,8 @@ def test_mode_is_kept_and_no_temporary_file_is_left(tmp_path: Path) -> None:
     assert write(root, before, after) == (root / "a.cfg",)
     assert (root / "a.cfg").read_bytes() == b"[fan]\r\npin: PB8\r\n"
     assert (root / "a.cfg").stat().st_mode & 0o777 == 0o640
-    assert [path.name for path in root.iterdir()] == ["a.cfg"]
+    assert {path.name for path in root.iterdir()} == {"a.cfg", ".pincheck-undo"}
+    assert (root / ".pincheck-undo").stat().st_mode & 0o777 == 0o600
 
 
 def test_a_file_changed_since_it_was_read_stops_everything(tmp_path: Path) -> None:

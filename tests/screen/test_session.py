@@ -78,7 +78,7 @@ def test_undo_refuses_a_file_that_someone_changed_since(session, engine, machine
     with pytest.raises(WriteRefusedError, match="changed since"):
         session.undo()
     assert file.read_bytes().endswith(b"# mine\n")
-    assert session.history
+    assert session.written
 
 
 def test_readings_of_the_walk_outlive_a_new_check(session, engine):
