@@ -298,11 +298,17 @@ def put(texts: Iterable[str]) -> None:
     """Write texts to standard output; once nobody reads it any more, to nowhere.
 
     A command whose reader has gone finishes what it was asked for and keeps its exit code.
+
+    Raises:
+        CannotCheckError: what was to be shown finds no place.
     """
     try:
         sys.stdout.writelines(texts)
     except BrokenPipeError:
         discard_output()
+    except OSError as error:
+        discard_output()
+        raise CannotCheckError(f"standard output: {error.strerror or error}") from None
 
 
 def put_json(record: object) -> None:

@@ -88,8 +88,10 @@ def run(args: argparse.Namespace) -> int:
     elif not args.into:
         base.say(["Nothing was written; add --write to write it."])
     base.say(wrap(f"After these edits: {headline(trial.result)}"))
-    for number, finding in enumerate(trial.result.findings, 1):
-        base.say(["", *finding_lines(finding, number)])
+    # Until they are written a number is that of the report, which --take goes by.
+    numbers = {key(it): n for n, it in enumerate(result.findings, 1) if not args.write}
+    for at, finding in enumerate(trial.result.findings, 1):
+        base.say(["", *finding_lines(finding, numbers.get(key(finding), at))])
     return base.code_of(trial.result)
 
 

@@ -76,6 +76,7 @@ class Scanner:
         self._at = 0
         self._table: KeyPath = ()
         self._counts: dict[KeyPath, int] = {}
+        self._headers: dict[KeyPath, int] = {}
 
     def run(self) -> None:
         """Find every place.
@@ -119,7 +120,14 @@ class Scanner:
             if path in self._counts:
                 path = (*path, self._counts[path])
                 self.places.setdefault(path, (span, header))
+        if closing == "]" and self._headers.setdefault(path, start) != start:
+            first = self._first(self._headers[path])
+            raise BrokenError(start, start, "this table is given twice", first)
         self._table = path
+
+    def _first(self, position: int) -> str:
+        line = self.text.count("\n", 0, position) + 1
+        return f"one of them: the first is on line {line}"
 
     def _key(self, closing: str, expected: str) -> list[tuple[str, Offsets]]:
         """Return the names of a dotted key with their places, and go past what closes it."""
@@ -150,8 +158,7 @@ class Scanner:
             path = (*path, name)
             keys.append((path, span))
         if path in self.places:
-            line = self.text.count("\n", 0, self.places[path][0][0]) + 1
-            first = f"one of them: the first is on line {line}"
+            first = self._first(self.places[path][0][0])
             position = keys[-1][1][0]
             raise BrokenError(position, self.statements[-1], "this key is given twice", first)
         value = self._value(path)

@@ -32,11 +32,11 @@ _KINDS: Mapping[str, tuple[str, ...]] = {
 class Fitting:
     """One assembly's own tables, read against the boards and parts at hand.
 
-    A board that could not be read is None: nothing at it can be checked.
+    A board or part that could not be read is None: nothing of it can be checked.
     """
 
     def __init__(
-        self, tables: Tables, boards: Mapping[str, Board | None], parts: Mapping[str, Part]
+        self, tables: Tables, boards: Mapping[str, Board | None], parts: Mapping[str, Part | None]
     ) -> None:
         self.tables = tables
         self.boards = boards
@@ -127,14 +127,14 @@ class Fitting:
         if role is None:
             return ""
         try:
-            function = roles.split(role)[2]
+            roles.split(role)
         except ValueError:
-            near = nearest(role, roles.names())
-            expected = "" if near else "one of " + ", ".join(roles.names())
+            fitting = [it for it in roles.names() if part is None or part.kind in _kinds(it)]
+            near = _meant(role, fitting)
+            expected = "" if near else "one of " + ", ".join(fitting)
             self.tables.wrong((*path, "role"), f"there is no role {show(role)}", expected, near)
             return ""
-        kinds = _KINDS[function]
-        kinds = (*kinds, "endstop") if role.startswith("filament") else kinds
+        kinds = _kinds(role)
         if part and part.kind not in kinds:
             message = f"{show(part.id)} is of kind {part.kind}, which cannot be {role}"
             self.tables.wrong((*path, "part"), message, f"a part of kind {' or '.join(kinds)}")
@@ -193,3 +193,20 @@ class Fitting:
             for number, pin in enumerate(pins)
         ]
         return tuple(pins) if all(good) else ()
+
+
+def _kinds(role: str) -> tuple[str, ...]:
+    """Return the kinds of part that can serve a role."""
+    kinds = _KINDS[roles.split(role)[2]]
+    return (*kinds, "endstop") if role.startswith("filament") else kinds
+
+
+def _meant(role: str, fitting: list[str]) -> str:
+    """Return the role that was meant, of those that the part can serve; empty where none is near.
+
+    A right group with a wrong function means that group, whatever the function looks like.
+    """
+    group = role.partition(".")[0]
+    own = [it for it in fitting if it.partition(".")[0] == group.rstrip("0123456789")]
+    near = own[0] if len(own) == 1 else nearest(role, own or fitting)
+    return f"{group}.{near.partition('.')[2]}" if near in own else near

@@ -11,7 +11,7 @@ from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError, refusal
 from pincheck.model.source import Source
 from pincheck.model.wiring import Assembly, Board, Part
-from pincheck.toml.document import parse
+from pincheck.toml.document import Document, parse
 from pincheck.toml.scan import KeyPath
 from pincheck.toml.table import Tables, show
 from pincheck.wiring import folder, parts, schema
@@ -79,6 +79,25 @@ def kind_of(tables: Container[str]) -> WiringKind:
     return "assembly" if any(name in tables for name in ("assembly", "boards", "fit")) else "other"
 
 
+def _parsed(path: Path) -> Document:
+    """Return an assembly's own file; one of another kind is refused as a whole.
+
+    Raises:
+        UnreadableError: it cannot be read, or is a configuration, say.
+    """
+    source = folder.read(path, path.name)
+    try:
+        document = parse(source)
+    except UnreadableError:
+        if path.suffix == ".toml":
+            raise
+    else:
+        if path.suffix == ".toml" or not document.problems:
+            return document
+    message = "this is no TOML file: the wiring is described in one, as in assembly.toml"
+    raise UnreadableError((Problem(source.name, message, fatal=True),))
+
+
 class _Loading:
     """One assembly's files; `instead` are files that stand in for those of some boards."""
 
@@ -91,20 +110,21 @@ class _Loading:
             message = f"cannot be read in {where!r}: {error.strerror}"
             problem = Problem(path.name, message, fatal=True)
             raise UnreadableError((problem,)) from None
-        self.tables = Tables(parse(folder.read(path, path.name)))
+        self.tables = Tables(_parsed(path))
         self.others: dict[Path, Tables | None] = {}
         self.size = 0
         self.unreadable: list[Problem] = []
 
     def problems(self) -> Iterator[Problem]:
-        """Yield every mistake, file by file and in the order of the file."""
+        """Yield every mistake by file and in the order of the file: the assembly's own come last,
+        for they may follow from those of the files that it names."""
         found = [
             problem
-            for tables in (self.tables, *self.others.values())
+            for tables in (*self.others.values(), self.tables)
             if tables
             for problem in sorted(tables.problems, key=lambda p: p.span.start if p.span else 0)
         ]
-        found += self.unreadable
+        found = [*self.unreadable, *found]
         yield from found[: limits.WIRING_PROBLEMS]
         if len(found) > limits.WIRING_PROBLEMS:
             message = f"{len(found) - limits.WIRING_PROBLEMS} further mistakes are not listed"
@@ -118,6 +138,9 @@ class _Loading:
         elif kind_of(self.tables.document.values) == "board":
             message = "this file describes a board; name the assembly that the board is part of"
             problem = Problem(self.tables.document.source.name, message, fatal=True)
+            raise UnreadableError((problem,))
+        elif foreign := self._foreign():
+            problem = Problem(self.tables.document.source.name, foreign, fatal=True)
             raise UnreadableError((problem,))
         elif "assembly" not in self.tables.document.values and not self.tables.document.broken:
             expected = "[assembly] with a name"
@@ -139,6 +162,14 @@ class _Loading:
             unverified=tuple(fitting.unverified()),
             sources=(*self._sources(), built_in_source),
         )
+
+    def _foreign(self) -> str:
+        """Return what the file is where it is no assembly at all, else empty."""
+        document = self.tables.document
+        tables = [it for it in document.values.values() if isinstance(it, dict)]
+        if kind_of(document.values) == "other" and any("kind" in table for table in tables):
+            return "this file describes parts; name the assembly that lists it under parts"
+        return ""
 
     def _sources(self) -> Iterator[Source]:
         yield self.tables.document.source
@@ -176,8 +207,9 @@ class _Loading:
             message = f"there is no board {show(key)}"
             self.tables.wrong(path, message, "a key of [boards]", nearest(key, boards))
 
-    def _parts(self, files: list[str]) -> dict[str, Part]:
-        own: dict[str, Part] = {}
+    def _parts(self, files: list[str]) -> dict[str, Part | None]:
+        """Return the user's own parts by id, None for one that could not be read."""
+        own: dict[str, Part | None] = {}
         for number in range(len(files)):
             path: KeyPath = ("assembly", "parts", number)
             if not isinstance(self.tables.document.get(path), str):
@@ -187,10 +219,11 @@ class _Loading:
             if tables is None:
                 continue
             for id_, part in parts.read_parts(tables).items():
-                if id_ in own:
-                    message = f"part {show(id_)} is in {own[id_].at} already"
+                if first := own.get(id_):
+                    message = f"part {show(id_)} is in {first.at} already"
                     tables.wrong((id_,), message, "one table for each part", on_key=True)
                 own.setdefault(id_, part)
+            own = {**dict.fromkeys(tables.document.values), **own}
         return own
 
     def _find(self, path: KeyPath, words: str) -> Path | None:

@@ -165,7 +165,10 @@ def test_what_the_standard_library_refuses_is_a_problem_with_a_place(text):
         ("[a]]\n", ["1:4 expected the end of the line"]),
         ("a = 1\nb = \nc = 2,5\nd = 4\n", ["2:5 breaks off; expected a value", "3:6 mean '2.5'"]),
         ("a = 1\n\na = 2\n", ["3:1 given twice; expected one of them: the first is on line 1"]),
-        ("[a]\nb = 1\n[c]\n[a]\n", ["4:3 given twice"]),
+        (
+            "[a]\nb = 1\n[c]\n[a]\n",
+            ["4:1 given twice; expected one of them: the first is on line 1"],
+        ),
         ("a = {b = 1, b = 2}\n", ["1:13 given twice"]),
         ("a = {b = 1,}\n", ["1:12 expected a key"]),
         ("a = {b = 1\n", ["1:11 expected } or a comma"]),

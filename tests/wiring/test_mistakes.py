@@ -138,6 +138,47 @@ def test_a_boards_file_in_place_of_an_assembly_is_one_mistake_and_named():
     assert "describes a board" in found.message
 
 
+def test_what_is_no_assembly_at_all_is_one_sentence():
+    """Neither a parts file nor a configuration is gone through key by key."""
+    (parts,) = problems(resources.folder("configs") / "parts.toml")
+    assert "describes parts" in parts.message
+    for name in ("section/machine.cfg", "gcode/config.g"):
+        (other,) = problems(resources.folder("configs") / "clean" / name)
+        assert "this is no TOML file" in other.message
+
+
+def test_a_broken_part_is_told_where_it_stands_and_not_where_it_is_fitted(tmp_path):
+    (tmp_path / "mine.toml").write_text('[fan-mine]\nkind = "fann"\n')
+    wiring = tmp_path / "machine.toml"
+    wiring.write_text(
+        '[assembly]\nname = "Snipe"\nparts = ["mine.toml"]\n[boards]\n[fit.fan]\n'
+        'role = "part.fan"\nat = "main.fan"\npart = "fan-mine"\n'
+    )
+    told = [str(problem) for problem in problems(wiring)]
+    assert told[0].startswith("mine.toml:2:8: kind is 'fann'")
+    assert not [text for text in told if "there is no part" in text]
+
+
+@pytest.mark.parametrize(
+    ("role", "part", "meant"),
+    [
+        ("bed.thermistor", "ntc-100k-b3950", "bed.sensor"),
+        ("hotend1.heating", "heater-24v-40w", "hotend1.heater"),
+        ("x.switch", "endstop-switch-nc", "x.endstop"),
+        ("prat.fan", "fan-24v-0a1", "part.fan"),
+        ("nozzle.cooler", "heater-24v-40w", ""),
+    ],
+)
+def test_a_wrong_role_is_told_one_that_the_part_can_serve(tmp_path, role, part, meant):
+    wiring = tmp_path / "machine.toml"
+    wiring.write_text(
+        f'[assembly]\nname = "Snipe"\n[boards]\n[fit.it]\nrole = "{role}"\npart = "{part}"\n'
+    )
+    (found,) = [it for it in problems(wiring) if "no role" in it.message]
+    assert found.nearest == meant
+    assert ("hotend.heater" in found.expected) == (not meant)
+
+
 def test_a_flood_of_mistakes_is_cut_short(tmp_path):
     """A file that is something else does not take minutes or fill the screen."""
     keys = "\n".join(f"k{number} = 1" for number in range(5000))

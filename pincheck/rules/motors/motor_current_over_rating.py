@@ -48,6 +48,8 @@ def motor_current_over_rating(case: Case) -> Outcomes:
         claim, sense = case.known(role, "current_a"), case.known(role, "sense_ohm")
         if isinstance(claim, Unchecked):
             yield claim
+        elif claim is None and (sense or (wired.path.driver and wired.path.driver.type)):
+            yield Unchecked(role, "current_a", "the files set no current for its driver")
         elif isinstance(claim, Claim) and isinstance(sense, Unchecked):
             yield Unchecked(role, "current_a", sense.reason)
         elif isinstance(claim, Claim) and not isinstance(sense, Unchecked):

@@ -39,6 +39,14 @@ def test_each_rating_has_a_consequence_of_its_own(machine, ask):
     assert found.numbers[1].inputs[1].origin == "rating: its driver"
 
 
+def test_a_current_that_nothing_sets_is_not_checked(machine, ask):
+    """A driver that takes its current over a wire then runs at whatever its chip starts with."""
+    asked = ask(RULE, machine({("extruder.motor", "current_a"): None}))
+    assert not asked.findings
+    assert ("extruder.motor", "current_a") not in asked.agreed
+    assert "set no current" in asked.unchecked[("extruder.motor", "current_a")]
+
+
 def test_near_miss_exactly_the_rating(machine, ask):
     asked = ask(RULE, machine({("extruder.motor", "current_a"): 1.0}))
     assert not asked.findings
