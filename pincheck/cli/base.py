@@ -29,6 +29,8 @@ CLEAN, FOUND, COULD_NOT_CHECK, NOT_ALL_JUDGED = 0, 1, 2, 3
 STANDARD_INPUT = "-"
 DEMO_WIRING = "marsh-230-c.toml"
 DEMO_STYLE = "section"
+_SHOWN = 5
+"""Assemblies named where one has to be chosen."""
 
 
 class CannotCheckError(Exception):
@@ -37,7 +39,13 @@ class CannotCheckError(Exception):
 
 def add_wiring(parser: argparse.ArgumentParser) -> None:
     """Declare the wiring argument and the demo in its place."""
-    parser.add_argument("-w", "--wiring", type=Path, metavar="TOML", help="the assembly's file")
+    parser.add_argument(
+        "-w",
+        "--wiring",
+        type=Path,
+        metavar="TOML",
+        help="the assembly's file; without it the only one in or beside the configuration",
+    )
     parser.add_argument("--demo", action="store_true", help="use the demo machine's files")
 
 
@@ -102,24 +110,48 @@ def assembly_of(args: argparse.Namespace) -> "Assembly":
     """
     from pincheck import api
 
+    file = wiring_of(args)
     if args.wiring:
-        mend(args.wiring)
-    return api.load_wiring(wiring_of(args))
+        mend(file)
+    return api.load_wiring(file)
 
 
 def wiring_of(args: argparse.Namespace) -> Path:
-    """Return the assembly's file that the arguments name.
+    """Return the assembly's file that the arguments name, else the only one in or beside what
+    they name; that one is told and from then on counts as named.
 
     Raises:
-        CannotCheckError: none was named.
+        CannotCheckError: none was named, and none or several lie there.
     """
-    from pincheck import api
-
     if args.demo and not args.wiring:
-        return api.demo(DEMO_WIRING)
+        from pincheck.resources import folder
+
+        return folder("configs") / DEMO_WIRING
     if not args.wiring:
-        raise CannotCheckError("which wiring? name the assembly's file: --wiring assembly.toml")
+        found = wirings_near(args)
+        if not found:
+            raise CannotCheckError(
+                "which wiring? none lies here: name the assembly's file, --wiring assembly.toml, "
+                "or write one: pincheck new"
+            )
+        if len(found) > 1:
+            names = ", ".join(map(str, found[:_SHOWN])) + ", ..." * (len(found) > _SHOWN)
+            raise CannotCheckError(
+                f"which wiring? there are {len(found)}: {names}; choose one: --wiring {found[0]}"
+            )
+        args.wiring = found[0]
+        note(f"pincheck: wiring taken from {args.wiring}, for it is the only one here")
     return Path(args.wiring)
+
+
+def wirings_near(args: argparse.Namespace) -> tuple[Path, ...]:
+    """Return the assemblies in and beside what the arguments name, or where the command runs."""
+    from pincheck.wiring.load import assemblies_near
+
+    given = [path for path in getattr(args, "configuration", ()) if str(path) != STANDARD_INPUT]
+    first = given[0] if given else Path()
+    found = assemblies_near(first if first.is_dir() else first.parent)
+    return tuple(Path(os.path.relpath(file)) for file in found)
 
 
 def machine_of(args: argparse.Namespace) -> "Machine":

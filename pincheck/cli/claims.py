@@ -21,7 +21,8 @@ def run(args: argparse.Namespace) -> int:
     from pincheck.reports.text import wrap
 
     machine = base.machine_of(args)
-    assembly = base.assembly_of(args) if args.wiring or args.demo else None
+    known = args.wiring or args.demo or len(base.wirings_near(args)) == 1
+    assembly = base.assembly_of(args) if known else None
     claims, problems = api.claims(machine, assembly, base.vocabulary_of(args, machine.style))
     unread = any(problem.fatal for problem in problems)
     code = base.COULD_NOT_CHECK if unread or not claims.all else base.CLEAN

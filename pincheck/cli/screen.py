@@ -64,11 +64,7 @@ def _engine(args: argparse.Namespace) -> Iterator["DiskEngine"]:
     from pincheck.resources import folder
     from pincheck.screen.engine import DiskEngine
 
-    wiring = args.wiring or (folder("configs") / base.DEMO_WIRING if args.demo else None)
-    if wiring is None:
-        raise base.CannotCheckError(
-            "which wiring? name the assembly's file: --wiring assembly.toml"
-        )
+    wiring = base.wiring_of(args)
     if base.STANDARD_INPUT in map(str, args.configuration):
         raise base.CannotCheckError("the screen cannot read standard input; name a file or folder")
     if args.configuration:

@@ -72,6 +72,29 @@ def wiring_kind(path: Path) -> WiringKind:
     return kind_of(parse(folder.read(path, path.name)).values)
 
 
+def assemblies_near(place: Path) -> tuple[Path, ...]:
+    """Return the assemblies in a folder or its folder `wiring`, else those one folder up.
+
+    A file that cannot be read at all is among them: it may be the one that is meant.
+    """
+    for around in (place, place.resolve().parent):
+        files = (
+            file
+            for inside in (around, around / "wiring")
+            for file in sorted(inside.glob("*.toml"))[: limits.WIRING_FILES]
+        )
+        if found := tuple(file for file in files if _may_be_assembly(file)):
+            return found
+    return ()
+
+
+def _may_be_assembly(file: Path) -> bool:
+    try:
+        return wiring_kind(file) == "assembly"
+    except UnreadableError:
+        return file.is_file()
+
+
 def kind_of(tables: Container[str]) -> WiringKind:
     """Return what a file with these tables describes."""
     if "board" in tables or "connectors" in tables:
