@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator
 from typing import Any, Literal
 
+from pincheck.analysis.stamp import origins
 from pincheck.batch.sizes import MAX_LISTED
 from pincheck.model.finding import Result, Severity
 from pincheck.model.printable import printable
@@ -40,6 +41,7 @@ def of_result(result: Result, revisions: str) -> Json:
         reason=str(fatal) if unread else "",
         style=result.claims.style,
         headline=sentences.headline(result),
+        origin=" ".join(origins(result)),
         slip=sentences.slip(result),
         revisions=revisions,
         counts=counts(result),
@@ -64,6 +66,7 @@ def _record(state: SubmissionState, **fields: Any) -> Json:
         "reason": printable(fields.get("reason", "")),
         "style": fields.get("style", ""),
         "headline": fields.get("headline", ""),
+        "origin": fields.get("origin", ""),
         "slip": fields.get("slip", ""),
         "revisions": fields.get("revisions", ""),
         "counts": fields.get("counts", counts(None)),

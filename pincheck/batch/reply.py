@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 
+from pincheck.analysis.stamp import origins
 from pincheck.model.finding import Finding, Proposal, Result, Severity
 from pincheck.model.printable import printable
 from pincheck.reports import sentences
@@ -68,6 +69,8 @@ def _opening(result: Result) -> Iterator[str]:
     yield from wrap(
         f"It was compared with the wiring of {result.machine}. {sentences.headline(result)}"
     )
+    for origin in origins(result):
+        yield from ("", *wrap(origin))
     if slip := sentences.slip(result):
         yield from ("", *wrap(slip))
 

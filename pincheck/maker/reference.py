@@ -1,10 +1,14 @@
 """Reference configurations: generated, read back and checked, or not at all."""
 
 from collections.abc import Iterator
+from importlib.metadata import version
+
+from attrs import evolve
 
 from pincheck import styles
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
+from pincheck.analysis.stamp import Stamp, boards_of, digest_of_lines, digest_of_wiring
 from pincheck.check import check, trace_of
 from pincheck.claims import Vocabulary, vocabulary
 from pincheck.intake.machines import Machine, read
@@ -13,13 +17,17 @@ from pincheck.maker.motors import current_a, driver_type
 from pincheck.maker.says import has_key, says
 from pincheck.maker.want import CannotExpressError, Want
 from pincheck.maker.wanted import wanted
-from pincheck.model.finding import Result
+from pincheck.model.finding import Finding, Result
 from pincheck.model.frozen import frozen
 from pincheck.model.path import Trace
 from pincheck.model.setting import StyleName
+from pincheck.model.source import Source
 from pincheck.model.wiring import Assembly
 from pincheck.reports.sentences import value_text
-from pincheck.styles.layout import MARK, ReferenceLine
+from pincheck.styles.layout import MARK, ReferenceLine, remark
+
+Spot = tuple[str, str]
+"""A rule, and a role that it speaks of."""
 
 
 @frozen
@@ -38,8 +46,15 @@ class Reference:
     left_out: tuple[Want, ...] = ()
 
 
-def reference(assembly: Assembly, style: StyleName, words: Vocabulary | None = None) -> Reference:
+def reference(
+    assembly: Assembly,
+    style: StyleName,
+    words: Vocabulary | None = None,
+    accepted: frozenset[Spot] = frozenset(),
+) -> Reference:
     """Return the reference configuration of an assembly, in a fork's own `words` if given.
+
+    `accepted` are findings, by rule and role, that a maker lets go with open eyes.
 
     Raises:
         CannotExpressError: the style cannot say what the assembly needs, the wiring is a draft or
@@ -53,7 +68,8 @@ def reference(assembly: Assembly, style: StyleName, words: Vocabulary | None = N
     trace = trace_of(assembly)
     # A tachometer that is left open asks for nothing.
     open_ = {w.role for w in trace.wired if roles.function(w.role) == "tachometer" and not w.place}
-    if fault := next((it for it in trace.faults if not open_.issuperset(it.roles)), None):
+    faults = () if accepted else trace.faults
+    if fault := next((it for it in faults if not open_.issuperset(it.roles)), None):
         raise CannotExpressError(f"the copper itself is wrong: {fault.message}")
     wants = wanted(assembly, trace, style)
     words = words or vocabulary(style)
@@ -61,21 +77,41 @@ def reference(assembly: Assembly, style: StyleName, words: Vocabulary | None = N
     unsaid = tuple(w for w in wants if not has_key(words, w.role, w.attribute))
     layout = styles.of(style).layout
     head = _head(assembly, trace, style, unsaid)
-    sources = rendered(layout, lines, head)
+    made_from = Stamp(
+        version("pincheck"),
+        style,
+        digest_of_wiring(assembly),
+        "",
+        boards_of(assembly),
+        remark(assembly.name),
+    )
+    sources = tuple(
+        _stamped(source, layout.mark, made_from) for source in rendered(layout, lines, head)
+    )
     machine = Machine(assembly.name, style, sources, sources[0], f"reference, {style} style")
     reading = read(machine)
     result = check(reading, assembly, words)
     made = Reference(style, assembly, lines, machine, result, unsaid)
-    if wrong := next(_wrong(made, wants), ""):
+    if wrong := next(_wrong(made, wants, accepted), ""):
         raise CannotExpressError(wrong)
     return made
 
 
-def _wrong(made: Reference, wants: tuple[Want, ...]) -> Iterator[str]:
+def left_open(findings: tuple[Finding, ...], accepted: frozenset[Spot]) -> tuple[Finding, ...]:
+    """Return the findings that are not accepted by their rule and one of their roles."""
+    return tuple(f for f in findings if accepted.isdisjoint((f.rule, role) for role in f.roles))
+
+
+def _stamped(source: Source, mark: str, made_from: Stamp) -> Source:
+    stamp = evolve(made_from, lines=digest_of_lines(source.text))
+    return Source.of_text(source.name, f"{mark} {stamp}\n{source.text}")
+
+
+def _wrong(made: Reference, wants: tuple[Want, ...], accepted: frozenset[Spot]) -> Iterator[str]:
     """Yield what keeps a reference from being one."""
     result = made.result
     yield from (f"what was generated is not read back: {p}" for p in result.problems)
-    for finding in result.findings:
+    for finding in left_open(result.findings, accepted):
         best = f"the best that the {made.style} style can say"
         yield f"{best} leaves {finding.rule}: {finding.message}"
     case = Case(result.claims, result.trace, result.assembly)

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
+from pincheck.analysis.stamp import origins
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Fact, Finding, Number, Proposal, Result, Severity
 from pincheck.model.printable import printable
@@ -38,6 +39,7 @@ def record(result: Result, proposals: Iterable[Proposal] = ()) -> Json:
         "style": result.claims.style,
         "headline": sentences.headline(result),
         "counts": counts(result),
+        "origins": list(origins(result)),
         "slip": _slip(result),
         "findings": [_finding(f, by_finding.get(id(f))) for f in result.findings],
         "verdicts": [

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator
 from difflib import get_close_matches
 from posixpath import basename
 
+from pincheck.analysis.stamp import origins
 from pincheck.model.attribute import COLUMNS
 from pincheck.model.finding import Finding, Proposal, Result, Severity
 from pincheck.model.frozen import frozen
@@ -41,6 +42,8 @@ def text(
     yield ink(printable(result.machine), "bold")
     if reason:
         yield from wrap(reason)
+    for origin in origins(result):
+        yield from wrap(origin)
     yield ""
     worst = max((finding.severity for finding in result.findings), default=None)
     yield ink(sentences.headline(result), _PAINT[worst] if worst else "bold")

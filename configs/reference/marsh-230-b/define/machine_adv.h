@@ -1,3 +1,4 @@
+// Stamp of pincheck 0.1.0, define style, wiring dd4b3144f8c1, lines 4c65156d11fd, boards Heron 2 + Lapwing B, assembly Marsh 230 with Lapwing B
 // Marsh 230 with Lapwing B: reference of tool head, bed and end stops in the define
 // style.
 // Boards: Heron 2, Lapwing B. Generated from the wiring, read back and checked without

@@ -1,3 +1,4 @@
+; Stamp of pincheck 0.1.0, gcode style, wiring dd4b3144f8c1, lines aa090be0a800, boards Heron 2 + Lapwing B, assembly Marsh 230 with Lapwing B
 ; Marsh 230 with Lapwing B: reference of tool head, bed and end stops in the gcode
 ; style.
 ; Boards: Heron 2, Lapwing B. Generated from the wiring, read back and checked without a

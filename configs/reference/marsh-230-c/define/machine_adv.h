@@ -1,3 +1,4 @@
+// Stamp of pincheck 0.1.0, define style, wiring bb22af794216, lines 6d3acb1f6850, boards Heron 2 + Lapwing C, assembly Marsh 230 with Lapwing C
 // Marsh 230 with Lapwing C: reference of tool head, bed and end stops in the define
 // style.
 // Boards: Heron 2, Lapwing C. Generated from the wiring, read back and checked without
