@@ -23,6 +23,7 @@ from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.reading import Reading
 from pincheck.model.role import order, split
+from pincheck.model.setting import STYLES
 from pincheck.model.source import Span
 from pincheck.model.wiring import Assembly
 from pincheck.rules.registry import rules
@@ -82,6 +83,16 @@ def judge(case: Case, reading: Reading, by: Iterable[Rule]) -> Result:
         problems=reading.problems,
         unjudged=tuple(unjudged(case.trace, verdicts)),
     )
+
+
+_OF_CONFIGURATION = frozenset(("role-not-configured", "hotend-fan-missing"))
+
+
+def wiring_findings(assembly: Assembly) -> tuple[Finding, ...]:
+    """Return what is wrong with an assembly whatever a configuration of it says."""
+    case = Case(Claims(STYLES[0], ()), trace_of(assembly), assembly)
+    found = judge(case, Reading(STYLES[0], (), ()), rules()).findings
+    return tuple(finding for finding in found if finding.rule not in _OF_CONFIGURATION)
 
 
 def _by_cause(told: Iterable[Finding], causes: Mapping[str, tuple[str, ...]]) -> Iterator[Finding]:

@@ -130,9 +130,10 @@ def _seen(made: Reference, setting: Setting, new: str | None, words: Vocabulary 
         result = check(read(spoilt), made.result.assembly, words)
     except UnreadableError:
         return "found"
-    if result.findings:
+    before = {(it.rule, it.spots) for it in made.result.findings}
+    if told := [it for it in result.findings if (it.rule, it.spots) not in before]:
         line = setting.span.line
-        places = [c.span for finding in result.findings for c in finding.claims if c.span]
+        places = [c.span for finding in told for c in finding.claims if c.span]
         at_line = any((span.source, span.line) == (name, line) for span in places)
         return "found" if at_line or new is None else "elsewhere"
     if _open(result) - _open(made.result) or result.problems:

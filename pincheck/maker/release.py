@@ -1,23 +1,24 @@
 """A release folder: boards, assemblies and their reference configurations, every pair checked.
 
 Assemblies are the TOML files of the folder; the references of `NAME.toml` stand in
-`reference/NAME/STYLE/`.
+`reference/NAME/STYLE/`, what goes out although it is not shown to agree in `release.toml`.
 """
 
 import os
 from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import Literal
 
-from attrs import evolve, field
+from attrs import evolve
 
-from pincheck.check import check
-from pincheck.claims import Vocabulary, Words
-from pincheck.intake import gather, machines
+from pincheck.analysis.mating.prevention import plug_danger
+from pincheck.check import check, wiring_findings
+from pincheck.claims import Words
 from pincheck.intake.machines import Machine, read
-from pincheck.maker.reference import reference
-from pincheck.maker.want import CannotExpressError
-from pincheck.model.finding import Result
+from pincheck.maker.consent import FILE, Consent, Consents, consents
+from pincheck.maker.proof import proof
+from pincheck.maker.reference import left_open, reference
+from pincheck.maker.release_cell import REFERENCES, MatrixCell, cell, machine_in
+from pincheck.model.finding import Finding
 from pincheck.model.frozen import frozen
 from pincheck.model.problem import Problem, UnreadableError
 from pincheck.model.setting import STYLES, StyleName
@@ -25,30 +26,21 @@ from pincheck.model.wiring import Assembly
 from pincheck.wiring import load, load_board
 from pincheck.wiring.load import wiring_kind
 
-REFERENCES = "reference"
 MAX_FILES = 500
 _MAX_DEPTH = 4
 
-CellState = Literal[
-    "agrees", "findings", "missing", "draft", "not possible", "in no style", "unreadable"
-]
-"""`not possible` is what this style alone cannot say; `in no style` fails, the wiring is wrong."""
-
 
 @frozen
-class MatrixCell:
-    """One assembly in one style; `result` is there where a configuration could be checked."""
+class WiringCell:
+    """What is wrong with an assembly whatever a configuration says: findings `open`, or let go.
+
+    `danger` tells of a plug that can destroy something when it goes on wrong, and what prevents it.
+    """
 
     assembly: str
-    style: StyleName
-    state: CellState
-    reason: str = ""
-    result: Result | None = field(default=None)
-
-    @property
-    def fails(self) -> bool:
-        """Whether the release must not go out like this."""
-        return self.state not in ("agrees", "not possible")
+    open: tuple[Finding, ...] = ()
+    let_go: tuple[Finding, ...] = ()
+    danger: str = ""
 
 
 @frozen
@@ -72,12 +64,17 @@ class Across:
 
 @frozen
 class Release:
-    """What a release folder comes to; `unused` are board files that no assembly names."""
+    """What a release folder comes to; `unused` are board files that no assembly names.
+
+    `consents` are those that something of it needed.
+    """
 
     cells: tuple[MatrixCell, ...]
+    wiring: tuple[WiringCell, ...] = ()
     across: tuple[Across, ...] = ()
     unused: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
+    consents: tuple[Consent, ...] = ()
 
     @property
     def assemblies(self) -> tuple[str, ...]:
@@ -87,17 +84,18 @@ class Release:
     @property
     def troubles(self) -> int:
         """How many things keep the release from going out."""
-        return sum(cell.fails for cell in self.cells) + len(self.problems)
+        wrong = sum(bool(it.open) for it in self.wiring)
+        return sum(cell.fails for cell in self.cells) + wrong + len(self.problems)
 
     def of(self, assembly: str) -> tuple[MatrixCell, ...]:
         """Return the cells of one assembly, a style each."""
         return tuple(cell for cell in self.cells if cell.assembly == assembly)
 
 
-def release(folder: Path, words: Words | None = None) -> Release:
+def release(folder: Path, words: Words | None = None, *, prove: bool = False) -> Release:
     """Check every reference against its assembly, and against every other one.
 
-    `words` are a fork's own, by style.
+    `words` are a fork's own, by style; `prove` spoils every line of each reference, too.
 
     Raises:
         UnreadableError: there is no assembly in the folder.
@@ -121,18 +119,26 @@ def release(folder: Path, words: Words | None = None) -> Release:
         message = "no assembly is in this folder"
         expected = "TOML files with [assembly], and references in reference/NAME/STYLE"
         raise UnreadableError((Problem(folder.name, message, expected=expected, fatal=True),))
+    let = consents(folder, assemblies)
+    wiring = tuple(_wiring(name, assembly, let) for name, assembly in assemblies.items())
     found = {
-        (name, style): _machine(folder, name, style) for name in assemblies for style in STYLES
+        (name, style): machine_in(folder, name, style) for name in assemblies for style in STYLES
     }
-    cells = _without_any(
-        _cell(name, assemblies[name], style, machine, own.get(style))
+    made = tuple(
+        cell(name, assemblies[name], style, machine, own.get(style), let)
         for (name, style), machine in found.items()
     )
+    cells = tuple(
+        evolve(it, consent=let.find(it.assembly, it.state, it.style)) for it in _told(made)
+    )
+    if prove:
+        cells = tuple(_proved(it, assemblies[it.assembly], own, let) for it in cells)
+    needed = tuple(_needed(let, wiring, cells))
+    problems += (*let.problems, *let.idle(needed))
     used = {source.data for it in assemblies.values() for source in it.sources}
     unused = (name for name, path in boards.items() if path.read_bytes() not in used)
-    return Release(
-        cells, tuple(_across(assemblies, found, cells, own)), tuple(unused), tuple(problems)
-    )
+    across = tuple(_across(assemblies, found, cells, own))
+    return Release(cells, wiring, across, tuple(unused), tuple(problems), needed)
 
 
 def _toml_files(folder: Path) -> Iterator[Path]:
@@ -147,7 +153,7 @@ def _toml_files(folder: Path) -> Iterator[Path]:
         if depth >= _MAX_DEPTH:
             folders.clear()
         for name in sorted(files):
-            if name.endswith(".toml") and not name.startswith("."):
+            if name.endswith(".toml") and not name.startswith(".") and (depth, name) != (0, FILE):
                 count += 1
                 if count > MAX_FILES:
                     message = f"more than {MAX_FILES} wiring files"
@@ -155,63 +161,55 @@ def _toml_files(folder: Path) -> Iterator[Path]:
                 yield Path(current) / name
 
 
-def _machine(folder: Path, name: str, style: StyleName) -> Machine | Problem | None:
-    """Return the reference of an assembly in one style, None where there is no folder for it."""
-    place = (folder / REFERENCES / name.removesuffix(".toml")).joinpath(style)
-    if not place.is_dir():
-        return None
-    found, problems = machines(gather([place]))
-    if len(found) == 1 and found[0].style == style:
-        return found[0]
-    where = place.relative_to(folder).as_posix()
-    what = f"it is in the {found[0].style} style" if found else "there is no configuration in it"
-    what = problems[0].message if problems else what
-    return Problem(where, what, expected="the reference of one machine", fatal=True)
+def _wiring(name: str, assembly: Assembly, let: Consents) -> WiringCell:
+    found = wiring_findings(assembly)
+    open_ = left_open(found, let.accepted(name))
+    gone = tuple(finding for finding in found if finding not in open_)
+    return WiringCell(name, open_, gone, plug_danger(assembly))
 
 
-def _cell(
-    name: str,
-    assembly: Assembly,
-    style: StyleName,
-    found: Machine | Problem | None,
-    words: Vocabulary | None,
-) -> MatrixCell:
-    if assembly.unverified:
-        reason = f"{assembly.unverified[0]} is marked as unverified"
-        return MatrixCell(name, style, "draft", reason)
-    if isinstance(found, Problem):
-        return MatrixCell(name, style, "unreadable", f"{found.file}: {found.message}")
-    if found is None:
-        try:
-            reference(assembly, style, words)
-        except CannotExpressError as error:
-            return MatrixCell(name, style, "not possible", str(error))
-        return MatrixCell(
-            name, style, "missing", "the style could say it, and no reference is here"
-        )
-    try:
-        result = check(read(found), assembly, words)
-    except UnreadableError as error:
-        return MatrixCell(name, style, "unreadable", str(error))
-    if any(problem.fatal for problem in (*found.problems, *result.problems)):
-        return MatrixCell(name, style, "unreadable", str(result.problems[0]), result)
-    if result.findings:
-        return MatrixCell(name, style, "findings", "", result)
-    if not result.tally("agrees"):
-        reason = next((v.reason for v in result.verdicts if v.reason), "nothing was compared")
-        return MatrixCell(name, style, "unreadable", reason, result)
-    return MatrixCell(name, style, "agrees", "", result)
+def _told(cells: tuple[MatrixCell, ...]) -> Iterator[MatrixCell]:
+    """Yield the cells, what one style alone cannot say apart from what none can.
 
-
-def _without_any(cells: Iterable[MatrixCell]) -> tuple[MatrixCell, ...]:
-    """Return the cells, those of an assembly that no style has a reference for as failing.
-
-    What one style cannot say is that style's matter; where none can, the copper or its description
-    is wrong, and nothing of that assembly was shown to agree.
+    Where none can, the copper or its description is wrong, and nothing of that assembly was shown
+    to agree. Where another assembly has the style, its users would lose it.
     """
-    made = tuple(cells)
-    possible = {cell.assembly for cell in made if cell.state != "not possible"}
-    return tuple(c if c.assembly in possible else evolve(c, state="in no style") for c in made)
+    possible = {it.assembly for it in cells if it.state != "not possible"}
+    for it in cells:
+        if it.state != "not possible":
+            yield it
+        elif it.assembly not in possible:
+            yield evolve(it, state="in no style")
+        else:
+            having = (c.assembly for c in cells if c.style == it.style and c.result)
+            lost = ", ".join(having)
+            yield evolve(it, reason=f"{it.reason} (has it: {lost})" if lost else it.reason)
+
+
+def _proved(it: MatrixCell, assembly: Assembly, words: Words, let: Consents) -> MatrixCell:
+    if it.state != "agrees":
+        return it
+    own = words.get(it.style)
+    return evolve(
+        it, proof=proof(reference(assembly, it.style, own, let.accepted(it.assembly)), own)
+    )
+
+
+def _needed(
+    let: Consents, wiring: Iterable[WiringCell], cells: tuple[MatrixCell, ...]
+) -> Iterator[Consent]:
+    """Yield the consents without which something would fail."""
+    states = {it.consent for it in cells if it.consent}
+    seen = {(it.assembly, f.rule, role) for it in wiring for f in it.let_go for role in f.roles}
+    seen |= {
+        (it.assembly, f.rule, role)
+        for it in cells
+        for f in (it.result.findings if it.result else ())
+        for role in f.roles
+    }
+    for consent in let.all:
+        if consent in states or (consent.assembly, consent.what, consent.role) in seen:
+            yield consent
 
 
 def _across(
@@ -220,13 +218,13 @@ def _across(
     cells: tuple[MatrixCell, ...],
     words: Words,
 ) -> Iterator[Across]:
-    for cell in cells:
-        machine = found[cell.assembly, cell.style]
-        if not isinstance(machine, Machine) or cell.result is None:
+    for it in cells:
+        machine = found[it.assembly, it.style]
+        if not isinstance(machine, Machine) or it.result is None:
             continue
-        at_home = cell.result.tally("not checked")
+        at_home = it.result.tally("not checked")
         for other, assembly in assemblies.items():
-            if other != cell.assembly:
-                there = check(read(machine), assembly, words.get(cell.style))
+            if other != it.assembly:
+                there = check(read(machine), assembly, words.get(it.style))
                 more = max(0, there.tally("not checked") - at_home)
-                yield Across(cell.assembly, cell.style, other, len(there.findings), more)
+                yield Across(it.assembly, it.style, other, len(there.findings), more)

@@ -21,6 +21,7 @@ def test_a_commit_is_made_only_while_the_release_agrees(
     folder = wiring()
     for name in ("b", "curlew"):
         (folder / f"marsh-230-{name}.toml").unlink()
+    (folder / "release.toml").unlink()
     shutil.copytree(api.demo("reference") / "marsh-230-c", folder / "reference" / "marsh-230-c")
     for name in ("GIT_DIR", "GIT_WORK_TREE", "GIT_INDEX_FILE"):
         monkeypatch.delenv(name, raising=False)
@@ -43,5 +44,13 @@ def test_a_commit_is_made_only_while_the_release_agrees(
     assert git("add", ".") == 0
     assert git("commit", "-m", "revision C") == 0
     file = folder / "reference" / "marsh-230-c" / "section" / "reference.cfg"
-    file.write_text(file.read_text().replace("pin: PB8", "pin: PB7"))
+    right = file.read_text()
+    file.write_text(right.replace("pin: PB8", "pin: PB7"))
+    (folder / "notes.txt").write_text("nothing of the reference\n")
+    assert git("add", "notes.txt") == 0
+    assert git("commit", "-m", "what lies in the folder is no part of this") == 0
+    assert git("add", ".") == 0
+    file.write_text(right)
+    assert git("commit", "-m", "mended in the folder, staged as it was") == 1
+    file.write_text(right.replace("pin: PB8", "pin: PB7"))
     assert git("commit", "-a", "-m", "moved by mistake") == 1

@@ -10,9 +10,13 @@ import pytest
 from jsonschema import ValidationError
 
 from pincheck import api
+from pincheck.analysis.stamp import digest_of_lines, stamp_of
 from pincheck.cli.main import main
 from pincheck.maker import release_json
-from pincheck.maker.release import CellState, Release, release
+from pincheck.maker.files import save
+from pincheck.maker.reference import reference
+from pincheck.maker.release import Release, release
+from pincheck.maker.release_cell import CellState
 from pincheck.model.problem import UnreadableError
 from pincheck.model.setting import STYLES
 
@@ -27,6 +31,7 @@ def shipped(wiring: Wiring) -> Path:
 
 def _shipped(folder: Path) -> Path:
     (folder / "marsh-230-curlew.toml").unlink()
+    (folder / "release.toml").unlink()
     shutil.copytree(api.demo("reference"), folder / "reference")
     return folder
 
@@ -40,7 +45,7 @@ def code(monkeypatch: pytest.MonkeyPatch) -> Callable[[Release], int]:
     """What the command ends with for a release that was checked already."""
 
     def ends(found: Release) -> int:
-        monkeypatch.setattr("pincheck.maker.release.release", lambda *_: found)
+        monkeypatch.setattr("pincheck.maker.release.release", lambda *_, **__: found)
         return main(["release"])
 
     return ends
@@ -53,6 +58,10 @@ def test_the_demo_folder_is_a_release_that_agrees(
     shutil.copytree(api.demo("reference"), folder / "reference")
     found = release(folder)
     states = _states(found)
+    assert [(c.assembly, c.style) for c in found.cells if c.consent] == [
+        ("marsh-230-curlew.toml", "define"),
+        ("marsh-230-curlew.toml", "gcode"),
+    ]
     assert states.pop(("marsh-230-curlew.toml", "define")) == "not possible"
     assert states.pop(("marsh-230-curlew.toml", "gcode")) == "not possible"
     assert set(states.values()) == {"agrees"}
@@ -78,32 +87,142 @@ def test_a_reference_that_drifted_fails_its_cell_only(
     assert "pin-differs" in capsys.readouterr().out
 
 
-def test_a_reference_without_a_limit_agrees_and_says_what_was_not_checked(
+def test_a_style_that_users_would_lose_fails_until_it_is_let_go(
+    wiring: Wiring, code: Callable[[Release], int], capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = wiring()
+    (folder / "release.toml").unlink()
+    shutil.copytree(api.demo("reference"), folder / "reference")
+    assert code(release(folder)) == 1
+    assert "(has it: marsh-230-b.toml, marsh-230-c.toml)" in " ".join(
+        capsys.readouterr().out.split()
+    )
+
+
+DRIFTS: dict[str, tuple[str, str, str]] = {
+    # a remark of the wiring says nothing, a figure does though no line follows from it
+    "agrees": ("boards/lapwing-c.toml", "[board]", "# looked at again\n[board]"),
+    "stale": ("boards/lapwing-c.toml", "contact_a = 3.0", "contact_a = 3.1"),
+    "edited": ("reference/marsh-230-c/section/reference.cfg", "max_temp: 255 ", "max_temp: 254 "),
+    "unstamped": ("reference/marsh-230-c/section/reference.cfg", "# Stamp of", "# Copy of"),
+}
+
+
+@pytest.mark.parametrize("state", DRIFTS)
+def test_what_became_of_a_reference_is_told_apart(shipped: Path, state: str) -> None:
+    name, old, new = DRIFTS[state]
+    text = (shipped / name).read_text()
+    assert old in text
+    (shipped / name).write_text(text.replace(old, new))
+    found = release(shipped)
+    assert _states(found)["marsh-230-c.toml", "section"] == state
+    assert (found.troubles == 0) is (state == "agrees")
+
+
+def test_a_remark_is_a_hand_edit_with_its_line(
     shipped: Path, code: Callable[[Release], int], capsys: pytest.CaptureFixture[str]
 ) -> None:
+    file = shipped / "reference/marsh-230-c/gcode/reference.g"
+    lines = file.read_text().splitlines()
+    lines[20] = "; asked the supplier"
+    file.write_text("\n".join(lines) + "\n")
+    assert code(release(shipped)) == 1
+    assert "first at line 21: '; asked the supplier'" in " ".join(capsys.readouterr().out.split())
+
+
+def test_what_another_version_wrote_goes_out_while_it_agrees(shipped: Path) -> None:
+    """The stamp fits its lines and the wiring; only this version would write other lines."""
     file = shipped / "reference/marsh-230-c/section/reference.cfg"
-    lines = file.read_text().splitlines(keepends=True)
-    file.write_text("".join(line for line in lines if not line.startswith("max_temp")))
+    text = file.read_text().replace("max_temp: 255 ", "max_temp: 250 ")
+    made = stamp_of(text)
+    assert made
+    file.write_text(text.replace(made.lines, digest_of_lines(text)))
     found = release(shipped)
-    assert _states(found)["marsh-230-c.toml", "section"] == "agrees"
+    assert _states(found)["marsh-230-c.toml", "section"] == "older tool"
+    assert not found.troubles
+
+
+def test_half_a_reference_and_one_more_file_are_edits(shipped: Path) -> None:
+    (shipped / "reference/marsh-230-c/define/machine_adv.h").unlink()
+    (shipped / "reference/marsh-230-b/section/mine.cfg").write_text("[fan]\npin: PB7\n")
+    cells = {(it.assembly, it.style): it for it in release(shipped).cells}
+    assert "machine_adv.h is missing" in cells["marsh-230-c.toml", "define"].reason
+    assert "mine.cfg was put beside it" in cells["marsh-230-b.toml", "section"].reason
+    assert cells["marsh-230-b.toml", "section"].fails
+    assert cells["marsh-230-c.toml", "define"].fails
+
+
+def _consent(folder: Path, **keys: str) -> None:
+    lines = [f'{key} = "{text}"' for key, text in keys.items()]
+    (folder / "release.toml").write_text("\n".join(["# of revision C", "[[consent]]", *lines]))
+
+
+def test_a_wiring_finding_fails_until_it_is_let_go_by_name(
+    wiring: Wiring, code: Callable[[Release], int], capsys: pytest.CaptureFixture[str], contract
+) -> None:
+    """Both part fans draw 0.6 A together; the switch of the first alone is made too weak."""
+    weak = '[nets.FAN2]\nchip_pin = "PB8"\nswitch = { side = "low", max_a = '
+    folder = _shipped(wiring(("boards/heron-2.toml", f"{weak}1.0", f"{weak}0.5")))
+    (folder / "marsh-230-b.toml").unlink()
+    found = release(folder)
+    assert code(found) == 1
+    assert [it.rule for it in found.wiring[0].open] == ["fans-over-switch-rating"]
+    assert {it.state for it in found.cells} == {"findings"}
+    _consent(
+        folder, assembly="marsh-230-c.toml", what="fans-over-switch-rating", role="part.fan",
+        because="0.6 A for an hour: 41 C",
+    )  # fmt: skip
+    shutil.rmtree(folder / "reference")
+    for style in STYLES:
+        made = reference(
+            api.load_wiring(folder / "marsh-230-c.toml"), style,
+            accepted=frozenset([("fans-over-switch-rating", "part.fan")]),
+        )  # fmt: skip
+        save(folder / "reference/marsh-230-c" / style, made.machine.sources)
+    capsys.readouterr()
+    found = release(folder)
+    assert {it.state for it in found.cells} == {"agrees"}
     assert code(found) == 0
-    out = capsys.readouterr().out
-    assert (
-        "\nmarsh-230-c.toml, section style: agrees, not checked:\n"
-        "  ? hotend.heater max_c, bed.heater max_c: the files set no highest temperature\n"
-    ) in out
-    assert "marsh-230-b.toml, section style: agrees" not in out
+    assert "0.6 A for an hour: 41 C (release.toml:2:1)" in " ".join(capsys.readouterr().out.split())
+    contract("release").validate(release_json.record(found))
+
+
+@pytest.mark.parametrize(
+    ("keys", "said"),
+    [
+        ({"because": " "}, "release.toml:6:11: there is no reason"),
+        ({"assembly": "marsh-230-d.toml"}, "release.toml:3:12: there is no such assembly here"),
+        ({"what": "edited"}, "release.toml:2:1: this consents to nothing that is there"),
+        ({"what": "in no style"}, "release.toml:5:9: in no style takes no style"),
+        ({"what": "pin-differs"}, "release.toml:5:9: pin-differs takes no style"),
+        ({"becaus": "x"}, "release.toml:7:1: unknown key 'becaus'"),
+    ],
+)
+def test_a_consent_that_means_nothing_is_an_error_with_its_line(
+    shipped: Path, keys: dict[str, str], said: str
+) -> None:
+    shutil.rmtree(shipped / "reference/marsh-230-b/gcode")
+    right = {
+        "assembly": "marsh-230-b.toml", "what": "missing", "style": "gcode", "because": "soon",
+    }  # fmt: skip
+    _consent(shipped, **right)
+    assert release(shipped).troubles == 0
+    _consent(shipped, **(right | keys))
+    found = release(shipped)
+    assert found.troubles
+    assert any(said in str(problem) for problem in found.problems), found.problems
 
 
 def test_a_board_that_changed_under_its_references_fails(wiring: Wiring) -> None:
     folder = wiring(("boards/heron-2.toml", 'chip_pin = "PB8"', 'chip_pin = "PB13"'))
     (folder / "marsh-230-b.toml").unlink()
     shutil.copytree(api.demo("reference"), folder / "reference")
+    (folder / "release.toml").unlink()
     states = _states(release(folder))
     assert {states["marsh-230-c.toml", style] for style in ("define", "section", "gcode")} == {
         "findings"
     }
-    assert states["marsh-230-curlew.toml", "section"] == "agrees"
+    assert states["marsh-230-curlew.toml", "section"] == "stale"
 
 
 def test_a_missing_reference_is_a_gap(shipped: Path, code: Callable[[Release], int]) -> None:
@@ -150,10 +269,10 @@ def test_copper_that_leaves_no_style_a_reference_fails(
     assert code(found) == 1
     out = capsys.readouterr().out
     assert "marsh-230-c.toml, section style: in no style: " in out
-    assert out.rstrip().endswith("The release fails: 3 troubles.")
+    assert out.rstrip().endswith("The release fails: 4 troubles.")
     document = release_json.record(found)
     assert isinstance(document, dict)
-    assert (document["agrees"], document["troubles"]) == (False, 3)
+    assert (document["agrees"], document["troubles"]) == (False, 4)
     contract("release").validate(document)
 
 
