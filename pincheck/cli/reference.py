@@ -1,13 +1,18 @@
 """Configurations that agree with an assembly, in every style, or why there is none."""
 
 import argparse
+from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from attrs import evolve
 
 from pincheck.cli import base
 from pincheck.model.setting import STYLES, StyleName
 from pincheck.model.source import Source
+
+if TYPE_CHECKING:
+    from pincheck.maker.reference import Reference
 
 
 def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -45,64 +50,68 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
 
 def run(args: argparse.Namespace) -> int:
     """Generate and return the exit code: 1 where a style has no reference."""
-    from pincheck.maker.want import CannotExpressError
+    from pincheck.reports.text import wrap
 
     if args.onto:
         return _onto(args)
-    if args.prove:
-        return _prove(args)
-    assembly, words = base.assembly_of(args), base.vocabularies_of(args)
     code = base.CLEAN
     made: list[Source] = []
-    styles: tuple[StyleName, ...] = (args.style,) if args.style else tuple(STYLES)
-    for style in styles:
-        from pincheck.maker.reference import reference
-
-        try:
-            sources = reference(assembly, style, words.get(style)).machine.sources
-        except CannotExpressError as error:
-            from pincheck.reports.text import wrap
-
-            base.say(wrap(f"{style} style: no reference: {error}"))
+    for style, found in _made(args):
+        if isinstance(found, str):
+            base.say(wrap(f"{style} style: no reference: {found}"))
             code = base.FOUND
-            continue
-        for source in sources:
-            made.append(evolve(source, name=f"{style}/{source.name}"))
-            if not args.into:
-                base.say([f"----- {made[-1].name}", source.text.rstrip("\n"), ""])
+        elif args.prove:
+            code = _prove(args, found) or code
+        else:
+            made += (evolve(it, name=f"{style}/{it.name}") for it in found.machine.sources)
     if args.into:
-        from pincheck.maker.files import save
-        from pincheck.writing.change import AlreadyThereError
-
-        base.mend(args.into)
-        try:
-            save(args.into, made, replace=args.replace)
-        except AlreadyThereError as error:
-            raise base.CannotCheckError(f"{error}; --replace writes over it") from None
-        base.say(f"written: {source.name}" for source in made)
+        _save(args, made)
+    for source in () if args.into else made:
+        base.say([f"----- {source.name}", source.text.rstrip("\n"), ""])
     return code
 
 
-def _prove(args: argparse.Namespace) -> int:
-    """Print what becomes of each spoilt line and return 1 where one goes unseen."""
-    from pincheck.maker import proof_text
-    from pincheck.maker.proof import proof
+def _made(args: argparse.Namespace) -> "Iterator[tuple[StyleName, Reference | str]]":
+    """Yield the reference of each style, or why there is none.
+
+    What the release file beside the wiring lets go is no reason against one.
+    """
+    from pincheck.maker.consent import consents
     from pincheck.maker.reference import reference
     from pincheck.maker.want import CannotExpressError
 
+    wiring = base.wiring_of(args)
     assembly, words = base.assembly_of(args), base.vocabularies_of(args)
-    code = base.CLEAN
+    let = consents(wiring.parent)
+    if let.problems:
+        raise base.CannotCheckError(str(let.problems[0]))
     for style in (args.style,) if args.style else tuple(STYLES):
         try:
-            made = reference(assembly, style, words.get(style))
+            yield style, reference(assembly, style, words.get(style), let.accepted(wiring.name))
         except CannotExpressError as error:
-            base.say([f"{style} style: no reference: {error}"])
-            code = base.FOUND
-            continue
-        found = proof(made, words.get(style))
-        base.say(proof_text.lines(found))
-        code = base.FOUND if found.unseen else code
-    return code
+            yield style, str(error)
+
+
+def _save(args: argparse.Namespace, made: list[Source]) -> None:
+    from pincheck.maker.files import save
+    from pincheck.writing.change import AlreadyThereError
+
+    base.mend(args.into)
+    try:
+        save(args.into, made, replace=args.replace)
+    except AlreadyThereError as error:
+        raise base.CannotCheckError(f"{error}; --replace writes over it") from None
+    base.say(f"written: {source.name}" for source in made)
+
+
+def _prove(args: argparse.Namespace, made: "Reference") -> int:
+    """Print what becomes of each spoilt line and return 1 where one goes unseen."""
+    from pincheck.maker import proof_text
+    from pincheck.maker.proof import proof
+
+    found = proof(made, base.vocabularies_of(args).get(made.style))
+    base.say(proof_text.lines(found))
+    return base.FOUND if found.unseen else base.CLEAN
 
 
 def _onto(args: argparse.Namespace) -> int:

@@ -1,6 +1,6 @@
 """What a release lets go although nobody showed that it agrees: `release.toml`, with reasons."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from attrs import field
@@ -52,11 +52,10 @@ class Consents:
     problems: tuple[Problem, ...] = ()
     document: Document | None = None
 
-    def accepted(self, assembly: str) -> frozenset[tuple[str, str]]:
-        """Return (rule, role) of each finding that is let go of an assembly."""
-        return frozenset(
-            (it.what, it.role) for it in self.all if it.role and it.assembly == assembly
-        )
+    def accepted(self, assembly: str) -> Mapping[tuple[str, str], str]:
+        """Return the reason by (rule, role) of each finding that is let go of an assembly."""
+        own = (it for it in self.all if it.role and it.assembly == assembly)
+        return {(it.what, it.role): it.because for it in own}
 
     def find(self, assembly: str, what: str, style: str) -> Consent | None:
         """Return what lets a state of a reference go, None where nothing does."""
@@ -75,8 +74,11 @@ class Consents:
         )
 
 
-def consents(at: Path, assemblies: Iterable[str]) -> Consents:
-    """Return what the release file of a folder lets go; nothing where there is none."""
+def consents(at: Path, assemblies: Iterable[str] = ()) -> Consents:
+    """Return what the release file of a folder lets go; nothing where there is none.
+
+    Only of these `assemblies` it may speak, where any are given.
+    """
     file = at / FILE
     if not file.exists():
         return Consents()
@@ -101,7 +103,7 @@ def _read(tables: Tables, assemblies: tuple[str, ...]) -> Consents:
             continue
         if not values["because"].strip():
             tables.wrong((*at, "because"), "there is no reason", "why it may go out like this")
-        if values["assembly"] not in assemblies:
+        if assemblies and values["assembly"] not in assemblies:
             near = nearest(values["assembly"], assemblies)
             tables.wrong((*at, "assembly"), "there is no such assembly here", "", near)
         wanted = _wanted(values["what"])

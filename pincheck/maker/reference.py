@@ -1,6 +1,6 @@
 """Reference configurations: generated, read back and checked, or not at all."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from importlib.metadata import version
 
 from attrs import evolve
@@ -50,11 +50,11 @@ def reference(
     assembly: Assembly,
     style: StyleName,
     words: Vocabulary | None = None,
-    accepted: frozenset[Spot] = frozenset(),
+    accepted: Mapping[Spot, str] | None = None,
 ) -> Reference:
     """Return the reference configuration of an assembly, in a fork's own `words` if given.
 
-    `accepted` are findings, by rule and role, that a maker lets go with open eyes.
+    `accepted` are findings, by rule and role, that a maker lets go, each with the reason.
 
     Raises:
         CannotExpressError: the style cannot say what the assembly needs, the wiring is a draft or
@@ -65,7 +65,7 @@ def reference(
             f"the wiring is a draft: {len(assembly.unverified)} marks of unverified are in it, the "
             f"first at {assembly.unverified[0]}"
         )
-    trace = trace_of(assembly)
+    trace, accepted = trace_of(assembly), accepted or {}
     # A tachometer that is left open asks for nothing.
     open_ = {w.role for w in trace.wired if roles.function(w.role) == "tachometer" and not w.place}
     faults = () if accepted else trace.faults
@@ -76,7 +76,7 @@ def reference(
     lines = drawn_up(assembly, trace, words, wants)
     unsaid = tuple(w for w in wants if not has_key(words, w.role, w.attribute))
     layout = styles.of(style).layout
-    head = _head(assembly, trace, style, unsaid)
+    head = _head(assembly, trace, style, unsaid, accepted)
     made_from = Stamp(
         version("pincheck"),
         style,
@@ -97,9 +97,9 @@ def reference(
     return made
 
 
-def left_open(findings: tuple[Finding, ...], accepted: frozenset[Spot]) -> tuple[Finding, ...]:
+def left_open(findings: tuple[Finding, ...], accepted: Mapping[Spot, str]) -> tuple[Finding, ...]:
     """Return the findings that are not accepted by their rule and one of their roles."""
-    return tuple(f for f in findings if accepted.isdisjoint((f.rule, role) for role in f.roles))
+    return tuple(f for f in findings if not any((f.rule, role) in accepted for role in f.roles))
 
 
 def _stamped(source: Source, mark: str, made_from: Stamp) -> Source:
@@ -107,7 +107,7 @@ def _stamped(source: Source, mark: str, made_from: Stamp) -> Source:
     return Source.of_text(source.name, f"{mark} {stamp}\n{source.text}")
 
 
-def _wrong(made: Reference, wants: tuple[Want, ...], accepted: frozenset[Spot]) -> Iterator[str]:
+def _wrong(made: Reference, wants: tuple[Want, ...], accepted: Mapping[Spot, str]) -> Iterator[str]:
     """Yield what keeps a reference from being one."""
     result = made.result
     yield from (f"what was generated is not read back: {p}" for p in result.problems)
@@ -124,11 +124,19 @@ def _wrong(made: Reference, wants: tuple[Want, ...], accepted: frozenset[Spot]) 
 
 
 def _head(
-    assembly: Assembly, trace: Trace, style: StyleName, left_out: tuple[Want, ...]
+    assembly: Assembly,
+    trace: Trace,
+    style: StyleName,
+    left_out: tuple[Want, ...],
+    accepted: Mapping[Spot, str],
 ) -> Iterator[str]:
     boards = ", ".join(dict.fromkeys(board.title for board in assembly.boards.values()))
     yield f"{assembly.name}: reference of tool head, bed and end stops in the {style} style."
-    yield f"Boards: {boards}. Generated from the wiring, read back and checked without a finding."
+    but = " but what is named next" if accepted else ""
+    made = f"Generated from the wiring, read back and checked without a finding{but}."
+    yield f"Boards: {boards}. {made}"
+    for (rule, role), because in accepted.items():
+        yield f"Known and let go by the maker: {rule}, {roles.name(role)}: {because}."
     layout = styles.of(style).layout
     yield layout.use
     if not layout.current_by_command:

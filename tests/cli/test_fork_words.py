@@ -45,7 +45,10 @@ def test_a_reference_is_written_and_released_in_the_forks_words(
     assert file.read_text().count("\nmax_temp: ") == 1  # the bed's
     file.write_text(file.read_text().replace("\nhottest_c: 2", "\nhottest_c: 3"))
     capsys.readouterr()
-    assert main(["release", str(tmp_path)]) == 0
+    assert main(["release", str(tmp_path)]) == 1
+    out = capsys.readouterr().out
+    assert "reference.cfg: changed by hand" in out
+    assert "firmware  reference.cfg:" not in out
     assert main(["release", str(tmp_path), *fork]) == 1
     assert "firmware  reference.cfg:" in capsys.readouterr().out
 

@@ -66,4 +66,4 @@ def test_makers_get_the_list_and_an_exit_code(capsys, monkeypatch):
         ("enable_pin", "inversion"): "found",
     }
     missed = evolve(found, spoilt=(evolve(found.spoilt[0], seen="unseen"),))
-    assert list(proof_text.lines(missed))[-1] == "  reference.cfg:13  step_pin PB3  removed"
+    assert list(proof_text.lines(missed))[-1] == "  reference.cfg:14  step_pin PB3  removed"

@@ -13,8 +13,6 @@ from pincheck import api
 from pincheck.analysis.stamp import digest_of_lines, stamp_of
 from pincheck.cli.main import main
 from pincheck.maker import release_json
-from pincheck.maker.files import save
-from pincheck.maker.reference import reference
 from pincheck.maker.release import Release, release
 from pincheck.maker.release_cell import CellState
 from pincheck.model.problem import UnreadableError
@@ -173,16 +171,15 @@ def test_a_wiring_finding_fails_until_it_is_let_go_by_name(
         because="0.6 A for an hour: 41 C",
     )  # fmt: skip
     shutil.rmtree(folder / "reference")
-    for style in STYLES:
-        made = reference(
-            api.load_wiring(folder / "marsh-230-c.toml"), style,
-            accepted=frozenset([("fans-over-switch-rating", "part.fan")]),
-        )  # fmt: skip
-        save(folder / "reference/marsh-230-c" / style, made.machine.sources)
+    wiring_file = folder / "marsh-230-c.toml"
+    into = str(folder / "reference/marsh-230-c")
+    assert main(["reference", "--wiring", str(wiring_file), "--into", into]) == 0
     capsys.readouterr()
     found = release(folder)
     assert {it.state for it in found.cells} == {"agrees"}
     assert code(found) == 0
+    text = (folder / "reference/marsh-230-c/section/reference.cfg").read_text()
+    assert "# Known and let go by the maker: fans-over-switch-rating, part fan: 0.6 A for" in text
     assert "0.6 A for an hour: 41 C (release.toml:2:1)" in " ".join(capsys.readouterr().out.split())
     contract("release").validate(release_json.record(found))
 
