@@ -3,7 +3,8 @@
 from collections.abc import Callable, Iterable
 
 from pincheck.analysis.heater_scene import Scene
-from pincheck.analysis.weakest_limit import TemperatureBound
+from pincheck.analysis.over_the_band import over_the_band
+from pincheck.analysis.weakest_limit import TemperatureBound, depends
 from pincheck.model.finding import Number, Severity
 from pincheck.model.role import split
 from pincheck.physics.protection import (
@@ -62,6 +63,30 @@ def of_ends(found: Scene, fault: Fault) -> tuple[FaultOutcome, ...]:
     """Return what comes of a fault: of the block as given, else of both ends of its band."""
     scenes = (found.slow, found.quick) if found.heated.assumed else (found,)
     return tuple(fault(scene, scene.protection) for scene in scenes)
+
+
+def stays_below(found: Scene, fault: Fault) -> bool | str:
+    """Return whether nothing gives way in a fault, over the bands of the block and its limit.
+
+    Else False where something gives way over both, or on what it depends.
+    """
+    least, best = found.weakest, found.at_best
+    assert least
+    assert best
+
+    def judged(bound: TemperatureBound) -> bool | str:
+        return over_the_band(found, lambda it: stands(it, fault, bound, it.protection))
+
+    if judged(least) is True:
+        return True
+    at_best = judged(best)
+    group = split(found.wired.role)[0]
+    return f"it {depends(least, group)}" if at_best is True else at_best
+
+
+def stands(found: Scene, fault: Fault, bound: TemperatureBound, protection: Protection) -> bool:
+    """Return whether a limit is kept in a fault under a protection."""
+    return hottest_c(fault(found, protection)) <= bound.max_c
 
 
 def between(figures: Iterable[float], unit: str) -> str:

@@ -9,7 +9,7 @@ from pincheck.analysis.case import Case, claimed, value
 from pincheck.analysis.heated_block import Heated, heated_by
 from pincheck.analysis.heater_element import HeaterElement, element
 from pincheck.analysis.protection_settings import HOLDING, RISING, protection_of
-from pincheck.analysis.weakest_limit import TemperatureBound, bounds
+from pincheck.analysis.weakest_limit import TemperatureBound, weakest
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Change, Input, Unchecked
 from pincheck.model.frozen import frozen
@@ -30,7 +30,10 @@ _BELOW_LIMIT_K = 10.0
 
 @frozen
 class Scene:
-    """A heater that is fitted, understood and protected; `claims` are those of its protection."""
+    """A heater that is fitted, understood and protected; `claims` are those of its protection.
+
+    `weakest` is what gives way first if each part is the least of its kind, `at_best` if the best.
+    """
 
     wired: Wired
     heater: HeaterElement
@@ -40,6 +43,7 @@ class Scene:
     ambient_c: float
     at_c: float
     weakest: TemperatureBound | None
+    at_best: TemperatureBound | None
 
     @property
     def block(self) -> ThermalBlock:
@@ -112,15 +116,15 @@ def scene(case: Case, wired: Wired, *, even_off: bool = False) -> Scene | str:
     protection = protection_of(case, role, heater.duty, even_off=even_off)
     if isinstance(protection, str):
         return protection
-    weakest = min(bounds(case, role.split(".")[0]), key=lambda bound: bound.max_c, default=None)
+    least, best = weakest(case, role.split(".")[0]) or (None, None)
     heated, ambient_c = heated_by(case, role), case.assembly.ambient_c
-    at_c = min(USUAL_C[group], weakest.max_c if weakest else USUAL_C[group])
+    at_c = min(USUAL_C[group], least.max_c if least else USUAL_C[group])
     settable = settable_c(case, role)
     if settable is not None:
         at_c = min(at_c, settable - _BELOW_LIMIT_K)
         if at_c < ambient_c + _BELOW_LIMIT_K:
             return f"its limit leaves nothing to heat: it may be set to {settable:g} C"
-    return Scene(wired, heater, heated, *protection, ambient_c, at_c, weakest)
+    return Scene(wired, heater, heated, *protection, ambient_c, at_c, least, best)
 
 
 def settable_c(case: Case, role: str) -> float | None:

@@ -318,7 +318,7 @@ def joined(case: Case, wired: Wired, claim: Claim, assumed: Sensor | None) -> Ch
     if isinstance(assumed_curve, SharesCurve) and isinstance(taken, Divider):
         assumed_curve = evolve(assumed_curve, pullup_ohm=taken.pullup_ohm)
     group = role.split(".")[0]
-    limits = (bound.max_c for bound in bounds(case, group) if bound.whole)
+    limits = (bound.best_c for bound in bounds(case, group) if bound.whole)
     usual = _USUAL_C.get(roles.family(role).split(".")[0], _HOT_C)
     probed = tuple(sorted({*usual, *limits}))
     setting = pullup if isinstance(divider, Divider) else case.known(role, "reference_ohm")

@@ -46,7 +46,7 @@ def limits(assembly: Assembly, trace: Trace, style: StyleName) -> Iterator[Want]
         settable = weakest.max_c - MARGIN_C
         spare = styles.of(style).layout.overshoot_c.get(group, 0.0)
         kept = f" + {spare:g} K for overshoot" if spare else ""
-        why = f"{weakest.what} stands {weakest.max_c:g} C: limit {settable:g} C{kept}"
+        why = f"{weakest.what} stands {weakest.said}: limit {settable:g} C{kept}"
         yield Want(role, "max_c", settable + spare, why)
         if spare:
             yield Want(role, "overshoot_c", spare, "targets end this far below the limit")

@@ -241,8 +241,9 @@ class Part:
     `terminals` name what each terminal wants, in the order of the part's plug: `supply`,
     `ground`, `signal`, `control`, `switched`, `any` (no polarity), `coil`, `tachometer`. `signal`
     is what the terminal gives through which the part itself is read, `tachometer` what a fan's
-    gives. `curve` holds (C, ohm) of the sensor's data sheet. Figures that a kind does not have, or
-    that nobody gave, are None.
+    gives. `curve` holds (C, ohm) of the sensor's data sheet. Where those of its kind
+    differ, `max_c` is what the least of them stand. Figures that a kind does not have, or that
+    nobody gave, are None.
     """
 
     id: str
@@ -264,6 +265,7 @@ class Part:
     curve: tuple[tuple[float, float], ...] = ()
     beta_tolerance_pct: float | None = None
     max_c: float | None = None
+    max_c_at_best: float | None = None
     max_c_because: str = ""
     heat_capacity_j_k: float | None = None
     loss_w_k: float | None = None

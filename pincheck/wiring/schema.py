@@ -226,6 +226,7 @@ PART: Mapping[str, Field] = {
     "curve": Field("any", "the sensor's own curve from its data sheet: [[C, ohm], ...]"),
     "beta_tolerance_pct": _number("tolerance of beta", "%", 0.01, 20),
     "max_c": _number("highest temperature", "C", 30, 1500),
+    "max_c_at_best": _number("what the best of its kind stand, where they differ", "C", 30, 1500),
     "max_c_because": _text("what sets the limit"),
     "heat_capacity_j_k": _number("heat capacity", "J/K", 0.1, 20_000),
     "loss_w_k": _number("heat loss to the room", "W/K", 0.001, 100),

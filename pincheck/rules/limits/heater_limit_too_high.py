@@ -2,12 +2,14 @@
 
 A mistyped or sliced-in temperature is only stopped by the firmware's limit. It belongs at or
 below what the weakest thing in the hot end or bed stands: liner, block, sensor, heater or
-surface. Some firmware keeps a margin below its limit, which counts.
+surface. Some firmware keeps a margin below its limit, which counts. Liners soften from 240 C on,
+the best at 260, and magnets of plates let go from 80 C on, the best at 120: where the wiring states
+none of its own, a limit within such a span is neither right nor wrong.
 """
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, claimed, stated, value
-from pincheck.analysis.weakest_limit import TemperatureBound, beyond, bounds
+from pincheck.analysis.weakest_limit import TemperatureBound, beyond, bounds, depends, weakest
 from pincheck.model.claim import Claim
 from pincheck.model.finding import (
     Agreement,
@@ -35,16 +37,20 @@ def heater_limit_too_high(case: Case) -> Outcomes:
             continue
         limit, margin = case.known(role, "max_c"), case.known(role, "overshoot_c")
         doubt = next((known for known in (limit, margin) if isinstance(known, Unchecked)), None)
-        found = sorted(bounds(case, role.split(".")[0]), key=lambda bound: bound.max_c)
+        group = role.split(".")[0]
+        found = weakest(case, group)
         if doubt or not isinstance(limit, Claim):
             if case.trace.find(role):
                 reason = doubt.reason if doubt else "the files set no highest temperature"
                 yield Unchecked(role, "max_c", reason)
             continue
-        spare = value(margin) if isinstance(margin, Claim) else 0.0
-        if found and stated(limit) - spare > found[0].max_c:
-            yield _finding(role, limit, margin if isinstance(margin, Claim) else None, found[0])
-        elif any(bound.whole for bound in found):
+        settable = stated(limit) - (value(margin) if isinstance(margin, Claim) else 0.0)
+        if found and settable > found[1].max_c:
+            yield _finding(role, limit, margin if isinstance(margin, Claim) else None, found[1])
+        elif found and settable > found[0].max_c:
+            reason = f"whether {settable:.0f} C is too much {depends(found[0], group)}"
+            yield Unchecked(role, "max_c", reason)
+        elif any(bound.whole for bound in bounds(case, group)):
             yield Agreement(role, "max_c")
         else:
             yield Unchecked(role, "max_c", "the wiring states no limit of the heated part")

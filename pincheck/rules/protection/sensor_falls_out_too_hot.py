@@ -11,13 +11,13 @@ from pincheck.analysis.heater_faults import (
     cut_and_heat,
     fallen_out,
     hottest,
-    hottest_c,
     of_ends,
     severity,
+    stands,
+    stays_below,
     time_to_cut,
 )
 from pincheck.analysis.heater_scene import Scene, scene
-from pincheck.analysis.over_the_band import over_the_band
 from pincheck.analysis.protection_settings import HOLDING
 from pincheck.analysis.usual_settings import tightened
 from pincheck.analysis.weakest_limit import TemperatureBound, beyond
@@ -29,7 +29,6 @@ from pincheck.model.finding import (
     Severity,
     Unchecked,
 )
-from pincheck.physics.protection import Protection
 from pincheck.rules.rule import Outcomes, example, rule
 
 
@@ -50,25 +49,23 @@ def sensor_falls_out_too_hot(case: Case) -> Outcomes:
         if isinstance(found, str):
             yield Unchecked(wired.role, "trip_period_s", found)
             continue
-        bound = found.weakest
-        if bound is None or bound.max_c <= found.at_c:
+        least, best = found.weakest, found.at_best
+        if not (least and best) or least.max_c <= found.at_c:
             yield Unchecked(wired.role, "trip_period_s", "the wiring states no limit above a print")
             continue
-        yield _judged(found, bound)
+        yield _judged(found, least, best)
 
 
-def _judged(found: Scene, bound: TemperatureBound) -> Outcome:
-    judged = over_the_band(found, lambda scene: _stands(scene, bound, scene.protection))
+def _judged(found: Scene, least: TemperatureBound, best: TemperatureBound) -> Outcome:
+    judged = stays_below(found, fallen_out)
     if isinstance(judged, str):
         return Unchecked(found.wired.role, "trip_period_s", judged)
-    return Agreement(found.wired.role, "trip_period_s") if judged else _finding(found, bound)
+    if judged:
+        return Agreement(found.wired.role, "trip_period_s")
+    return _finding(found, least, best)
 
 
-def _stands(found: Scene, bound: TemperatureBound, protection: Protection) -> bool:
-    return hottest_c(fallen_out(found, protection)) <= bound.max_c
-
-
-def _finding(found: Scene, bound: TemperatureBound) -> Finding:
+def _finding(found: Scene, least: TemperatureBound, bound: TemperatureBound) -> Finding:
     role, answers = found.wired.role, of_ends(found, fallen_out)
     return Finding(
         severity=severity(fallen_out(found, found.protection), bound),
@@ -84,7 +81,9 @@ def _finding(found: Scene, bound: TemperatureBound) -> Finding:
             *time_to_cut(found, answers[0]),
         ),
         changes=tightened(
-            found, HOLDING[found.protection.kind], lambda it, tried: _stands(it, bound, tried)
+            found,
+            HOLDING[found.protection.kind],
+            lambda it, tried: stands(it, fallen_out, least, tried),
         ),
         advice=f"A weaker {roles.name(role)} or a tighter protection keeps it in bounds.",
     )

@@ -10,19 +10,18 @@ from pincheck.analysis.case import Case
 from pincheck.analysis.heater_faults import (
     cut_and_heat,
     hottest,
-    hottest_c,
     of_ends,
     out_at_warm_up,
     severity,
+    stands,
+    stays_below,
     time_to_cut,
 )
 from pincheck.analysis.heater_scene import Scene, scene
-from pincheck.analysis.over_the_band import over_the_band
 from pincheck.analysis.protection_settings import RISING
 from pincheck.analysis.usual_settings import tightened
 from pincheck.analysis.weakest_limit import TemperatureBound, beyond
 from pincheck.model.finding import Agreement, Fact, Finding, Outcome, Severity, Unchecked
-from pincheck.physics.protection import Protection
 from pincheck.rules.rule import Outcomes, example, rule
 
 _SEAT = "Seat and clamp the sensor, and see its reading rise within the first seconds."
@@ -47,31 +46,31 @@ def sensor_out_at_warm_up(case: Case) -> Outcomes:
         if isinstance(found, str):
             yield Unchecked(role, "watch_period_s", found)
             continue
-        answer, bound = out_at_warm_up(found, found.protection), found.weakest
+        answer = out_at_warm_up(found, found.protection)
         if answer.unknown:
             yield Unchecked(role, found.watched_by, answer.unknown)
-        elif bound is None:
+        elif not (found.weakest and found.at_best):
             yield Unchecked(role, found.watched_by, "the wiring states no limit of what is heated")
         else:
-            yield _judged(found, bound)
+            yield _judged(found, found.weakest, found.at_best)
 
 
-def _judged(found: Scene, bound: TemperatureBound) -> Outcome:
-    judged = over_the_band(found, lambda scene: _stands(scene, bound, scene.protection))
+def _judged(found: Scene, least: TemperatureBound, best: TemperatureBound) -> Outcome:
+    judged = stays_below(found, out_at_warm_up)
     if isinstance(judged, str):
         return Unchecked(found.wired.role, found.watched_by, judged)
-    return Agreement(found.wired.role, found.watched_by) if judged else _finding(found, bound)
+    if judged:
+        return Agreement(found.wired.role, found.watched_by)
+    return _finding(found, least, best)
 
 
-def _stands(found: Scene, bound: TemperatureBound, protection: Protection) -> bool:
-    return hottest_c(out_at_warm_up(found, protection)) <= bound.max_c
-
-
-def _finding(found: Scene, bound: TemperatureBound) -> Finding:
+def _finding(found: Scene, least: TemperatureBound, bound: TemperatureBound) -> Finding:
     role, answers = found.wired.role, of_ends(found, out_at_warm_up)
     answer = out_at_warm_up(found, found.protection)
     changes = tightened(
-        found, RISING[found.protection.kind], lambda it, tried: _stands(it, bound, tried)
+        found,
+        RISING[found.protection.kind],
+        lambda it, tried: stands(it, out_at_warm_up, least, tried),
     )
     return Finding(
         severity=severity(answer, bound),

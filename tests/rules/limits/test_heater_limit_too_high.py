@@ -1,5 +1,7 @@
 """`heater-limit-too-high`."""
 
+import pytest
+
 from pincheck.model.claim import Claim, Doubt
 from pincheck.model.finding import Severity
 
@@ -30,6 +32,40 @@ def test_near_miss_exactly_what_the_liner_stands(machine, ask):
     asked = ask(RULE, machine({("hotend.heater", "max_c"): 275.0}))
     assert not asked.findings
     assert ("hotend.heater", "max_c") in asked.agreed
+
+
+UNSTATED = (
+    ("marsh-230-c.toml", '[limits.hotend]\nmax_c = 260\nbecause = "liner"\n', ""),
+    ("marsh-230-c.toml", '"block-marsh"', '"block-lined"'),
+)
+
+
+@pytest.mark.parametrize(("settable_c", "state"), [(240, "agrees"), (241, "open"), (260, "open")])
+def test_a_liner_that_nobody_states_stands_240_to_260(machine, ask, settable_c, state):
+    changed = {("hotend.heater", "max_c"): settable_c + 15.0}
+    asked = ask(RULE, machine(changed, wiring=UNSTATED))
+    assert not asked.findings
+    if state == "agrees":
+        assert ("hotend.heater", "max_c") in asked.agreed
+    else:
+        assert asked.unchecked["hotend.heater", "max_c"] == (
+            f"whether {settable_c} C is too much depends on the liner, which stands 240 to 260 C: "
+            f"state what yours stands as max_c of [limits.hotend]"
+        )
+
+
+def test_above_all_that_its_kind_stands_it_is_too_much(machine, ask):
+    found = ask(RULE, machine({("hotend.heater", "max_c"): 276.0}, wiring=UNSTATED)).finding
+    assert "to 261 C, 1 K more than the liner stands (260 C)" in found.message
+
+
+def test_what_the_wiring_states_settles_which_liner_it_is(machine, ask):
+    """250 C as stated, of a part that stands 240 to 260: 251 C is 1 K too much."""
+    wiring = (("marsh-230-c.toml", "max_c = 260", "max_c = 250"), UNSTATED[1])
+    found = ask(RULE, machine({("hotend.heater", "max_c"): 266.0}, wiring=wiring)).finding
+    assert "to 251 C, 1 K more than the liner stands (250 C)" in found.message
+    near = ask(RULE, machine({("hotend.heater", "max_c"): 265.0}, wiring=wiring))
+    assert ("hotend.heater", "max_c") in near.agreed
 
 
 def test_a_sensor_may_be_the_weakest(machine, ask):

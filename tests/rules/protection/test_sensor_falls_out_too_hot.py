@@ -57,6 +57,29 @@ def test_a_margin_of_1_k_is_no_agreement(machine, ask):
     assert "not within their tolerance" in asked.unchecked["hotend.heater", "trip_period_s"]
 
 
+@pytest.mark.parametrize(("seconds", "state"), [(10, "agrees"), (25, "open"), (60, "contradicts")])
+def test_between_both_ends_of_a_liner_nothing_is_earned(machine, ask, seconds, state):
+    """Of the liner nobody says whether it stands 240 or 260 C, the block is measured.
+
+    414.9 - 204.9 exp(-t / 100) of the light end, with 42.1 W: 230 C after 10.4 s and 256 C after
+    25.4 s; as measured, 358.3 - 148.3 exp(-0.602) = 277 C after 60.2 s.
+    """
+    wiring = (
+        ("marsh-230-c.toml", '[limits.hotend]\nmax_c = 260\nbecause = "liner"\n', ""),
+        ("marsh-230-c.toml", '"block-marsh"', '"block-lined"'),
+    )
+    role = "hotend.heater"
+    measured = {(role, "heat_capacity_j_k"): 12.0, (role, "loss_w_k"): 0.12}
+    asked = ask(RULE, machine({**period(float(seconds)), **measured}, wiring=wiring))
+    if state == "open":
+        reason = asked.unchecked[role, "trip_period_s"]
+        assert reason.startswith("it depends on the liner, which stands 240 to 260 C")
+    elif state == "agrees":
+        assert (role, "trip_period_s") in asked.agreed
+    else:
+        assert "at 277 C: the liner stands 260 C" in asked.finding.message
+
+
 def test_near_miss_a_period_of_20_s(machine, ask):
     """414.9 - 204.9 exp(-0.204) = 247.8 C at the most."""
     assert ("hotend.heater", "trip_period_s") in ask(RULE, machine(period(20.0))).agreed
