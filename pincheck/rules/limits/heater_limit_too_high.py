@@ -46,7 +46,7 @@ def heater_limit_too_high(case: Case) -> Outcomes:
             continue
         settable = stated(limit) - (value(margin) if isinstance(margin, Claim) else 0.0)
         if found and settable > found[1].max_c:
-            yield _finding(role, limit, margin if isinstance(margin, Claim) else None, found[1])
+            yield _finding(role, limit, margin if isinstance(margin, Claim) else None, *found)
         elif found and settable > found[0].max_c:
             reason = f"whether {settable:.0f} C is too much {depends(found[0], group)}"
             yield Unchecked(role, "max_c", reason)
@@ -56,9 +56,16 @@ def heater_limit_too_high(case: Case) -> Outcomes:
             yield Unchecked(role, "max_c", "the wiring states no limit of the heated part")
 
 
-def _finding(role: str, limit: Claim, margin: Claim | None, weakest: TemperatureBound) -> Finding:
+def _finding(
+    role: str,
+    limit: Claim,
+    margin: Claim | None,
+    least: TemperatureBound,
+    weakest: TemperatureBound,
+) -> Finding:
     spare = value(margin) if margin else 0.0
     settable, mine = stated(limit) - spare, roles.name(role)
+    open_ = least.max_c < weakest.max_c
     number = Number(
         "highest settable temperature",
         settable,
@@ -80,5 +87,6 @@ def _finding(role: str, limit: Claim, margin: Claim | None, weakest: Temperature
         claims=(limit, *((margin,) if margin else ())),
         facts=(Fact(role, "max_c", f"{weakest.what}: {weakest.max_c:.0f} C", at=weakest.at),),
         numbers=(number,),
-        changes=(Change(role, "max_c", weakest.max_c + spare, limit),),
+        changes=(Change(role, "max_c", least.max_c + spare, limit),),
+        advice=f"What it may be {depends(least, role.split('.')[0])}." if open_ else "",
     )

@@ -57,6 +57,9 @@ def test_a_liner_that_nobody_states_stands_240_to_260(machine, ask, settable_c, 
 def test_above_all_that_its_kind_stands_it_is_too_much(machine, ask):
     found = ask(RULE, machine({("hotend.heater", "max_c"): 276.0}, wiring=UNSTATED)).finding
     assert "to 261 C, 1 K more than the liner stands (260 C)" in found.message
+    # the change is one that holds for the least of its kind: 240 + 15
+    assert [change.value for change in found.changes] == [255.0]
+    assert found.advice.startswith("What it may be depends on the liner, which stands 240 to 260")
 
 
 def test_what_the_wiring_states_settles_which_liner_it_is(machine, ask):
