@@ -28,11 +28,11 @@ class Driven:
     pin: Claim
 
 
-def standing_still(case: Case, fan_role: str) -> Severity:
-    """Return how bad a hot-end fan is that does not turn: it cooks a liner, without one it jams."""
-    group = fan_role.partition(".")[0]
-    lined = any("liner" in bound.what for bound in bounds(case, group))
-    return Severity.DANGER if lined else Severity.FAULT
+def standing_still(case: Case, *roles_: str) -> Severity:
+    """Return how bad it is that these do not work: no fan cooks the liner of a hot end with one."""
+    fans = (role for role in roles_ if roles.family(role) == "hotend.fan")
+    cooked = any("liner" in b.what for fan in fans for b in bounds(case, fan.partition(".")[0]))
+    return Severity.DANGER if cooked else Severity.FAULT
 
 
 def hotend_fans(case: Case) -> Iterator[Driven]:

@@ -16,7 +16,7 @@ from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
-    Severity.FAULT,
+    Severity.DANGER,
     source="common practice",
     fires=example(
         "section",
@@ -46,6 +46,7 @@ def no_chip_pin(case: Case) -> Outcomes:
         attribute="pin",
         effect="No setting of the firmware can drive or read it.",
         unless=("supply-on-signal", "supplies-joined", "reversed"),
+        dead=True,
         advice="Compare the pins of both ends of the cable, and the revision of the board.",
     )
     yield from (one for one in told if isinstance(one, Finding) and one.role not in alone)

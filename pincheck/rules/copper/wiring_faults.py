@@ -3,8 +3,11 @@
 import re
 from functools import partial
 
+from attrs import evolve
+
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
+from pincheck.analysis.hotend_fans import standing_still
 from pincheck.model.finding import Fact, Finding, Severity
 from pincheck.rules.rule import Outcomes, Rule, example, register
 
@@ -20,12 +23,13 @@ def findings(
     effect: str,
     advice: str,
     unless: tuple[str, ...] = (),
+    dead: bool = False,
 ) -> Outcomes:
     """Yield the faults of one kind: what is wrong, then `effect` as a sentence of its own.
 
     A fault of nets with no part near is told of the first role there is. `unless` are kinds that
     explain this one where they name its role. Behind a plug that is mated wrong no supply is
-    missed and no wire is astray: the plug is told of already.
+    missed and no wire is astray: the plug is told of already. `dead` ones do not work, no more.
     """
     faults = case.trace.faults
     explained = {role for fault in faults if fault.kind in unless for role in fault.roles}
@@ -37,12 +41,13 @@ def findings(
         if kind in _BEHIND and case.shorted.issuperset(named):
             continue
         text = _plain(fault.message.rstrip("."), named)
-        yield Finding(
+        told = Finding(
             spots=tuple((role, attribute) for role in named),
             message=f"{text[0].upper()}{text[1:]}. {effect}".strip(),
             facts=(Fact(named[0], attribute, text, fault.path, fault.at),),
             advice=advice,
         )
+        yield evolve(told, severity=standing_still(case, *named)) if dead else told
 
 
 def _plain(text: str, named: tuple[str, ...]) -> str:
@@ -166,7 +171,7 @@ for _rule in (
     ),
     _row(
         id="supply-missing",
-        severity=Severity.FAULT,
+        severity=Severity.DANGER,
         title="A part gets no supply",
         reason=(
             "The terminal that wants the supply or the ground ends on a net that no rail feeds, so "
@@ -189,6 +194,7 @@ for _rule in (
             attribute="supply_v",
             effect="It stays dead whatever the firmware does.",
             advice="Take the terminal to a rail of its voltage.",
+            dead=True,
         ),
     ),
     _row(

@@ -8,6 +8,7 @@ power cap that low holds for the kick as well: the fan never turns.
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, claimed, fact, part_of, value
+from pincheck.analysis.hotend_fans import standing_still
 from pincheck.model.claim import Claim
 from pincheck.model.finding import (
     Agreement,
@@ -26,7 +27,7 @@ _DUTIES = {"min_duty": "lowest duty", "on_power": "duty when on", "max_power": "
 
 
 @rule(
-    Severity.FAULT,
+    Severity.DANGER,
     source="lowest duty of the fitted part",
     fires=example(
         "section",
@@ -44,7 +45,7 @@ def fan_min_duty_too_low(case: Case) -> Outcomes:
         kick_s = value(kick) if isinstance(kick, Claim) else 0.0
         cap = case.known(role, "max_power")
         if isinstance(cap, Claim) and needs is not None and 0 < value(cap) < needs:
-            yield _finding(wired, cap, needs)
+            yield _finding(case, wired, cap, needs)
             continue
         for attribute in ("min_duty", "on_power"):
             lowest = case.known(role, attribute)
@@ -64,7 +65,7 @@ def fan_min_duty_too_low(case: Case) -> Outcomes:
             elif start(value(lowest), needs, _helps(attribute, kick_s)) != "may stand still":
                 yield Agreement(role, attribute)
             elif attribute == "on_power" or not isinstance(kick, Unchecked):
-                yield _finding(wired, lowest, needs)
+                yield _finding(case, wired, lowest, needs)
 
 
 def _helps(attribute: str, kick_s: float) -> float:
@@ -72,7 +73,7 @@ def _helps(attribute: str, kick_s: float) -> float:
     return 0.0 if attribute == "on_power" else kick_s
 
 
-def _finding(wired: Wired, lowest: Claim, needs: float) -> Finding:
+def _finding(case: Case, wired: Wired, lowest: Claim, needs: float) -> Finding:
     role, given = wired.role, value(lowest)
     capped = lowest.attribute == "max_power"
     always = capped or lowest.attribute == "on_power"
@@ -84,7 +85,7 @@ def _finding(wired: Wired, lowest: Claim, needs: float) -> Finding:
         shown = "it stands still while it is shown as running"
         told = f"the firmware lets it go down to {given:.0%}: {shown}"
     return Finding(
-        severity=Severity.FAULT if always else Severity.ADVICE,
+        severity=standing_still(case, role) if always else Severity.ADVICE,
         spots=((role, lowest.attribute),),
         message=f"The {roles.name(role)} needs {needs:.0%} to start and {told}.",
         claims=(lowest,),

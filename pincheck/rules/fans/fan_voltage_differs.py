@@ -7,6 +7,7 @@ not start at all.
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact, part_of
+from pincheck.analysis.hotend_fans import standing_still
 from pincheck.model.finding import Agreement, Finding, Input, Number, Severity, Unchecked
 from pincheck.model.path import Wired
 from pincheck.physics.fan import HIGHEST_SHARE, LOWEST_SHARE, Fan, OnSupply, on_supply
@@ -44,10 +45,10 @@ def fan_voltage_differs(case: Case) -> Outcomes:
         if there.fit == "within":
             yield Agreement(wired.role, "supply_v")
         else:
-            yield _finding(wired, fan, volt, there)
+            yield _finding(case, wired, fan, volt, there)
 
 
-def _finding(wired: Wired, fan: Fan, volt: float, there: OnSupply) -> Finding:
+def _finding(case: Case, wired: Wired, fan: Fan, volt: float, there: OnSupply) -> Finding:
     hot = there.fit == "above"
     effect = (
         f"it takes about {there.power_ratio:.1f} times its power and burns out"
@@ -56,7 +57,7 @@ def _finding(wired: Wired, fan: Fan, volt: float, there: OnSupply) -> Finding:
     )
     alone = " (the hot end jams without it)" if roles.family(wired.role) == "hotend.fan" else ""
     return Finding(
-        severity=Severity.DANGER if hot else Severity.FAULT,
+        severity=Severity.DANGER if hot else standing_still(case, wired.role),
         spots=((wired.role, "supply_v"),),
         message=(
             f"The {roles.name(wired.role)} is made for {fan.rated_v:g} V and gets {volt:g} V: "

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
+from pincheck.analysis.hotend_fans import standing_still
 from pincheck.analysis.pairings import home, pairings
 from pincheck.model.claim import Claim, PinValue, SensorValue
 from pincheck.model.finding import Change, Finding, Severity
@@ -39,7 +40,7 @@ def _finding(case: Case, parts: Sequence[Wired], claim: Claim) -> Finding:
     effects = (f"the {roles.name(w.role)} {roles.left_alone(w.role)}" for w in parts)
     blind = any(roles.stops_the_nozzle(wired.role, case.trace.roles()) for wired in parts)
     return Finding(
-        severity=Severity.DANGER if blind else Severity.FAULT,
+        severity=Severity.DANGER if blind else standing_still(case, *(w.role for w in parts)),
         spots=tuple((wired.role, "pin") for wired in parts),
         message=f"{claim.origin}: {'; '.join(effects)}.",
         claims=(claim,),

@@ -10,6 +10,7 @@ from attrs import evolve
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact, origin
+from pincheck.analysis.hotend_fans import standing_still
 from pincheck.analysis.other_users import OtherUser, other_users
 from pincheck.analysis.pairings import Pairing, home, pairings
 from pincheck.model.finding import Finding, Severity
@@ -44,8 +45,9 @@ def pin_claimed_twice(case: Case) -> Outcomes:
         effects += [roles.misled(role, wired.role) for wired in pairing.reached]
         # A pull-up and an input on another's line spoil what that one reads or drives.
         both = not pairing.reached or roles.function(role) == "tachometer"
+        users = role, rival.role, *(wired.role for wired in pairing.reached)
         yield Finding(
-            severity=_severity(role, rival.role, *(wired.role for wired in pairing.reached)),
+            severity=max(_severity(*users), standing_still(case, role)),
             spots=(*pairing.spots(case), *(((rival.role, "pin"),) if both else ())),
             message=(
                 f"{pin} is claimed for the {roles.name(role)} and for the "

@@ -7,6 +7,7 @@ and another may be switched in its place.
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
+from pincheck.analysis.hotend_fans import standing_still
 from pincheck.analysis.pairings import Pairing, home, pairings, same_job
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Agreement, Finding, Severity, Unchecked
@@ -65,7 +66,7 @@ def _finding(case: Case, pairing: Pairing) -> Finding:
     effects += [roles.misled(role, other) for other in reached]
     effect = roles.listed(effects)
     return Finding(
-        severity=severity(role, reached),
+        severity=severity(case, role, reached),
         spots=pairing.spots(case),
         message=(
             f"Firmware {roles.verb(role)} the {roles.name(role)} on {case.at(pairing.place)}, but "
@@ -83,10 +84,13 @@ def _nowhere(pairing: Pairing) -> str:
     return f"no chip pin reaches it ({reason or 'no chip pin is known'})"
 
 
-def severity(role: str, reached: list[str]) -> Severity:
-    """Return danger for a heater on the wrong pin or sensor, and where the nozzle meets the bed."""
+def severity(case: Case, role: str, reached: list[str]) -> Severity:
+    """Return danger for a heater on the wrong pin or sensor, and where the nozzle meets the bed.
+
+    So it is for the fan of a hot end with a liner.
+    """
     functions = {roles.function(other) for other in reached}
     heats = roles.function(role) in roles.DRIVEN and "heater" in functions
     blind = roles.family(role) in roles.ANALOG and "sensor" in functions
     crashes = roles.family(role) in roles.STOPS_THE_NOZZLE
-    return Severity.DANGER if heats or blind or crashes else Severity.FAULT
+    return Severity.DANGER if heats or blind or crashes else standing_still(case, role)

@@ -46,7 +46,7 @@ def _finding(case: Case, first: Pairing, second: Pairing) -> Finding:
         roles.misled(first.role, second.role),
         roles.misled(second.role, first.role),
     ]
-    worst = max(severity(*pair) for pair in ((both[0], [both[1]]), (both[1], [both[0]])))
+    worst = max(severity(case, *pair) for pair in ((both[0], [both[1]]), (both[1], [both[0]])))
     return Finding(
         severity=worst,
         spots=(*first.spots(case), *second.spots(case)),

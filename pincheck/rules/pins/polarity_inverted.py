@@ -7,6 +7,7 @@ round is triggered while the axis is free, and free when it is hit. The probe ha
 
 from pincheck.analysis import polarity, roles
 from pincheck.analysis.case import Case, fact
+from pincheck.analysis.hotend_fans import standing_still
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Agreement, Change, Finding, Severity, Unchecked
 from pincheck.model.path import Wired
@@ -53,7 +54,7 @@ def polarity_inverted(case: Case) -> Outcomes:
             level = "low" if must else "high"
             danger = roles.function(role) == "heater"
             yield Finding(
-                severity=Severity.DANGER if danger else Severity.FAULT,
+                severity=Severity.DANGER if danger else standing_still(case, role),
                 spots=((role, "inverted"),),
                 message=_message(role, level, load),
                 claims=claims,

@@ -22,7 +22,7 @@ NEAR = (
 
 def test_a_pin_that_the_ribbon_does_not_carry(machine, ask):
     found = ask(RULE, machine(wiring=WRONG)).finding
-    assert found.severity is Severity.FAULT
+    assert found.severity is Severity.DANGER
     assert "The hot-end fan reaches no chip pin" in found.message
     assert "No setting of the firmware" in found.message
     assert found.advice

@@ -31,7 +31,7 @@ def test_quiet_without_a_claim_or_with_none_at_all(machine, ask):
 def test_a_hot_end_fan_that_is_too_weak_when_it_is_on(machine, ask):
     """EXTRUDER_AUTO_FAN_SPEED 20 is 20 / 255 = 0.078; the fan needs 0.2, 12.2 % is missing."""
     found = ask(RULE, machine({("hotend.fan", "on_power"): 20 / 255})).finding
-    assert found.severity is Severity.FAULT
+    assert found.severity is Severity.DANGER
     assert found.message == (
         "The hot-end fan needs 20% to start and the firmware gives it 8% when it is on: it never "
         "turns (heat creeps up, filament softens in the cold end and jams)."
@@ -41,7 +41,7 @@ def test_a_hot_end_fan_that_is_too_weak_when_it_is_on(machine, ask):
 
 
 def test_a_hot_end_fan_whose_speed_when_on_is_nothing(machine, ask):
-    assert ask(RULE, machine({("hotend.fan", "on_power"): 0.0})).finding.severity is Severity.FAULT
+    assert ask(RULE, machine({("hotend.fan", "on_power"): 0.0})).finding.severity is Severity.DANGER
 
 
 def test_a_fan_on_command_may_start_at_rest(machine, ask):
@@ -64,7 +64,7 @@ def test_a_cap_below_what_the_fan_needs_holds_for_the_kick_too(machine, ask):
 
 def test_a_hot_end_fan_that_stops_after_its_kick(machine, ask):
     spots = {("hotend.fan", "on_power"): 0.1, ("hotend.fan", "kick_start_s"): 1.0}
-    assert ask(RULE, machine(spots)).finding.severity is Severity.FAULT
+    assert ask(RULE, machine(spots)).finding.severity is Severity.DANGER
 
 
 def test_near_miss_a_cap_that_the_fan_starts_at(machine, ask):

@@ -14,7 +14,7 @@ def test_one_finding_names_both_and_no_other_rule_speaks(machine, pin):
     result = judge(machine(swapped(pin)), Reading("define", (), ()), rules())
     assert [finding.rule for finding in result.findings] == ["pins-swapped"]
     found = result.findings[0]
-    assert found.severity is Severity.FAULT
+    assert found.severity is Severity.DANGER
     assert found.roles == ("hotend.fan", "part.fan", "part1.fan")
     assert found.message.endswith(
         "the part fan blows whenever the hot end is warm (first layers included), and the hot-end "
