@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from attrs import evolve
 
 from pincheck.analysis.case import Case
-from pincheck.analysis.essentials import unjudged
+from pincheck.analysis.essentials import UNKNOWN, unjudged
 from pincheck.chips import canonical
 from pincheck.claims import Vocabulary, claims
 from pincheck.model.claim import Claims, PinValue
@@ -33,6 +33,8 @@ from pincheck.wiring import trace
 Spot = tuple[str, str]
 
 _WITHOUT_PIN = frozenset(("block", "plate"))
+_UNSEEN = _WITHOUT_PIN | {"servo", "tachometer"}
+"""What is no matter of its own where nobody knows how it is connected."""
 
 
 def trace_of(assembly: Assembly) -> Trace:
@@ -81,7 +83,7 @@ def judge(case: Case, reading: Reading, by: Iterable[Rule]) -> Result:
         findings=tuple(findings),
         verdicts=verdicts,
         problems=reading.problems,
-        unjudged=tuple(unjudged(case.trace, verdicts)),
+        unjudged=tuple(unjudged(case.assembly, case.trace, verdicts)),
     )
 
 
@@ -140,6 +142,7 @@ def _verdicts(
             or (_claims_pin(case, role) and all(spot[0] != role for spot in judged))
         )
     }
+    pins |= {(role, "pin") for role in case.assembly.unknown if split(role)[2] not in _UNSEEN}
     draft = _draft(case)
     for role, attribute in sorted(judged | pins, key=lambda spot: (order(spot[0]), spot[1])):
         spot = role, attribute
@@ -167,14 +170,14 @@ def _claims_pin(case: Case, role: str) -> bool:
 def _nothing_known(case: Case, role: str) -> str:
     wired = case.trace.find(role)
     if wired is None:
-        return "the wiring describes no such part"
+        return UNKNOWN if role in case.assembly.unknown else "the wiring describes no such part"
     return wired.reason or "the files claim no pin for it"
 
 
 def _draft(case: Case) -> Mapping[str, str]:
-    """Return why the wiring of a role is no basis for "agrees": a mark that a draft carries."""
+    """Return why the wiring of a role is no basis for "agrees": it is a draft's, or unknown."""
     marks = set(case.assembly.unverified)
-    found = {}
+    found = dict.fromkeys(case.assembly.unknown, UNKNOWN)
     for wired in case.trace.wired:
         places = (f"{span.source}:{span.line}" for span in _spans(case, wired))
         mark = next((place for place in places if place in marks), "")
@@ -183,7 +186,7 @@ def _draft(case: Case) -> Mapping[str, str]:
     # An end stop that is not fitted is judged by the probe's wiring, which may be the draft.
     for role in case.claims.roles() - case.trace.roles():
         if mark := next(iter(case.assembly.unverified), ""):
-            found[role] = f"the wiring is a draft, marked as unverified at {mark}"
+            found.setdefault(role, f"the wiring is a draft, marked as unverified at {mark}")
     return found
 
 

@@ -197,3 +197,18 @@ def test_behind_a_cable_that_joins_supplies_only_the_cable_is_told():
         assert "mend the wiring first" in state(result, role, "pin")[1]
     assert state(result, "x.motor", "pin") == ("agrees", "")
     assert state(result, "hotend.heater", "max_c") == ("agrees", "")
+
+
+@pytest.mark.parametrize("style", ["define", "section", "gcode"])
+@pytest.mark.parametrize("role", ["hotend.heater", "bed.sensor", "hotend.fan", "probe.signal"])
+def test_what_nobody_knows_is_neither_right_nor_missing(style: str, role: str):
+    """Not fitted is a fault, unknown is not checked: all of it, and the answer names it."""
+    machine = api.load_configuration(api.demo("clean") / style)
+    whole = assembly()
+    rest = tuple(fit for fit in whole.fits if fit.role != role)
+    unknown = (role, "probe.servo") if role == "probe.signal" else (role,)
+    result = api.check(machine, evolve(whole, fits=rest, unknown=unknown))
+    assert result.findings == ()
+    found = [verdict for verdict in result.verdicts if verdict.role in unknown]
+    assert {verdict.state for verdict in found} == {"not checked"}
+    assert role in {verdict.role for verdict in result.unjudged}

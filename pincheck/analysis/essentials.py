@@ -5,12 +5,17 @@ from collections.abc import Iterable, Iterator
 from pincheck.analysis import roles
 from pincheck.model.finding import Verdict
 from pincheck.model.path import Trace
+from pincheck.model.wiring import Assembly
 
+UNKNOWN = "nobody knows where or how it is connected, says the wiring"
 _OF_HEATERS = ("pin", "max_c", "protection")
 _OF_SENSORS = ("pin", "table")
 _IF_SAID = {"heater": ("min_c", "max_power"), "sensor": ("series_ohm",)}
 """What need not be set, and must be judged where it is."""
 _HEATED = frozenset(("hotend", "bed", "chamber", "aux"))
+_ESSENTIAL = frozenset(
+    ("hotend.fan", "probe.signal", *(f"{it}.{of}" for it in _HEATED for of in ("heater", "sensor")))
+)
 
 
 def essential_spots(trace: Trace) -> Iterator[tuple[str, str]]:
@@ -37,9 +42,13 @@ def essential_spots(trace: Trace) -> Iterator[tuple[str, str]]:
         yield from ((wired.role, attribute) for attribute in attributes)
 
 
-def unjudged(trace: Trace, verdicts: Iterable[Verdict]) -> Iterator[Verdict]:
+def unjudged(assembly: Assembly, trace: Trace, verdicts: Iterable[Verdict]) -> Iterator[Verdict]:
     """Yield the essential spots that nothing was said of, or only that they were not checked."""
-    fitted = {roles.family(wired.role) for wired in trace.wired}
+    for role in assembly.unknown:
+        if roles.family(role) in _ESSENTIAL:
+            yield Verdict(role, "pin", "not checked", UNKNOWN)
+    known = {*trace.roles(), *assembly.unknown}
+    fitted = {roles.family(role) for role in known}
     if "hotend.heater" in fitted and "hotend.fan" not in fitted:
         # One fan may serve two hot ends, but none at all is a wiring that leaves it out.
         yield Verdict("hotend.fan", "pin", "not checked", "the wiring describes no hot-end fan")

@@ -322,8 +322,9 @@ class Assembly:
 
     `chips` binds a chip's name as users write it (a second chip's name in the section style, a
     board number in the gcode style) to a board key. `supplied` are boards that a supply feeds
-    without a cable of the assembly, beside the main one. `unverified` are the marks that a draft
-    still carries, as "file:line"; a marked item is no basis for "agrees".
+    without a cable of the assembly, beside the main one. `unknown` are roles that are fitted,
+    nobody knows where or how. `unverified` are the marks that a draft still carries, as
+    "file:line". Neither is a basis for "agrees".
     """
 
     name: str
@@ -334,6 +335,7 @@ class Assembly:
     chips: Mapping[str, str] = field(factory=dict)
     ambient_c: float = 25.0
     supplied: tuple[str, ...] = ()
+    unknown: tuple[str, ...] = ()
     unverified: Unverified = ()
     sources: tuple[Source, ...] = field(default=(), eq=False)
 

@@ -44,6 +44,21 @@ class Fitting:
         self.sockets = Sockets(tables, boards)
         self._roles: dict[str, str] = {}
 
+    def unknown(self, listed: list[str]) -> Iterator[str]:
+        """Yield the roles of which nobody knows the wiring; call it after the fits are read."""
+        for number, role in enumerate(listed):
+            path: KeyPath = ("assembly", "unknown", number)
+            if not roles.is_role(role):
+                near = nearest(role, roles.names())
+                self.tables.wrong(path, f"there is no role {show(role)}", "a role", near)
+            elif role in self._roles:
+                message = f"role {role} is fitted by fit {show(self._roles[role])}"
+                self.tables.wrong(path, message, "only roles that no fit has")
+            else:
+                yield role
+                if role.endswith(".signal"):  # a probe may bring a servo along
+                    yield str(roles.sibling(role, "servo"))
+
     def unverified(self) -> Iterator[str]:
         """Yield "file:line" of every table marked as a draft so far, in the order of the file."""
         for span in sorted(self.sockets.marked, key=lambda span: span.start):

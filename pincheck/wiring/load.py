@@ -173,15 +173,17 @@ class _Loading:
         boards = dict(self._boards())
         # Of a broken board only what stands at it goes unchecked: all mistakes come in one run.
         fitting = Fitting(self.tables, boards, {**catalogue, **own})
+        fits = tuple(fitting.fits())
         return Assembly(
             name=about.get("name", ""),
             boards={key: board for key, board in boards.items() if board},
             cables=tuple(fitting.cables()),
-            fits=tuple(fitting.fits()),
+            fits=fits,
             limits=tuple(fitting.limits()),
             chips=dict(fitting.chips()),
             ambient_c=about.get("ambient_c", 25.0),
             supplied=tuple(self._supplied(about.get("supplied", ()), boards)),
+            unknown=tuple(fitting.unknown(about.get("unknown", []))),
             unverified=tuple(fitting.unverified()),
             sources=(*self._sources(), built_in_source),
         )

@@ -155,6 +155,7 @@ ASSEMBLY: Mapping[str, Field] = {
     "supplied": Field(
         "texts", "keys of boards that a supply of their own feeds, beside the main one"
     ),
+    "unknown": Field("texts", "roles that are fitted, nobody knows where or how"),
 }
 CABLE: Mapping[str, Field] = {
     "from": _text('connector as "board.connector"', needed=True),

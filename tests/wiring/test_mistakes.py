@@ -179,6 +179,19 @@ def test_a_wrong_role_is_told_one_that_the_part_can_serve(tmp_path, role, part, 
     assert ("hotend.heater" in found.expected) == (not meant)
 
 
+def test_an_unknown_role_is_one_that_no_fit_has(tmp_path):
+    wiring = tmp_path / "machine.toml"
+    wiring.write_text(
+        '[assembly]\nname = "Snipe"\nunknown = ["part.fan", "hotend.fann", "bed.plate"]\n[boards]\n'
+        '[fit.plate]\nrole = "bed.plate"\npart = "plate-marsh"\n'
+    )
+    told = [str(problem) for problem in problems(wiring) if problem.span.line == 3]
+    assert [text.partition("; ")[0] for text in told] == [
+        "machine.toml:3:24: there is no role 'hotend.fann'",
+        "machine.toml:3:39: role bed.plate is fitted by fit 'plate'",
+    ]
+
+
 def test_a_flood_of_mistakes_is_cut_short(tmp_path):
     """A file that is something else does not take minutes or fill the screen."""
     keys = "\n".join(f"k{number} = 1" for number in range(5000))

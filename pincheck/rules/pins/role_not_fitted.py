@@ -7,6 +7,7 @@ and the bed are judged; for others the wiring may just not describe them.
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
+from pincheck.analysis.essentials import UNKNOWN
 from pincheck.analysis.pairings import Pairing, pairings
 from pincheck.model.finding import Finding, Severity, Unchecked
 from pincheck.model.role import split
@@ -41,7 +42,9 @@ def role_not_fitted(case: Case) -> Outcomes:
         role = pairing.role
         if pairing.wired or pairing.kind not in ("not-fitted", "agrees"):
             continue
-        if pairing.kind == "not-fitted" and split(role)[0] in _TOOL_HEAD:
+        if role in case.assembly.unknown and not pairing.reached:
+            yield Unchecked(role, "pin", UNKNOWN)
+        elif pairing.kind == "not-fitted" and split(role)[0] in _TOOL_HEAD:
             yield _finding(case, pairing)
         elif pairing.kind == "not-fitted":
             yield Unchecked(role, "pin", "the wiring describes no such part")
