@@ -28,6 +28,7 @@ COMMANDS = (
     "reference",
     "revisions",
     "configurations",
+    "new",
     "draft",
     "release",
     "desk",

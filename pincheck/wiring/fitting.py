@@ -144,12 +144,12 @@ class Fitting:
         try:
             roles.split(role)
         except ValueError:
-            fitting = [it for it in roles.names() if part is None or part.kind in _kinds(it)]
+            fitting = [it for it in roles.names() if part is None or part.kind in kinds_for(it)]
             near = _meant(role, fitting)
             expected = "" if near else "one of " + ", ".join(fitting)
             self.tables.wrong((*path, "role"), f"there is no role {show(role)}", expected, near)
             return ""
-        kinds = _kinds(role)
+        kinds = kinds_for(role)
         if part and part.kind not in kinds:
             message = f"{show(part.id)} is of kind {part.kind}, which cannot be {role}"
             self.tables.wrong((*path, "part"), message, f"a part of kind {' or '.join(kinds)}")
@@ -210,7 +210,7 @@ class Fitting:
         return tuple(pins) if all(good) else ()
 
 
-def _kinds(role: str) -> tuple[str, ...]:
+def kinds_for(role: str) -> tuple[str, ...]:
     """Return the kinds of part that can serve a role."""
     kinds = _KINDS[roles.split(role)[2]]
     return (*kinds, "endstop") if role.startswith("filament") else kinds
