@@ -263,6 +263,8 @@ class Interpretation:
         elif "{i}" in entry.role and "{i}" not in entry.key:
             # A choice between two values is one value, whatever its colon looks like.
             count = 1 if "?" in text else len(elements(text))
+            # one value serves all (public sources of the style)
+            count = len(self.groups.hotends) if count == 1 else count
             yield from ({"i": str(at)} for at in range(min(count, _HIGHEST)))
         else:
             yield {}

@@ -49,7 +49,9 @@ def _chip_name(pins: Pins, board_key: str, old: Written) -> tuple[str, str]:
     names = (name for name, key in bound if key == board_key)
     name = next((name for name in names if name.isdecimal() == style.numbered), "")
     if not name and pins.assembly:
-        raise ValueError(f"the wiring binds no chip name to the board {board_key!r}")
+        raise ValueError(
+            f"the wiring binds no chip name to the board {board_key!r}: add one under [chips]"
+        )
     return name or board_key, old.colon or style.chip_colon
 
 

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from attrs import field
 
-from pincheck.chips import canonical_by_syntax
+from pincheck.chips import canonical
 from pincheck.model.claim import PinValue, Place
 from pincheck.model.frozen import frozen
 from pincheck.model.path import Trace, Wired
@@ -90,6 +90,14 @@ class Ground:
         """Return whether something is fitted for a role and reaches a chip pin."""
         return role in self.homes
 
+    def own_pins(self, group: str, function: str) -> tuple[int, ...]:
+        """Return the numbers of a group's parts, of those on one pin only the first."""
+        found: dict[Place, int] = {}
+        for role, place in self.homes.items():
+            if split(role)[::2] == (group, function):
+                found.setdefault(place, split(role)[1])
+        return tuple(sorted(found.values()))
+
     def other_chips(self) -> Mapping[str, str]:
         """Return, by role, the key of the board whose chip drives or reads it, if not the main."""
         homes = self.homes.items()
@@ -112,7 +120,8 @@ class Ground:
         board = next((hop.board for hop in wired.path.hops if hop.kind == "driver"), "")
         for kind, pin in (("dir", driver.dir_pin), ("enable", driver.enable_pin)):
             if pin and board:
-                value = PinValue(pin, Place(board, canonical_by_syntax(pin) or pin))
+                chip = self.assembly.boards[board].chip
+                value = PinValue(pin, Place(board, canonical(chip, pin)))
                 try:
                     yield kind, self.spell(value)
                 except ValueError as error:

@@ -1,5 +1,6 @@
 """References for wiring that is not the demo's: two hot ends on an 8-bit chip, and odd parts."""
 
+import re
 from collections.abc import Callable
 from pathlib import Path
 
@@ -7,11 +8,13 @@ import pytest
 
 from pincheck import api
 from pincheck.maker.reference import reference
+from pincheck.maker.want import CannotExpressError
 from pincheck.model.claim import Claims, PinValue
 from pincheck.model.setting import STYLES, StyleName
 from pincheck.model.wiring import Assembly
 
 Wired = Callable[..., Assembly]
+MACHINES = Path(__file__).parents[1] / "field" / "machines"
 FEN = Path(__file__).parent / "fen" / "fen-twin.toml"
 
 
@@ -72,3 +75,48 @@ def test_odd_parts_still_get_a_reference(
     rewired: Wired, style: StyleName, replaced: tuple[str, str, str]
 ) -> None:
     assert reference(rewired(replaced), style).result.findings == ()
+
+
+@pytest.mark.parametrize(
+    ("machine", "style", "lines"),
+    [
+        # a heater, sensor and fan of the chamber, and a fan for the board
+        ("pintail", "gcode", ['M308 S2 P"e1temp"', "M141 P0 H2", "M143 H2 S70", 'M950 F2 C"fan2"']),
+        # the chamber is only measured, and two part fans have pins of their own
+        ("dunlin", "gcode", ['M308 S2 P"PF5"', "M563 P0 D0 H1 F0:2"]),
+        ("dunlin", "section", ["[temperature_sensor chamber]", "sensor_pin: PF5"]),
+        # no word for a bed sensor of 10 k: three points of its curve, R = 10 k exp(...)
+        ("godwit", "section", ["[thermistor bed_sensor]", "resistance1: 10000"]),
+        ("godwit", "gcode", ["M563 P1 D1 H2 F0", "M906 E1130"]),
+        # each tool blows with its own part fan
+        ("teal", "gcode", ["M563 P0 D0 H1 F0", "M563 P1 D1 H2 F3", 'M950 F3 C"out6"']),
+        # an 8-bit board: digital numbers, and channels for what is measured
+        ("plover", "define", ["#define TEMP_0_PIN 13", "#define HEATER_0_PIN 10", "E0_DIR_PIN 28"]),
+        # fans on the timer of the probe's servo keep its frequency
+        ("spoonbill", "gcode", ['M950 F1 C"P2.4" Q50', 'M950 F2 C"P1.24" Q50']),
+        ("spoonbill", "define", ["FAN1_PIN P1_24"]),
+        ("shoveler", "gcode", ['M950 P0 C"']),
+    ],
+)
+def test_what_a_style_can_say_gets_a_reference(
+    machine: str, style: StyleName, lines: list[str]
+) -> None:
+    made = reference(api.load_wiring(MACHINES / machine / "assembly.toml"), style)
+    assert made.result.findings == ()
+    text = "\n".join(source.text for source in made.machine.sources)
+    assert [line for line in lines if line not in text] == []
+
+
+@pytest.mark.parametrize(
+    ("machine", "style", "remedy"),
+    [
+        ("wigeon", "define", 'identifiers = ["BOARD_..."]'),
+        ("redshank", "gcode", "add one under [chips]"),
+        ("smew", "section", "add [limits.chamber]"),
+    ],
+)
+def test_a_refusal_says_what_would_make_it_possible(
+    machine: str, style: StyleName, remedy: str
+) -> None:
+    with pytest.raises(CannotExpressError, match=re.escape(remedy)):
+        reference(api.load_wiring(MACHINES / machine / "assembly.toml"), style)

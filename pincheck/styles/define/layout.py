@@ -67,7 +67,10 @@ _STOP_NAMES = {
 def _main(ground: Ground) -> Iterator[LayoutRow]:
     board, hotends = ground.assembly.boards[ground.assembly.main], ground.numbers("hotend")
     if not board.identifiers:
-        raise CannotSpellError(f"{board.title} has no identifiers: the define style needs one")
+        raise CannotSpellError(
+            f"nobody says by which name the define style knows {board.title}: add what MOTHERBOARD "
+            f'is set to as identifiers = ["BOARD_..."] to its file'
+        )
     yield _heading("Mainboard")
     yield LayoutRow("", "MOTHERBOARD", board.identifiers[0], board.title)
     yield LayoutRow("", "EXTRUDERS", str(max(1, len(hotends))), "hot ends fitted")
@@ -191,6 +194,10 @@ def _advanced(ground: Ground) -> Iterator[LayoutRow]:
     # without it a reader cannot tell that the advanced header was handed over at all
     unused = ("50", "no hot-end fan is fitted") if not cooled else (None, "")
     yield LayoutRow("", "EXTRUDER_AUTO_FAN_TEMPERATURE", *unused)
+    for n in ground.own_pins("controller", "fan")[:2]:
+        yield LayoutRow("", "USE_CONTROLLER_FAN", "", "turns while motors are on")
+        yield LayoutRow("", f"CONTROLLER_FAN{n + 1 if n else ''}_PIN")
+    yield LayoutRow("", "CHAMBER_AUTO_FAN_PIN")
     yield from keys("", "EXTRUDER_AUTO_FAN_SPEED FAST_PWM_FAN FAST_PWM_FAN_FREQUENCY FAN_MIN_PWM "
                         "FAN_KICKSTART_TIME")  # fmt: skip
     yield _heading("Motors")

@@ -1,12 +1,18 @@
 """Gcode style: one script, to be called from the machine's own."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
+from pincheck.model.claim import PinValue
+from pincheck.model.role import split
 from pincheck.styles.layout import MARK, Ground, Layout, LayoutRow, ReferenceLine, by_section
 from pincheck.styles.step import CannotSpellError
 
 _PROBES = {"servo-deployed": "9", "fixed": "8", "": "8"}
-_NAMES = {"bed": "Bed", "hotend": "Hot end"}
+_NAMES = {"bed": "Bed", "hotend": "Hot end", "chamber": "Chamber"}
+_FANS = {
+    "part": "Part fan", "hotend": "Hot-end fan", "controller": "Board fan",
+    "chamber": "Chamber fan", "aux": "Fan",
+}  # fmt: skip
 
 
 class GcodeLayout(Layout):
@@ -59,19 +65,33 @@ def _rows(ground: Ground) -> Iterator[LayoutRow]:
                 f"{title}, where the {ground.name(role)} hangs: add one under [chips]"
             )
     hotends = ground.numbers("hotend")
-    if ground.numbers("bed"):
-        yield from _heated(ground, "bed", 0, 0)
+    for n in ground.numbers("bed")[:1]:
+        yield from _heated(ground, "bed", n, 0)
     for n in hotends:
         yield from _heated(ground, "hotend", n, n + 1)
+    after = max(hotends, default=0) + 2
+    for n in ground.own_pins("chamber", "sensor"):
+        yield from _heated(ground, "chamber", n, after + n)
     yield LayoutRow("M302", "S")
-    yield from _fans(ground)
-    fans = ground.fitted("part.fan")
+    fans = _fan_numbers(ground, hotends)
+    for role, number in fans.items():
+        yield from _fan(role, number)
+    for n in ground.own_pins("aux", "output"):
+        place = ground.homes[f"aux{n or ''}.output"]
+        text = ground.spell(PinValue(place.pin, place))
+        yield LayoutRow(f"M950 P{n}", "C", f'"{text}"', "leads to the further output")
+    blowers = {n: fans[f"part{n or ''}.fan"] for n in ground.own_pins("part", "fan")}
     for n in hotends:
         tool = f"M563 P{n}"
         yield LayoutRow(tool, "D", str(n), "tool: its extruder, heater and part fan")
         yield LayoutRow(tool, "H", str(n + 1))
-        if fans:
-            yield LayoutRow(tool, "F", "0")
+        own = (
+            blowers.values()
+            if len(hotends) == 1
+            else (blowers.get(n, min(fans.values(), default=0)),)
+        )
+        if blowers:
+            yield LayoutRow(tool, "F", ":".join(map(str, own)))
     yield from _probe(ground)
     for axis in "XYZ":
         wired = ground.trace.find(f"{axis.lower()}.endstop")
@@ -98,28 +118,46 @@ def _heated(ground: Ground, group: str, n: int, number: int) -> Iterator[LayoutR
             else LayoutRow(sensor, key)
         )
     yield LayoutRow(sensor, "A", f'"{name}"')
+    if n not in ground.numbers(group):
+        return
     yield from (LayoutRow(heater, key) for key in "CQ")
     yield LayoutRow(heater, "T", str(number), "read by the sensor above")
     if group == "bed":
         yield LayoutRow("M140 H0", "", why="heater 0 is the bed's: from here on its limit holds")
+    if group == "chamber":
+        yield LayoutRow(f"M141 P{n}", "H", str(number), "the heater of the chamber")
     for command, letters in (("M307", "S"), ("M143", "S"), ("M570", "PT")):
         yield from (LayoutRow(f"{command} H{number}", key) for key in letters)
 
 
-def _fans(ground: Ground) -> Iterator[LayoutRow]:
-    if ground.fitted("part.fan"):
-        yield LayoutRow("M950 F0", "")
-        yield from (LayoutRow("M950 F0", key) for key in "CQK")
-        yield from (LayoutRow("M106 P0", key) for key in "LBI")
-        yield LayoutRow("M106 P0", "C", '"Part fan"')
-    for n in ground.numbers("hotend"):
-        if ground.fitted(f"hotend{n or ''}.fan"):
-            make, drive = f"M950 F{n + 1}", f"M106 P{n + 1}"
-            yield LayoutRow(make, "")
-            yield from (LayoutRow(make, key) for key in "CQK")
-            yield LayoutRow(drive, "H", str(n + 1))
-            yield from (LayoutRow(drive, key) for key in "STI")
-            yield LayoutRow(drive, "C", '"Hot-end fan"')
+def _fan_numbers(ground: Ground, hotends: tuple[int, ...]) -> Mapping[str, int]:
+    """Return the number of each fan by role: the part fan's is 0, then come those of hot ends."""
+    found = {"part.fan": 0} if ground.fitted("part.fan") else {}
+    cooled = (n for n in hotends if ground.fitted(f"hotend{n or ''}.fan"))
+    found |= {f"hotend{n or ''}.fan": n + 1 for n in cooled}
+    after = max(hotends, default=0) + 2
+    for group in _FANS:
+        for n in ground.own_pins(group, "fan"):
+            if found.setdefault(f"{group}{n or ''}.fan", after) == after:
+                after += 1
+    return found
+
+
+def _fan(role: str, number: int) -> Iterator[LayoutRow]:
+    group, n, _ = split(role)
+    make, drive = f"M950 F{number}", f"M106 P{number}"
+    yield LayoutRow(make, "")
+    yield from (LayoutRow(make, key) for key in "CQK")
+    if group == "hotend":
+        yield LayoutRow(drive, "H", str(n + 1))
+        yield from (LayoutRow(drive, key) for key in "STI")
+    elif group == "controller":
+        yield LayoutRow(drive, "H", "1", "runs while the hot end is warm")
+        yield LayoutRow(drive, "T", "45", "warm enough for the drivers to be at work")
+        yield LayoutRow(drive, "I")
+    else:
+        yield from (LayoutRow(drive, key) for key in "LBI")
+    yield LayoutRow(drive, "C", f'"{_FANS[group]}{f" {n + 1}" if n else ""}"')
 
 
 def _probe(ground: Ground) -> Iterator[LayoutRow]:

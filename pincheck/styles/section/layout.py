@@ -2,6 +2,9 @@
 
 from collections.abc import Iterable, Iterator
 
+from pincheck.model.claim import PinValue
+from pincheck.model.path import Wired
+from pincheck.sensors import fitted, hot_c, spellings
 from pincheck.styles.layout import Ground, Layout, LayoutRow, ReferenceLine, by_section
 from pincheck.styles.step import CannotSpellError
 
@@ -74,6 +77,11 @@ def _rows(ground: Ground) -> Iterator[LayoutRow]:
         yield from (LayoutRow(f"verify_heater {name}", key) for key in _VERIFIED)
     yield from _heated(ground, "heater_bed", "bed.sensor")
     yield from (LayoutRow("verify_heater heater_bed", key) for key in _VERIFIED)
+    for n in ground.own_pins("chamber", "sensor"):
+        heated = n in ground.numbers("chamber")
+        name, kind = f"chamber{n or ''}", "heater_generic" if heated else "temperature_sensor"
+        yield from _heated(ground, f"{kind} {name}", f"chamber{n or ''}.sensor")
+        yield from (LayoutRow(f"verify_heater {name}", key) for key in _VERIFIED if heated)
     yield from (LayoutRow("fan", key) for key in _FAN)
     for n in ground.numbers("hotend"):
         yield from (LayoutRow(f"heater_fan hotend_fan{n or ''}", key) for key in _FAN)
@@ -88,12 +96,35 @@ def _rows(ground: Ground) -> Iterator[LayoutRow]:
 
 
 def _heated(ground: Ground, section: str, role: str) -> Iterator[LayoutRow]:
-    word = ground.converter_word(role)
+    word, why = ground.converter_word(role), "digital converter"
+    wired = ground.trace.find(role)
+    if wired and (points := _own_table(wired)):
+        word, why = role.replace(".", "_"), "described in a section of its own"
+        for number, (temp_c, ohm) in enumerate(points, 1):
+            title = wired.part.title or wired.part.id
+            yield LayoutRow(f"thermistor {word}", f"temperature{number}", f"{temp_c:g}", title)
+            yield LayoutRow(f"thermistor {word}", f"resistance{number}", f"{ohm:.6g}")
+    place = ground.homes.get(role)
     for key in _HEATED:
-        fixed = word and key == "sensor_type"
-        yield (
-            LayoutRow(section, key, word, "digital converter") if fixed else LayoutRow(section, key)
-        )
+        if word and key == "sensor_type":
+            yield LayoutRow(section, key, word, why)
+        elif key == "sensor_pin" and place and section.startswith("temperature_sensor "):
+            # a sensor without a pin is none of the tool head's
+            text = ground.spell(PinValue(place.pin, place))
+            yield LayoutRow(section, key, text, f"leads to the {ground.name(role)}")
+        else:
+            yield LayoutRow(section, key)
+
+
+def _own_table(wired: Wired) -> tuple[tuple[float, float], ...]:
+    """Return three points, in C and ohm, of a thermistor that the style has no word for."""
+    part, hot = fitted(wired.part), hot_c(wired.role)
+    if not part or not part.curve or part.kind != "ntc" or not wired.path.pullups:
+        return ()
+    if spellings("section", part, hot_c=hot):
+        return ()
+    top_c = min(part.curve.high_c, hot)
+    return tuple((at, part.curve.ohm(at)) for at in (25.0, round((25.0 + top_c) / 2), top_c))
 
 
 def _motor(ground: Ground, section: str, role: str) -> Iterator[LayoutRow]:
