@@ -219,10 +219,13 @@ def origin(claim: Claim) -> str:
     return f"{claim.setting.source.name}:{claim.setting.span.line}"
 
 
-def claimed(claim: Claim, unit: str = "") -> Input:
-    """Return a claim as an input of a computed number."""
+def claimed(claim: Claim) -> Input:
+    """Return a claim as an input of a computed number, a share in percent."""
     attribute = ATTRIBUTES[claim.attribute]
-    return Input(attribute.words, value(claim), unit or attribute.unit, origin(claim))
+    if attribute.unit or attribute.name in _PLAUSIBLE:
+        return Input(attribute.words, value(claim), attribute.unit, origin(claim))
+    words = attribute.words.removesuffix(" (0 to 1)")
+    return Input(words, 100 * value(claim), "%", origin(claim))
 
 
 def fact(wired: Wired, attribute: str, words: str) -> Fact:

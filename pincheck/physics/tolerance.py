@@ -46,7 +46,7 @@ class ToleranceBand:
     @property
     def said(self) -> str:
         """The contributions in words."""
-        return ", ".join(f"{name} {kelvin:.2f} K" for name, kelvin in self.parts)
+        return ", ".join(f"{name} {kelvin:.2g} K" for name, kelvin in self.parts)
 
 
 def ntc_band(

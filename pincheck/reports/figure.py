@@ -63,10 +63,10 @@ def against(
     strain: Strain, current_a: float, given: tuple[Input, ...], note: str = ""
 ) -> FigureLine:
     """Return a current beside what one thing on its way may carry."""
-    share = current_a / strain.may_a
+    share, may = current_a / strain.may_a, sentences.digits(strain.may_a, 3)
     return FigureLine(
         strain.what,
-        f"may carry {strain.may_a:.2f} A: {share:.0%} of it used{', TOO MUCH' * (share > 1)}{note}",
+        f"may carry {may} A: {share:.0%} of it used{', TOO MUCH' * (share > 1)}{note}",
         (
             strain.number,
             Number("share used", 100 * share, "%", "current / allowed", given, "common practice"),

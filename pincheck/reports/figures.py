@@ -24,6 +24,7 @@ from pincheck.reports.figure import FigureLine, against, line, number_lines, rat
 from pincheck.reports.heater_figures import heater
 from pincheck.reports.json import SCHEMA_VERSION, Json, number_record, problem_record
 from pincheck.reports.sensor_figures import sensor
+from pincheck.reports.sentences import digits
 from pincheck.reports.text import wrap
 
 
@@ -37,7 +38,7 @@ def fan(case: Case, wired: Wired) -> Iterator[FigureLine]:
         known = [w for w in (wired, *mates) if w.part.current_a is not None]
         given = tuple(Input(w.role, w.part.current_a or 0.0, "A", part_of(w)) for w in known)
         own = Number("current", part.current_a, "A", "as rated", given[:1], part.source)
-        yield FigureLine("current", f"{part.current_a:.2f} A", (own,))
+        yield FigureLine("current", f"{digits(part.current_a, 3)} A", (own,))
         total = sum(w.part.current_a or 0.0 for w in known)
         start = sum(
             (w.part.current_a or 0.0) * (w.part.inrush_ratio or INRUSH_RATIO) for w in known
@@ -56,13 +57,13 @@ def tachometer(case: Case, wired: Wired) -> Iterator[FigureLine]:
         yield FigureLine("not checked", longest)
         return
     yield FigureLine(
-        "half a pulse lasts", f"{1000 * longest.value:.2f} ms at full speed", (longest,)
+        "half a pulse lasts", f"{digits(1000 * longest.value, 3)} ms at full speed", (longest,)
     )
     poll = case.known(wired.role, "poll_s")
     if isinstance(poll, Claim):
         given = (claimed(poll),)
         number = Number("time between two looks", value(poll), "s", "as set", given)
-        yield FigureLine("looked at", f"every {1000 * value(poll):.2f} ms", (number,))
+        yield FigureLine("looked at", f"every {digits(1000 * value(poll), 3)} ms", (number,))
 
 
 def _at_start(total_a: float, start_a: float, given: tuple[Input, ...], count: int) -> FigureLine:
@@ -71,7 +72,7 @@ def _at_start(total_a: float, start_a: float, given: tuple[Input, ...], count: i
     source = "common practice where the part gives no ratio"
     return FigureLine(
         "at the start",
-        f"{start_a:.2f} A{who}, then {total_a:.2f} A",
+        f"{digits(start_a, 3)} A{who}, then {digits(total_a, 3)} A",
         (
             Number("current at the start", start_a, "A", formula, given, source),
             Number("running current", total_a, "A", "sum of the currents", given, "data sheets"),
@@ -88,7 +89,8 @@ def _steps(case: Case, driven: PwmOutput) -> Iterator[FigureLine]:
         steps = software_steps(driven.hz)
         formula, source = "1 / (frequency x 0.1 ms)", "common practice"
         number = Number("steps", steps, "", formula, given, source)
-        yield FigureLine(label, f"{steps} by software", (number,))
+        said = f"{steps} by software" if steps else "none: faster than software can switch"
+        yield FigureLine(label, said, (number,))
     elif driven.hardware and (most := most_steps(case, driven)):
         formula = "highest timer clock / (prescaler x frequency), no more than the counter holds"
         number = Number("steps", most.steps, "", formula, (*given, *most.inputs), most.source)
@@ -105,7 +107,7 @@ def motor(case: Case, wired: Wired) -> Iterator[FigureLine]:
     real, given, driver = number.value, number.inputs, wired.path.driver
     top = peak_a(real)
     numbers = (number, Number("peak current", top, "A", "I x root 2", given, "sine"))
-    yield FigureLine("current", f"{real:.2f} A RMS, {top:.2f} A at the peak", numbers)
+    yield FigureLine("current", f"{digits(real, 3)} A RMS, {digits(top, 3)} A at the peak", numbers)
     for what, may in (("the motor", wired.part.current_a), ("its driver", driver and driver.max_a)):
         if may:
             rated = Strain(what, may, "rating (RMS)", "data sheet of the part or board")
@@ -119,7 +121,7 @@ def motor(case: Case, wired: Wired) -> Iterator[FigureLine]:
         loss = winding_loss_w(real, wired.part.phase_ohm)
         ohm = Input("phase", wired.part.phase_ohm, "ohm", part_of(wired))
         number = Number("heat in the windings", loss, "W", "2 I^2 R", (*given, ohm), "Joule's law")
-        yield FigureLine("heat in the windings", f"{loss:.1f} W", (number,))
+        yield FigureLine("heat in the windings", f"{digits(loss, 2)} W", (number,))
 
 
 def budgets(case: Case) -> Iterator[FigureLine]:
@@ -136,9 +138,11 @@ def budgets(case: Case) -> Iterator[FigureLine]:
             Number("mean", total.mean_a, "A", "sum of current x cap", given, "common practice"),
             Number("peak", total.peak_a, "A", "sum of the currents", given, "common practice"),
         )
-        text = f"{total.mean_a:.1f} A of {total.supply_a:.1f} A ({total.mean_ratio:.0%})"
+        text = (
+            f"{digits(total.mean_a, 3)} A of {digits(total.supply_a, 3)} A ({total.mean_ratio:.0%})"
+        )
         if total.peak_a - total.mean_a >= 0.05:
-            text += f", {total.peak_a:.1f} A while all pulses coincide"
+            text += f", {digits(total.peak_a, 3)} A while all pulses coincide"
         if missing := ", ".join(
             w.role for w, x in zip(users, loads, strict=True) if x not in known
         ):

@@ -31,6 +31,7 @@ from pincheck.physics.protection import TemperatureLimit, switch_shorted
 from pincheck.physics.switch import HOT_FACTOR, dissipation_w
 from pincheck.physics.thermal import ThermalBlock, time_to_c
 from pincheck.reports.figure import FigureLine, against, ratings
+from pincheck.reports.sentences import digits
 
 _WARM_C = {"hotend": 200.0, "bed": 60.0}
 """Where a warm-up is timed to (`common practice`)."""
@@ -57,7 +58,7 @@ def _drawn(found: HeaterElement) -> Iterator[FigureLine]:
     given, part = found.inputs(), found.wired.part
     capped = f" at its cap of {found.duty:.0%}" if found.duty < 1 else ""
     power = Number("power", found.power_w, "W", "cap U^2 / R", given, "Ohm's law")
-    text, numbers = f"{found.power_w:.1f} W{capped}", [power]
+    text, numbers = f"{digits(found.power_w, 3)} W{capped}", [power]
     if part.tolerance_pct:
         band = power_band_w(found.volt, found.ohm, part.tolerance_pct, duty=found.duty)
         spread = Input("tolerance", part.tolerance_pct, "%", part_of(found.wired))
@@ -65,14 +66,16 @@ def _drawn(found: HeaterElement) -> Iterator[FigureLine]:
             numbers.append(
                 Number(name, watt, "W", "cap U^2 / (R +- tolerance)", (*given, spread), "Ohm's law")
             )
-        text += f" ({band.low:.1f} to {band.high:.1f} W with the tolerance of the part)"
+        text += (
+            f" ({digits(band.low, 3)} to {digits(band.high, 3)} W with the tolerance of the part)"
+        )
     yield FigureLine("power", text, numbers)
     current = Number("current while on", found.on_a, "A", "U / R", given, "Ohm's law")
     effective = Number(
         "effective current", found.rms_a, "A", "U / R x root of the cap", given, "Ohm's law"
     )
-    warms = f", {found.rms_a:.2f} A of heating effect{capped}" if capped else ""
-    yield FigureLine("current while on", f"{found.on_a:.2f} A{warms}", (current, effective))
+    warms = f", {digits(found.rms_a, 3)} A of heating effect{capped}" if capped else ""
+    yield FigureLine("current while on", f"{digits(found.on_a, 3)} A{warms}", (current, effective))
 
 
 def _stuck(case: Case, found: HeaterElement) -> Iterator[FigureLine]:
@@ -94,7 +97,7 @@ def _lost(case: Case, found: HeaterElement) -> Iterator[FigureLine]:
         drop = found.volt - got
         formula = "U - I R with everything on: contacts, wires, tracks and switch, out and back"
         number = Number("lost on the way", drop, "V", formula, found.inputs(), "Kirchhoff's laws")
-        text = f"{drop:.2f} V of {found.volt:g} V ({drop / found.volt:.1%})"
+        text = f"{digits(drop, 2)} V of {found.volt:g} V ({drop / found.volt:.1%})"
         yield FigureLine("lost on the way", text, (number,))
     switch = found.wired.path.switch
     if switch and switch.rds_on_mohm:
@@ -108,7 +111,7 @@ def _lost(case: Case, found: HeaterElement) -> Iterator[FigureLine]:
             (*found.inputs(), rds),
             "common practice",
         )
-        yield FigureLine("heat in the switch", f"{loss:.2f} W", (number,))
+        yield FigureLine("heat in the switch", f"{digits(loss, 2)} W", (number,))
 
 
 def _thermal(case: Case, found: HeaterElement) -> Iterator[FigureLine]:

@@ -14,11 +14,11 @@ from pincheck.model.path import Wired
 from pincheck.physics.believed import SensorReading, resolution_c, unnoticed, worst_error
 from pincheck.physics.divider import full_scale
 from pincheck.reports.figure import FigureLine
+from pincheck.reports.sentences import digits
 
 _USUAL_C = {"bed": (25.0, 60.0, 100.0), "chamber": (25.0, 60.0)}
 _HOT_C = (25.0, 100.0, 200.0)
 _COLD_C = 0.0
-_SMALL_K = 0.005
 _NOTHING_K, _KNOWN_K = 0.05, 0.5
 """An error that rounds to nothing; what the curves of published tables are known within."""
 _SEEN_K = 0.5
@@ -51,15 +51,16 @@ def _at(found: Chain, row: SensorReading) -> FigureLine:
     at = f"at {row.true_c:.0f} C"
     source, given = found.source(), found.inputs()
     numbers = [found.number(f"read {at}", row)]
-    text = f"reads {row.believed_c:.1f} C"
+    band = found.band(row.true_c)
+    places = 1 if band and band.worst_k < 1.0 else 0
+    text = f"reads {row.believed_c:.{places}f} C"
     if row.end:
         text += f", the {row.end} end of the assumed curve"
     else:
         step = resolution_c(row.believed_c, found.assumed_curve, found.assumed_divider)
         formula = f"width of one of {full_scale(found.assumed_divider) + 1} counts, in K"
         numbers.append(Number(f"one count {at}", step, "K", formula, given, source))
-        text += f", {step:.2f} K a count" if step >= _SMALL_K else f", {step:.1g} K a count"
-    band = found.band(row.true_c)
+        text += f", {digits(round(step, 2) or step, 2)} K a count"
     if band is None:
         return FigureLine(at, f"{text}; tolerance not known", numbers)
     numbers += [
@@ -76,8 +77,14 @@ def _at(found: Chain, row: SensorReading) -> FigureLine:
         ),
     ]
     return FigureLine(
-        at, f"{text}; +-{band.worst_k:.1f} K at worst, +-{band.rss_k:.1f} K likely", numbers
+        at,
+        f"{text}; +-{_tenths(band.worst_k)} K at worst, +-{_tenths(band.rss_k)} K likely",
+        numbers,
     )
+
+
+def _tenths(kelvin: float) -> str:
+    return digits(round(kelvin, 1), 2)
 
 
 def _worst(found: Chain, high_c: float) -> FigureLine:
@@ -93,7 +100,8 @@ def _worst(found: Chain, high_c: float) -> FigureLine:
     elif abs(error_k) < _NOTHING_K:
         text = f"within {unsure_k:.0f} K: the firmware assumes the curve of the class"
     else:
-        text = f"{error_k:+.1f} K at a true {at_c:.0f} C: reads too {_side(error_k)}"
+        off = f"{'+' if error_k > 0 else ''}{digits(error_k, 2)} K"
+        text = f"{off} at a true {at_c:.0f} C: reads too {_side(error_k)}"
         if unsure_k >= _KNOWN_K:
             text += f"; the curves are known within {unsure_k:.0f} K"
     given, source = found.inputs(), found.source()
@@ -112,7 +120,9 @@ def _wires(case: Case, found: Chain, at_c: float) -> Iterator[FigureLine]:
             Number("leads", leads, "ohm", "wires and contacts, out and back", (), solved),
             Number("read more", after - before, "K", "T(R + leads) - T(R)", found.inputs()),
         )
-        text = f"{leads:.2f} ohm: reads {after - before:.1f} K too high at {at_c:.0f} C"
+        text = (
+            f"{digits(leads, 2)} ohm: reads {digits(after - before, 2)} K too high at {at_c:.0f} C"
+        )
         yield FigureLine("its leads", text, numbers)
     lifted = lift(case, found)
     after = shown_c(found, at_c, lifted.volts.nominal) if lifted else None

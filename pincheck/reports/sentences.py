@@ -157,7 +157,8 @@ def value_text(value: Value) -> str:
 
 def digits(value: float, count: int) -> str:
     """Return a figure with so many significant digits, none of a whole number taken away."""
-    return f"{value:.0f}" if abs(value) >= 10**count else f"{value:.{count}g}"
+    near = float(f"{value:.{count}g}")
+    return f"{value:.0f}" if abs(near) >= 10 ** (count - 1) else f"{near:.{count}g}"
 
 
 def firmware_line(claim: Claim) -> str:
@@ -174,16 +175,13 @@ def caveats(finding: Finding) -> str:
     return "; ".join(dict.fromkeys(claim.caveat for claim in finding.claims if claim.caveat))
 
 
-_SMALL_K = 0.1
-
-
 def number_text(number: Number) -> str:
-    """Return a figure with its unit, to the three digits and the tenth that its inputs carry."""
-    tenth = number.unit in ("C", "K") and abs(number.value) >= _SMALL_K
-    value = round(number.value, 1) if tenth else number.value
-    if number.unit in ("C", "K") and not tenth:
-        value = float(f"{value:.1g}")
-    return f"{number.name}: {digits(value, 3)} {number.unit}".rstrip()
+    """Return a figure with its unit, to the digits that its inputs carry: two of a temperature."""
+    if number.unit in ("C", "K"):
+        shown = digits(round(number.value, 3) + 0.0, 2)  # a rounding error is no kelvin
+    else:
+        shown = digits(number.value, 3)
+    return f"{number.name}: {shown} {number.unit}".rstrip()
 
 
 def place_of(finding: Finding) -> str:
