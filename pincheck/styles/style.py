@@ -15,6 +15,7 @@ from pincheck.styles.pins import PinText
 from pincheck.styles.step import Add, Plan, Step
 
 if TYPE_CHECKING:
+    from pincheck.styles.console import Console
     from pincheck.styles.files import Files
     from pincheck.styles.layout import Layout
 
@@ -62,6 +63,13 @@ class Style(PinText):
     def layout(self) -> "Layout":
         """What a reference configuration looks like."""
         raise NotImplementedError
+
+    @property
+    def console(self) -> "Console":
+        """What is typed at the machine itself."""
+        from pincheck.styles.console import Console
+
+        return Console()
 
     # What it says and leaves unsaid
 

@@ -9,6 +9,7 @@ from pincheck.model.finding import Edit
 from pincheck.model.reading import Reading
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source
+from pincheck.styles.console import Console
 from pincheck.styles.files import Files
 from pincheck.styles.groups import Group, Groups, Reached, Things
 from pincheck.styles.layout import Layout
@@ -73,6 +74,12 @@ class Gcode(Style):
         from pincheck.styles.gcode.layout import GcodeLayout
 
         return GcodeLayout()
+
+    @property
+    def console(self) -> Console:
+        from pincheck.styles.gcode.console import GcodeConsole
+
+        return GcodeConsole()
 
     def names_pin(self, key: str) -> bool:
         return key == "C"

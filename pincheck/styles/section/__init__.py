@@ -6,6 +6,7 @@ from collections.abc import Container, Mapping, Sequence
 from pincheck.model.finding import Edit
 from pincheck.model.reading import Reading
 from pincheck.model.source import Source
+from pincheck.styles.console import Console
 from pincheck.styles.files import Files
 from pincheck.styles.groups import Group, Groups, Reached, Things
 from pincheck.styles.layout import Layout
@@ -76,6 +77,12 @@ class Section(Style):
         from pincheck.styles.section.layout import SectionLayout
 
         return SectionLayout()
+
+    @property
+    def console(self) -> Console:
+        from pincheck.styles.section.console import SectionConsole
+
+        return SectionConsole()
 
     def place(self, section: str) -> str:
         return f"[{section}]"
