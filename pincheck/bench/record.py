@@ -1,110 +1,149 @@
-"""A walk as it was walked: ticks, readings and what they meant, to keep and to hand on."""
+"""A walk as it is walked: what was read at each step, what that means, where it has to stop."""
 
-import json
-from collections.abc import Iterator
 from pathlib import Path
 
 from attrs import define, field
 
 from pincheck.analysis import roles
-from pincheck.bench.step import Judgement, WalkStep, judge, parse
+from pincheck.bench import readings
+from pincheck.bench.step import Judgement, ReadingError, WalkStep, judge
 from pincheck.bench.walk import ROOM_ID, on_mains, walk
 from pincheck.model.finding import Finding, Result, Severity
 from pincheck.reports import sentences
 
-SCHEMA_VERSION = 1
 STOP = "Stop here: no power before this is mended and checked again."
+DONE = "done"
+"""What is kept of a step that was done without reading anything."""
 
 
 @define(eq=False)
 class WalkRecord:
-    """The steps of one machine with what was read and ticked, by the steps' identifiers.
+    """The steps of one machine with what was typed at each, by the steps' identifiers.
 
     `steps` end where the walk has to stop, `stops` says why: one line for each thing to mend.
-    `left_out` are the roles that have no step because they are on mains.
+    `left_out` are the roles that have no step because they are on mains. What is typed is kept
+    in `file` where there is one, and taken up from there.
     """
 
     result: Result
+    file: Path | None = None
+    answers: dict[str, str] = field(factory=dict)
     left_out: tuple[str, ...] = ()
-    _all: tuple[WalkStep, ...] = ()
-    readings: dict[str, float] = field(factory=dict)
-    ticked: set[str] = field(factory=set)
+    all_steps: tuple[WalkStep, ...] = ()
 
     def __attrs_post_init__(self) -> None:
+        if self.file:
+            self.answers = {**readings.load(self.file, self.result.assembly.name), **self.answers}
         self.renew(self.result)
 
     def renew(self, result: Result) -> None:
         """Compute the steps anew for another check; readings stay with their steps."""
         self.result = result
         self.left_out = on_mains(result)
-        self._all = walk(result, self.readings.get(ROOM_ID))
+        self.all_steps = walk(result)
+        room = next(
+            (j for s in self.all_steps if s.id == ROOM_ID and (j := self.judgement(s))), None
+        )
+        if room and room.reading is not None:
+            self.all_steps = walk(result, room.reading)
 
     @property
     def steps(self) -> tuple[WalkStep, ...]:
         """The steps that may be done: none with power while anything found before is wrong."""
-        off = tuple(step for step in self._all if step.power == "off")
-        if self._dangers() or any(map(self._fails, off)):
+        powered = next((n for n, s in enumerate(self.all_steps) if s.power == "on"), None)
+        off = self.all_steps[:powered]
+        if self._dangers() or any(map(self.failed, off)):
             return off
-        first = next((n for n, step in enumerate(self._all) if self._fails(step)), len(self._all))
-        return self._all[: first + 1]
+        first = next((n for n, step in enumerate(self.all_steps) if self.failed(step)), None)
+        return self.all_steps if first is None else self.all_steps[: first + 1]
 
     @property
     def stops(self) -> tuple[str, ...]:
         """What to mend before the walk goes on, a sentence each; empty where it may."""
-        wrong = ((s, self.judgement(s)) for s in self.steps)
-        return (
-            *(finding.message for finding in self._dangers()),
-            *(f"{s.title}: {j.said}." for s, j in wrong if j and j.state == "contradicts"),
-        )
+        return (*(finding.message for finding in self._dangers()), *self.wrong)
+
+    @property
+    def wrong(self) -> tuple[str, ...]:
+        """What was found wrong at the bench, a sentence each."""
+        judged = ((step, self.judgement(step)) for step in self.steps)
+        return tuple(f"{s.title}: {j.said}." for s, j in judged if j and j.state == "contradicts")
 
     def _dangers(self) -> tuple[Finding, ...]:
         return tuple(f for f in self.result.findings if f.severity is Severity.DANGER)
 
-    def _fails(self, step: WalkStep) -> bool:
+    def failed(self, step: WalkStep) -> bool:
+        """Return whether a step showed something wrong."""
         judgement = self.judgement(step)
         return judgement is not None and judgement.state == "contradicts"
 
+    def done(self, step: WalkStep) -> bool:
+        """Return whether a step was done and nothing was wrong, or nothing was read."""
+        return step.id in self.answers and not self.failed(step)
+
+    @property
+    def open_steps(self) -> tuple[WalkStep, ...]:
+        """The steps of the whole walk at which nothing was read or looked at yet."""
+        return tuple(step for step in self.all_steps if self.judgement(step) is None)
+
     def read(self, step: WalkStep, typed: str) -> Judgement:
-        """Take a typed reading and say what it means; only one that agrees ticks the step.
+        """Take what was read or seen, keep it and say what it means.
 
         Raises:
             ReadingError: what was typed is none; nothing changed.
+            UnreadableError, WriteRefusedError: it cannot be kept; nothing changed.
         """
-        reading = parse(typed, step.unit)
-        judgement = judge(step, reading)
-        self.readings[step.id] = reading
-        if judgement.state == "agrees":
-            self.ticked.add(step.id)
-        else:
-            self.ticked.discard(step.id)
-        if step.id == ROOM_ID:
-            self.renew(self.result)
+        judgement = judge(step, typed)
+        self._keep(step, typed.strip())
         return judgement
 
     def tick(self, step: WalkStep) -> None:
-        """Tick a step as done, or take the tick and the reading away, a failed one too."""
-        if step.id in self.ticked or step.id in self.readings:
-            self.ticked.discard(step.id)
-            self.readings.pop(step.id, None)
-        else:
-            self.ticked.add(step.id)
+        """Note a step as done, or take back whatever was read there, a failed one too.
+
+        Raises:
+            UnreadableError, WriteRefusedError: it cannot be kept; nothing changed.
+        """
+        new = DONE if step.unit else "yes"
+        self._keep(step, None if step.id in self.answers else new)
+
+    def _keep(self, step: WalkStep, typed: str | None) -> None:
+        if self.file:
+            readings.store(self.file, self.result.assembly.name, step.id, typed)
+        self.answers.pop(step.id, None)
+        if typed is not None:
+            self.answers[step.id] = typed
+        if step.id == ROOM_ID:
+            self.renew(self.result)
 
     def judgement(self, step: WalkStep) -> Judgement | None:
-        """Return what a step's reading means, None without one."""
-        reading = self.readings.get(step.id)
-        return None if reading is None else judge(step, reading)
+        """Return what was read at a step and what it means, None where nothing was."""
+        typed = self.answers.get(step.id, DONE)
+        try:
+            return None if typed == DONE else judge(step, typed)
+        except ReadingError:
+            return None  # kept for a step that has another unit by now
+
+    @property
+    def headline(self) -> str:
+        """The answer to "may I go on?" in one line: what the bench says stands before the paper."""
+        paper = sentences.headline(self.result)
+        names = [step.title for step in self.steps if self.failed(step)]
+        if not names:
+            return paper
+        count = sentences.plural(len(names), "step", "steps")
+        verb = "contradicts" if len(names) == 1 else "contradict"
+        return f"Do not go on: {count} at the bench {verb} ({'; '.join(names)}). On paper: {paper}"
 
     def summary(self) -> str:
         """Return in one line how far the walk is and what disagreed."""
-        done = sum(step.id in self.ticked for step in self.steps)
-        judged = [j for j in map(self.judgement, self.steps) if j]
-        wrong = sum(j.state == "contradicts" for j in judged)
-        stop = "; stops before power on" if len(self.steps) < len(self._all) else ""
-        return f"{done} of {len(self._all)} steps done{stop}" + (
-            f"; {sentences.plural(len(judged), 'reading')}, {wrong} not as expected"
-            if judged
-            else ""
-        )
+        done = sum(map(self.done, self.steps))
+        unread = sum(self.answers.get(step.id) == DONE for step in self.steps)
+        wrong = sum(map(self.failed, self.steps))
+        judged = sum(self.judgement(step) is not None for step in self.steps)
+        parts = [f"{done} of {len(self.all_steps)} steps done"]
+        parts += [f"{unread} of them without a reading"] if unread else []
+        parts += ["stops before power on"] if not any(s.power == "on" for s in self.steps) else []
+        parts += [f"{judged} judged, {wrong} wrong"] if judged else []
+        return "; ".join(parts)
 
     def mains(self) -> str:
         """Return which parts have no step and why; empty where nothing is on mains."""
@@ -112,80 +151,3 @@ class WalkRecord:
             named = roles.listed([f"the {roles.name(role)}" for role in self.left_out])
             return f"No step for {named}, on mains. {sentences.CAUTIONS[1]}"
         return "".join(sentences.cautions(self.result)[1:])
-
-
-def text(record: WalkRecord) -> Iterator[str]:
-    """Yield the walk as lines of text."""
-    result = record.result
-    yield f"First power-on of {result.machine}, {result.claims.style} style"
-    yield sentences.headline(result)
-    yield record.summary()
-    yield from sentences.cautions(result)[:1]
-    if mains := record.mains():
-        yield mains
-    for power in ("off", "on"):
-        own = [step for step in record.steps if step.power == power]
-        if own:
-            yield ""
-            yield f"Power {power}"
-        for step in own:
-            yield from _step_lines(step, record)
-    if record.stops:
-        yield ""
-        yield STOP
-        yield from (f"  - {stop}" for stop in record.stops)
-
-
-def _step_lines(step: WalkStep, record: WalkRecord) -> Iterator[str]:
-    yield f"[{'x' if step.id in record.ticked else ' '}] {step.title}"
-    yield f"    {step.do}"
-    yield from (f"    {label} {point}" for label, point in zip("AB", step.points, strict=False))
-    if step.expected:
-        yield f"    expected: {step.expected}"
-    if step.note:
-        yield f"    {step.note}"
-    if judgement := record.judgement(step):
-        yield f"    read: {judgement.said}"
-
-
-def document(record: WalkRecord) -> str:
-    """Return the walk as one JSON document."""
-    return (
-        json.dumps(
-            {
-                "schema_version": SCHEMA_VERSION,
-                "machine": record.result.machine,
-                "headline": sentences.headline(record.result),
-                "stopped_by": list(record.stops),
-                "on_mains": list(record.left_out),
-                "steps": [_step(step, record) for step in record.steps],
-            },
-            indent=2,
-        )
-        + "\n"
-    )
-
-
-def _step(step: WalkStep, record: WalkRecord) -> dict[str, object]:
-    judgement = record.judgement(step)
-    reading = judgement.reading if judgement else None
-    return {
-        "id": step.id,
-        "power": step.power,
-        "role": step.role,
-        "title": step.title,
-        "points": [str(point) for point in step.points],
-        "unit": step.unit,
-        "low": step.low,
-        "high": step.high,
-        "done": step.id in record.ticked,
-        "reading": "open" if reading == float("inf") else reading,
-        "state": judgement.state if judgement else "not checked",
-    }
-
-
-def saved(record: WalkRecord, path: Path) -> str:
-    """Return what goes into a file of that name: JSON for `.json`, else text."""
-    if path.suffix.lower() == ".json":
-        return document(record)
-    return "\n".join(text(record)) + "\n"

@@ -28,9 +28,10 @@ class TestPoint:
 class WalkStep:
     """One measurement or look.
 
-    `unit` is empty for a step that is only looked at and ticked. A reading agrees from `low` to
-    `high`, None where that side is open. `numbers` derive the band; `too_low` and `too_high`
-    say what such a reading means. `id` stays the same from one check to the next.
+    `unit` is empty for a step that is only looked at, and answered with yes or no. A reading
+    agrees from `low` to `high`, None where that side is open. `numbers` derive the band; `too_low`
+    and `too_high` say what such a reading means, `too_low` also what a no means. `commands` are
+    typed at the machine's console. `id` stays the same from one check to the next.
     """
 
     id: str
@@ -46,6 +47,7 @@ class WalkStep:
     too_low: str = ""
     too_high: str = ""
     note: str = ""
+    commands: tuple[str, ...] = ()
 
     @property
     def expected(self) -> str:
@@ -90,9 +92,9 @@ class ReadingError(ValueError):
 
 @frozen
 class Judgement:
-    """A reading and what it means."""
+    """A reading and what it means; None for what was only looked at."""
 
-    reading: float
+    reading: float | None
     state: Literal["agrees", "contradicts"]
     said: str
 
@@ -121,14 +123,32 @@ def parse(typed: str, unit: str) -> float:
     return float(f"{whole}.{rest}" if rest else whole.replace(",", ".")) * _SCALE[prefix]
 
 
-def judge(step: WalkStep, reading: float) -> Judgement:
-    """Return whether a reading lies in the band of its step, and what it means where not."""
+_LOOKED = {"yes": True, "y": True, "no": False, "n": False}
+
+
+def judge(step: WalkStep, typed: str) -> Judgement:
+    """Return what was typed at a step and what it means.
+
+    Raises:
+        ReadingError: it is no reading in the step's unit, or neither yes nor no where it has none.
+    """
+    if not step.unit:
+        looked = _LOOKED.get(typed.strip().casefold())
+        if looked is None:
+            raise ReadingError("yes or no is wanted: is it as the step says?")
+        if looked:
+            return Judgement(None, "agrees", "it is as it should be")
+        return Judgement(None, "contradicts", f"it is not: {step.too_low or _UNLIKE}")
+    reading = parse(typed, step.unit)
     shown = figure(reading, step.unit)
     if step.low is not None and reading < step.low:
         return Judgement(reading, "contradicts", _off(shown, "below", step, step.too_low))
     if step.high is not None and reading > step.high:
         return Judgement(reading, "contradicts", _off(shown, "above", step, step.too_high))
     return Judgement(reading, "agrees", f"{shown} agrees with {step.expected}")
+
+
+_UNLIKE = "switch off and find out why before anything else"
 
 
 def _off(shown: str, side: str, step: WalkStep, means: str) -> str:

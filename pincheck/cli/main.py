@@ -15,6 +15,7 @@ from pincheck.writing.change import WriteRefusedError
 COMMANDS = (
     "check",
     "screen",
+    "walk",
     "edits",
     "trace",
     "claims",

@@ -180,6 +180,12 @@ class PincheckApp(App[None]):
         """Go to the bench walk."""
         from pincheck.screen.walk import WalkScreen
 
+        try:
+            self.session.walk()
+        except UnreadableError as error:
+            if here := self.here:
+                here.say(str(error), "fault")
+            return
         self._go(WalkScreen, lambda _: WalkScreen(self.session))
 
     def action_input(self) -> None:

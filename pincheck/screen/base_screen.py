@@ -14,7 +14,7 @@ from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Input
 
-from pincheck.model.finding import Finding, Result
+from pincheck.model.finding import Finding, Result, Severity
 from pincheck.reports import sentences
 from pincheck.screen.page import TONES, PageLine, PageMaker, Tone, fit, text, wrapped
 from pincheck.screen.page_view import PageView
@@ -125,9 +125,13 @@ class BaseScreen(Screen[Any]):
             yield from _lines(f"{doing}... (z stops it)", width, "strong")
         if result and not trouble:
             worst = max((f.severity for f in result.findings), default=None)
+            walk = self.session.at_bench
+            if walk and walk.wrong:
+                worst = Severity.DANGER
             mark = f"{sentences.MARKS[worst]} " if worst else ""
             tone = TONES[worst] if worst else _calm(result)
-            yield from _lines(mark + sentences.headline(result), width, tone)
+            said = walk.headline if walk else sentences.headline(result)
+            yield from _lines(mark + said, width, tone)
             if slip := sentences.slip(result):
                 yield from _lines(slip, width, "strong")
             if result.problems:

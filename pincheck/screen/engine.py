@@ -55,6 +55,8 @@ class Engine(Protocol):
 
     def files(self, checked: Checked | None) -> Iterable[Path]: ...
 
+    def readings(self) -> Path | None: ...
+
 
 @frozen
 class DiskEngine:
@@ -117,6 +119,12 @@ class DiskEngine:
         from pincheck import api
 
         return api.undo(machine)
+
+    def readings(self) -> Path | None:
+        """Return the file that keeps the walk's readings, None where none does."""
+        from pincheck.bench.readings import beside
+
+        return beside(self.wiring)
 
     def files(self, checked: Checked | None) -> Iterator[Path]:
         """Yield every file whose change asks for a new check."""

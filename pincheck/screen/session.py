@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from attrs import define, field
 
 from pincheck.model.finding import Finding, Proposal, Result
-from pincheck.model.problem import Problem
+from pincheck.model.problem import Problem, UnreadableError
 from pincheck.reports.glyphs import LINES, Glyphs
 from pincheck.screen.engine import Checked, Engine
 
@@ -48,17 +48,32 @@ class Session:
         return self.checked.result if self.checked else None
 
     def walk(self) -> "WalkRecord | None":
-        """Return the bench walk of the latest result, with the readings taken so far."""
+        """Return the bench walk of the latest result, with the readings taken so far.
+
+        Raises:
+            UnreadableError: the file that keeps them is none.
+        """
         result = self.result
         if result is None:
             return None
         from pincheck.bench.record import WalkRecord
 
         if self._record is None:
-            self._record = WalkRecord(result)
+            self._record = WalkRecord(result, self.engine.readings())
         elif self._record.result is not result:
             self._record.renew(result)
         return self._record
+
+    @property
+    def at_bench(self) -> "WalkRecord | None":
+        """The walk, where it was begun in this sitting or readings of an earlier one are kept."""
+        kept = self.engine.readings() if self._record is None else None
+        if self._record is None and not (kept and kept.exists()):
+            return None
+        try:
+            return self.walk()
+        except UnreadableError:
+            return None  # said where the walk is opened
 
     def begin(self) -> int:
         """Return the number of a new run; older ones are stale from now on."""

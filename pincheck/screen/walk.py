@@ -10,10 +10,11 @@ from textual.containers import Container
 from textual.widget import Widget
 from textual.widgets import Input
 
-from pincheck.bench import record as records
+from pincheck.bench.document import saved
 from pincheck.bench.record import STOP, WalkRecord
 from pincheck.bench.step import Judgement, ReadingError, WalkStep
 from pincheck.bench.walk import ROOM_ID
+from pincheck.model.problem import UnreadableError
 from pincheck.reports import sentences
 from pincheck.reports.glyphs import Glyphs
 from pincheck.screen.base_screen import BaseScreen
@@ -21,6 +22,7 @@ from pincheck.screen.excerpt import number_lines
 from pincheck.screen.page import PageLine, TextRun, Tone, fit, heading, labelled, paragraph, text
 from pincheck.screen.row_list import RowList
 from pincheck.screen.save import SaveScreen
+from pincheck.writing.change import WriteRefusedError
 
 ABOUT = "The walk with its readings: as text, or as JSON where the name ends in .json."
 
@@ -29,9 +31,10 @@ class WalkScreen(BaseScreen):
     """Steps above, the step at hand below, the line for its reading under it."""
 
     HERE = "bench walk"
-    HINTS = ("Enter type a reading", "t tick", "s save the walk", "Esc back", "? keys")
+    HINTS = ("Enter type a reading", "t done", "n wrong", "s save the walk", "Esc back", "? keys")
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("t", "tick", "tick the step as done, or take the tick away"),
+        Binding("t", "tick", "note the step as done, or take back what was noted"),
+        Binding("n", "wrong", "what is only looked at is not as the step says"),
         Binding("s", "save_walk", "save the walk to a file"),
     ]
 
@@ -107,13 +110,17 @@ class WalkScreen(BaseScreen):
         if not message.value.strip():
             self._done_typing(on=False)
             return
+        self._judge(record, step, message.value)
+
+    def _judge(self, record: WalkRecord, step: WalkStep, typed: str) -> None:
         try:
-            judgement = record.read(step, message.value)
-        except ReadingError as error:
+            judgement = record.read(step, typed)
+        except (ReadingError, UnreadableError, WriteRefusedError, OSError) as error:
             self.say(str(error), "fault")
             return
         agrees = judgement.state == "agrees"
         self._done_typing(on=agrees)
+        self.draw_answer()
         self.say(f"{step.title}: {judgement.said}", "agrees" if agrees else "danger")
 
     def _done_typing(self, *, on: bool) -> None:
@@ -124,14 +131,29 @@ class WalkScreen(BaseScreen):
             self.rows("steps").action_cursor_down()
 
     def action_tick(self) -> None:
-        """Tick the step, or take tick and reading away."""
+        """Note the step as done, or take back what was noted or read."""
         record, step = self.record, self.step
         if record is None or step is None:
             return
-        record.tick(step)
+        try:
+            record.tick(step)
+        except (UnreadableError, WriteRefusedError, OSError) as error:
+            self.say(str(error), "fault")
+            return
+        self.draw_answer()
         self.draw()
-        if step.id in record.ticked:
+        if record.done(step):
             self.rows("steps").action_cursor_down()
+
+    def action_wrong(self) -> None:
+        """Note that what is only looked at is not as it should be."""
+        record, step = self.record, self.step
+        if record is None or step is None:
+            return
+        if step.unit:
+            self.say("this step is measured: Enter types the reading")
+        else:
+            self._judge(record, step, "no")
 
     def action_leave(self) -> None:
         """Stop typing, else go back."""
@@ -143,7 +165,7 @@ class WalkScreen(BaseScreen):
     def action_save_walk(self) -> None:
         """Ask where to save the walk."""
         if record := self.record:
-            content = partial(records.saved, record)
+            content = partial(saved, record)
             self.app.push_screen(SaveScreen(self.session, "first-power-on.txt", ABOUT, content))
 
 
@@ -173,9 +195,10 @@ def _tone(judgement: Judgement | None) -> Tone:
 
 
 def _row(step: WalkStep, record: WalkRecord, width: int, glyphs: Glyphs) -> PageLine:
-    done = step.id in record.ticked
+    done = record.done(step)
     judgement = record.judgement(step)
-    head = f" [{glyphs.done if done else ' '}] "
+    mark = "!" if record.failed(step) else " "
+    head = f" [{glyphs.done if done else mark}] "
     tail = step.expected
     if judgement:
         tail = "agrees" if judgement.state == "agrees" else "! CONTRADICTS"
@@ -193,6 +216,8 @@ def step_page(step: WalkStep, record: WalkRecord, width: int) -> Iterator[PageLi
     yield from paragraph(step.do, width, tone="strong")
     for label, point in zip(("probe A", "probe B"), step.points, strict=False):
         yield from labelled(label, str(point), width)
+    for line in step.commands:
+        yield from labelled("type", line, width, "strong")
     if step.expected:
         yield from labelled("expect", step.expected, width, "strong")
     if judgement := record.judgement(step):

@@ -73,13 +73,23 @@ def step(low, high):
     ],
 )
 def test_the_ends_of_a_band_belong_to_it(low, high, reading, state):
-    assert judge(step(low, high), reading).state == state
+    typed = "open" if reading == math.inf else str(reading)
+    assert judge(step(low, high), typed).state == state
 
 
 def test_a_reading_outside_says_on_which_side_and_what_that_means():
-    assert judge(step(13.8, 15.7), 7.2).said.endswith("13.8 to 15.7 ohm: a short")
-    assert "open is above" in judge(step(13.8, 15.7), math.inf).said
-    assert judge(step(13.8, 15.7), math.inf).said.endswith("a break")
+    assert judge(step(13.8, 15.7), "7.2").said.endswith("13.8 to 15.7 ohm: a short")
+    assert "open is above" in judge(step(13.8, 15.7), "open").said
+    assert judge(step(13.8, 15.7), "open").said.endswith("a break")
+
+
+def test_what_is_looked_at_is_answered_with_yes_or_no():
+    look = WalkStep("x", "on", "", "x", "look", too_low="swap the plugs")
+    assert judge(look, "Yes").state == judge(look, " y ").state == "agrees"
+    assert judge(look, "no").state == "contradicts"
+    assert judge(look, "no").said.endswith("swap the plugs")
+    with pytest.raises(ReadingError, match="yes or no"):
+        judge(look, "12")
 
 
 @given(st.floats(0.01, 9e6))

@@ -1,14 +1,18 @@
 """A walk as it was walked."""
 
 import json
+import re
 from functools import cache
 
 import pytest
 
 from pincheck import api
-from pincheck.bench.record import WalkRecord, document, saved, text
+from pincheck.bench.document import document, saved
+from pincheck.bench.record import WalkRecord
 from pincheck.bench.step import ReadingError
+from pincheck.bench.text import text
 from pincheck.model.finding import Severity
+from pincheck.model.problem import UnreadableError
 
 
 @cache
@@ -29,12 +33,16 @@ def step(record, name):
 def test_a_reading_is_judged_and_kept_and_ticks_only_where_it_agrees(record):
     heater, count = step(record, "hotend.heater resistance"), len(record.steps)
     assert record.read(heater, "14.6").state == "agrees"
-    assert record.summary() == f"1 of {count} steps done; 1 reading, 0 not as expected"
+    assert record.summary() == f"1 of {count} steps done; 1 judged, 0 wrong"
     assert record.read(heater, "3,6").state == "contradicts"
     assert record.judgement(heater).reading == 3.6
-    assert record.ticked == set()
+    assert not record.done(heater)
+    assert record.headline == (
+        "Do not go on: 1 step at the bench contradicts (hot-end heater, resistance). On paper: "
+        "Configuration and wiring agree."
+    )
     record.tick(heater)
-    assert (record.readings, record.ticked) == ({}, set())
+    assert record.answers == {}
 
 
 def test_a_failed_reading_without_power_keeps_the_power_off(record):
@@ -78,8 +86,7 @@ def test_no_step_has_power_while_a_danger_is_open():
 def test_what_is_no_reading_changes_nothing(record):
     with pytest.raises(ReadingError):
         record.read(step(record, "hotend.heater resistance"), "warm")
-    assert record.readings == {}
-    assert record.ticked == set()
+    assert record.answers == {}
 
 
 def test_the_room_moves_the_bands_of_the_sensors(record):
@@ -94,7 +101,53 @@ def test_a_tick_can_be_taken_away_with_its_reading(record):
     record.read(heater, "14.6")
     record.tick(heater)
     assert record.judgement(heater) is None
-    assert heater.id not in record.ticked
+    assert not record.done(heater)
+
+
+def test_a_look_that_failed_is_marked_so_and_ends_the_walk(record):
+    switch = step(record, "x.endstop answers")
+    record.read(switch, "no")
+    assert record.steps[-1] == switch
+    assert "[!] x endstop answers" in "\n".join(text(record))
+
+
+def test_a_measured_step_that_is_only_ticked_is_done_and_not_judged(record):
+    heater = step(record, "hotend.heater resistance")
+    record.tick(heater)
+    assert record.done(heater)
+    assert record.judgement(heater) is None
+    assert heater in record.open_steps
+    assert "1 of them without a reading" in record.summary()
+
+
+def test_readings_are_taken_up_where_they_were_left(tmp_path):
+    file = tmp_path / "mine.readings"
+    first = WalkRecord(result("clean"), file)
+    first.read(step(first, "room temperature"), "15")
+    first.read(step(first, "hotend.heater resistance"), "3,6")
+    again = WalkRecord(result("clean"), file)
+    assert again.answers == {"room temperature": "15", "hotend.heater resistance": "3,6"}
+    assert again.wrong == first.wrong != ()
+    assert "15 C" in step(again, "bed.sensor resistance").title
+    again.tick(step(again, "hotend.heater resistance"))
+    assert WalkRecord(result("clean"), file).wrong == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ('machine = "Another"\n[readings]\n', "1:11: these are the readings of Another"),
+        ('machine = "Marsh 230 with Lapwing C"\n[readings\n', "2:10"),
+        ("not a reading at all", "mine.readings:1"),
+        ("[readings]\n", "lacks the key 'machine'"),
+    ],
+)
+def test_what_is_no_file_of_readings_is_refused_and_stays(tmp_path, text, said):
+    file = tmp_path / "mine.readings"
+    file.write_text(text)
+    with pytest.raises(UnreadableError, match=re.escape(said)):
+        WalkRecord(result("clean"), file)
+    assert file.read_text() == text
 
 
 def test_the_text_tells_steps_readings_and_cautions(record):

@@ -10,7 +10,8 @@ from scipy.integrate import solve_ivp
 
 from pincheck import api
 from pincheck.bench import walk
-from pincheck.bench.record import WalkRecord, text
+from pincheck.bench.record import WalkRecord
+from pincheck.bench.text import text
 from pincheck.bench.walk import ROOM_ID, on_mains
 
 MACHINES = Path(__file__).parents[1] / "field/machines"

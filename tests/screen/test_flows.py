@@ -274,7 +274,7 @@ def test_question_mark_lists_the_keys_of_where_one_is(drive):
         "enter": "next finding",
         "e": "write the chosen edits",
         "b": "the other board",
-        "w": "tick the step",
+        "w": "note the step",
         "g": "the other curve",
     }
 

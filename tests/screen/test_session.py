@@ -86,4 +86,4 @@ def test_readings_of_the_walk_outlive_a_new_check(session, engine):
     walk.read(walk.steps[1], "14.5")
     session.publish(session.begin(), engine.check(quiet))
     assert session.walk() is walk
-    assert session.walk().readings == {"hotend.heater resistance": 14.5}
+    assert session.walk().answers == {"hotend.heater resistance": "14.5"}
