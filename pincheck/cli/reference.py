@@ -40,6 +40,11 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
         metavar="CONFIG",
         help="change only what must change in this configuration, and show it as a diff",
     )
+    parser.add_argument(
+        "--older",
+        action="store_true",
+        help="spell keys as releases before the current ones do, where they were renamed",
+    )
     parser.add_argument("--write", action="store_true", help="with --onto: write the changes")
     parser.add_argument(
         "--prove",
@@ -87,7 +92,12 @@ def _made(args: argparse.Namespace) -> "Iterator[tuple[StyleName, Reference | st
         raise base.CannotCheckError(str(let.problems[0]))
     for style in (args.style,) if args.style else tuple(STYLES):
         try:
-            yield style, reference(assembly, style, words.get(style), let.accepted(wiring.name))
+            yield (
+                style,
+                reference(
+                    assembly, style, words.get(style), let.accepted(wiring.name), older=args.older
+                ),
+            )
         except CannotExpressError as error:
             yield style, str(error)
 

@@ -22,6 +22,8 @@ YOURS = frozenset(
         "bltouch pin_up_touch_mode_reports_triggered",
         # how often a pin that nobody deploys would be stowed
         "probe deactivate_on_each_sample",
+        # none is a finding, and further ones have pins of their own
+        "NUM_RUNOUT_SENSORS",
         # on for prints from the card, or always: off is a finding
         "M591 S",
         # a print without filament stops unless a line says that it goes on, which is a finding

@@ -34,9 +34,16 @@ SettingKey = tuple[str, str]
 
 
 def drawn_up(
-    assembly: Assembly, trace: Trace, words: Vocabulary, wants: tuple[Want, ...]
-) -> tuple[ReferenceLine, ...]:
-    """Return the lines in their order, each said once.
+    assembly: Assembly,
+    trace: Trace,
+    words: Vocabulary,
+    wants: tuple[Want, ...],
+    *,
+    older: bool = False,
+) -> tuple[tuple[ReferenceLine, ...], tuple[str, ...]]:
+    """Return the lines in their order, each said once, and what has to go beside them.
+
+    With `older` keys are spelt as releases before the current ones do.
 
     Raises:
         CannotExpressError: two parts want one shared setting different, or the layout says why.
@@ -44,7 +51,8 @@ def drawn_up(
     layout = styles.of(words.style).layout
     empty = Interpretation(Reading(words.style, (), ()), assembly, words)
     try:
-        rows = tuple(layout.rows(_ground(assembly, trace, empty)))
+        ground = _ground(assembly, trace, empty)
+        rows = tuple(layout.rows(ground))
     except CannotSpellError as error:
         raise CannotExpressError(str(error)) from None
     frame = _frame(words, layout, rows)
@@ -56,7 +64,9 @@ def drawn_up(
         if key not in placed:
             at = [n for n, row in enumerate(rows) if row.section == key[0] != ""]
             lines.insert(at[-1] + 1 if at else len(lines), evolve(line, file=layout.files[0]))
-    return tuple(_without_bare([line for line in lines if line]))
+    made = tuple(_without_bare([line for line in lines if line]))
+    made = made if older else tuple(map(layout.newer, made))
+    return made, tuple(layout.goes(ground, {line.key: line.text for line in made}))
 
 
 def _ground(assembly: Assembly, trace: Trace, empty: Interpretation) -> Ground:

@@ -48,5 +48,7 @@ def _why(assembly: Assembly, wired: Wired, place: Place) -> str:
 
 
 def _sense(wired: Wired, must: bool) -> str:
+    if roles.family(wired.role) == "filament.sensor":
+        return f"filament is there while the pin is {'low' if must else 'high'}"
     state = "triggered" if polarity.reads_input(wired) else "on"
     return f"{state} while the pin is {'low' if must else 'high'}"

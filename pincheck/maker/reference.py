@@ -23,7 +23,7 @@ from pincheck.model.path import Trace
 from pincheck.model.setting import StyleName
 from pincheck.model.source import Source
 from pincheck.model.wiring import Assembly
-from pincheck.reports.sentences import value_text
+from pincheck.reports.sentences import CAUTIONS, value_text
 from pincheck.styles.layout import MARK, ReferenceLine, remark
 
 Spot = tuple[str, str]
@@ -51,10 +51,13 @@ def reference(
     style: StyleName,
     words: Vocabulary | None = None,
     accepted: Mapping[Spot, str] | None = None,
+    *,
+    older: bool = False,
 ) -> Reference:
     """Return the reference configuration of an assembly, in a fork's own `words` if given.
 
-    `accepted` are findings, by rule and role, that a maker lets go, each with the reason.
+    `accepted` are findings, by rule and role, that a maker lets go, each with the reason;
+    `older` spells keys as releases before the current ones do.
 
     Raises:
         CannotExpressError: the style cannot say what the assembly needs, the wiring is a draft or
@@ -73,10 +76,10 @@ def reference(
         raise CannotExpressError(f"the copper itself is wrong: {fault.message}")
     wants = wanted(assembly, trace, style)
     words = words or vocabulary(style)
-    lines = drawn_up(assembly, trace, words, wants)
+    lines, goes = drawn_up(assembly, trace, words, wants, older=older)
     unsaid = tuple(w for w in wants if not has_key(words, w.role, w.attribute))
     layout = styles.of(style).layout
-    head = _head(assembly, trace, style, unsaid, accepted)
+    head = (*_head(assembly, trace, style, unsaid, accepted), *goes, CAUTIONS[0])
     made_from = Stamp(
         version("pincheck"),
         style,
@@ -148,10 +151,6 @@ def _head(
     unsaid = dict.fromkeys(roles.name(w.role) for w in left_out if w.attribute == "min_c")
     if unsaid:
         yield f"This style has no lowest temperature: {', '.join(unsaid)}."
-    yield (
-        "Agreement on paper is no proof: power off and unplug before you measure or re-plug, and "
-        "stay with the machine for its first heat."
-    )
 
 
 def _left_to_the_driver(trace: Trace) -> Iterator[str]:

@@ -25,14 +25,15 @@ from pincheck.model.wiring import Assembly
 REFERENCES = "reference"
 
 CellState = Literal[
-    "agrees", "older tool", "findings", "stale", "edited", "unstamped", "missing", "draft",
+    "agrees", "other lines", "findings", "stale", "edited", "unstamped", "missing", "draft",
     "not possible", "in no style", "unreadable",
 ]  # fmt: skip
 """`stale`: the wiring says something else than when it was made; `edited`: its lines are not those
-that it was made with; `older tool`: this version would write others, and those it has agree.
+that it was made with; `other lines`: this version or today's
+spelling would be others, and those it has agree.
 `not possible` is what this style alone cannot say, `in no style` what none can."""
 
-_DRIFT: tuple[CellState, ...] = ("stale", "edited", "unstamped", "older tool")
+_DRIFT: tuple[CellState, ...] = ("stale", "edited", "unstamped", "other lines")
 """Ways in which a reference is not what would be made today, the worst first."""
 
 
@@ -57,7 +58,7 @@ class MatrixCell:
         """Whether the release must not go out like this."""
         if self.proof and self.proof.unseen:
             return True
-        return self.state not in ("agrees", "older tool") and self.consent is None
+        return self.state not in ("agrees", "other lines") and self.consent is None
 
 
 def machine_in(folder: Path, name: str, style: StyleName) -> Machine | Problem | None:

@@ -136,7 +136,7 @@ class Layout:
     """The files, the main one first."""
     mark: str
     use: str
-    """What to do with the files, in a sentence."""
+    """Where the files belong and what wins there, in sentences."""
     overshoot_c: Mapping[str, float] = {}
     """What the firmware itself keeps between its limit and the highest target, by group."""
     fan_hz: float | None = None
@@ -159,6 +159,15 @@ class Layout:
     def needs(self, drivers: Iterable[str], chips: Iterable[str]) -> Iterator[str]:
         """Yield what of the user's own the files need: drivers by type, other chips by name."""
         del drivers, chips
+        yield from ()
+
+    def newer(self, line: ReferenceLine) -> ReferenceLine:
+        """Return a line as current releases spell it, where they renamed its key."""
+        return line
+
+    def goes(self, ground: Ground, said: Mapping[str, str]) -> Iterator[str]:
+        """Yield what of the user's own, or of a board's header, has to go; `said` is by key."""
+        del ground, said
         yield from ()
 
     def line(self, line: ReferenceLine) -> str:

@@ -56,7 +56,7 @@ def test_each_style_needs_one_line_for_the_demo() -> None:
     edits = {e.style: e for e in _edits(*DEMO[:2])}
     lines = {style: [(e.place, e.before, e.after) for e in edits[style].edits] for style in STYLES}
     assert lines == {
-        "define": [("", "#define FAN_PIN PB7", "#define FAN_PIN PB8")],
+        "define": [("", "#define FAN0_PIN PB7", "#define FAN0_PIN PB8")],
         "section": [("fan", "pin: PB7", "pin: PB8")],
         "gcode": [("M950 F0", 'C"fan1"', 'C"fan2"')],
     }

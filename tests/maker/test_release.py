@@ -136,7 +136,7 @@ def test_what_another_version_wrote_goes_out_while_it_agrees(shipped: Path) -> N
     assert made
     file.write_text(text.replace(made.lines, digest_of_lines(text)))
     found = release(shipped)
-    assert _states(found)["marsh-230-c.toml", "section"] == "older tool"
+    assert _states(found)["marsh-230-c.toml", "section"] == "other lines"
     assert not found.troubles
 
 

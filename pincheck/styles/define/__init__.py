@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterator, Sequence
 from pincheck.model.claim import PinValue
 from pincheck.model.reading import Reading
 from pincheck.model.source import Source
+from pincheck.styles.define.renamed import NEWER, today
 from pincheck.styles.files import Files
 from pincheck.styles.groups import Groups, Reached, Things
 from pincheck.styles.layout import Layout
@@ -20,9 +21,6 @@ _ALWAYS_USED = re.compile(
     r"SDSS|LCD_SDSS|SD_DETECT_PIN|BEEPER_PIN|LCD_PINS_\w+|DOGLCD_(CS|A0|SCK|MOSI)|BTN_(EN1|EN2|ENC)"
 )
 """Pins of display and card, which a header sets where they are used at all (`common practice`)."""
-_NEWER = "_ENDSTOP_HIT_STATE"
-_OLDER = (("FAN_PIN", "FAN0_PIN"), ("_ENDSTOP_INVERTING", _NEWER))
-"""Ends of keys that a release which knows `_NEWER` refuses to build with."""
 _END = re.compile(r"([XYZ]_)(MIN|MAX)_PIN")
 _OTHER = {"MIN": "MAX", "MAX": "MIN"}
 
@@ -83,11 +81,8 @@ class Define(Style):
         return super().names_pin(key) or self.uses_pin(key)
 
     def outdated(self, keys: Collection[str]) -> Iterator[tuple[str, str]]:
-        newer = any(key.endswith(_NEWER) for key in keys)
-        for key in keys if newer else ():
-            for old, now in _OLDER:
-                if key == old or (old.startswith("_") and key.endswith(old)):
-                    yield key, key.removesuffix(old) + now
+        if any(key.endswith(NEWER) for key in keys):
+            yield from ((key, now) for key in keys if (now := today(key)) != key)
 
     def uses_pin(self, key: str) -> bool:
         return bool(_ALWAYS_USED.fullmatch(key))

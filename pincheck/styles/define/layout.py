@@ -1,17 +1,23 @@
 """Define style: a main header and an advanced one."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from attrs import evolve
 
 from pincheck.model.path import Wired
 from pincheck.sensors import fitted, hot_c, letters, spellings
+from pincheck.styles.define.renamed import NEWER, today
 from pincheck.styles.layout import Ground, Layout, LayoutRow, ReferenceLine, keys
 from pincheck.styles.step import CannotSpellError
 
 MAIN, ADVANCED = "machine.h", "machine_adv.h"
 _PROBES = {"servo-deployed": "BLTOUCH", "fixed": "FIX_MOUNTED_PROBE", "": "FIX_MOUNTED_PROBE"}
 _OWN_TABLE = "1000"
+_HIT_STATE = {"false": "HIGH", "true": "LOW"}
+_AGAINST = ("BLTOUCH", "FIX_MOUNTED_PROBE", "PROBE_MANUALLY", "NOZZLE_AS_PROBE",
+            "SENSORLESS_PROBING", "Z_MIN_PROBE_USES_Z_MIN_ENDSTOP_PIN",
+            "USE_PROBE_FOR_Z_HOMING", "FAN_SOFT_PWM", "FAST_PWM_FAN")  # fmt: skip
+"""Switches that stock headers may have on, each of which changes what the lines here mean."""
 
 
 class DefineLayout(Layout):
@@ -20,7 +26,12 @@ class DefineLayout(Layout):
     __slots__ = ()
     files = (MAIN, ADVANCED)
     mark = "//"
-    use = "Take these lines over into the machine's own headers; the rest stays there."
+    use = (
+        "Put each line in the place of the one of its name: those of machine.h in the main header, "
+        "those of machine_adv.h in its companion. A second line of one name does not build, and in "
+        "another header it counts for nothing. Yours, and not here: DEFAULT_AXIS_STEPS_PER_UNIT, "
+        "bed size and ends of the axes, NOZZLE_TO_PROBE_OFFSET, the figures of PID, speeds."
+    )
     # stock values, from memory
     overshoot_c = {"hotend": 15.0, "bed": 10.0}
     shares_protection = True
@@ -34,6 +45,27 @@ class DefineLayout(Layout):
         _require_one_chip(ground)
         for file, rows in ((MAIN, _main(ground)), (ADVANCED, _advanced(ground))):
             yield from (evolve(row, file=file) for row in rows)
+
+    def newer(self, line: ReferenceLine) -> ReferenceLine:
+        key = today(line.key)
+        text = _HIT_STATE[line.text] if key.endswith(NEWER) and key != line.key else line.text
+        return evolve(line, key=key, text=text)
+
+    def goes(self, ground: Ground, said: Mapping[str, str]) -> Iterator[str]:
+        """Yield the switches that contradict these keys, and what the board's header sets again.
+
+        A board's own pins are read after both headers.
+        """
+        gone = [key for key in _AGAINST if key not in said]
+        yield f"Lines of yours that must go: {', '.join(gone)}."
+        board = ground.assembly.boards[ground.assembly.main]
+        stock = board.stock_pins.items()
+        pins = ((key, said.get(today(key), said.get(key, pin)), pin) for key, pin in stock)
+        if again := ", ".join(f"{key} {pin}" for key, mine, pin in pins if mine != pin):
+            yield (
+                f"The pins header of {board.title} is read after these and says something else: "
+                f"take out there {again}."
+            )
 
     def line(self, line: ReferenceLine) -> str:
         return f"#define {super().line(line)}".rstrip()
@@ -55,6 +87,7 @@ def _require_one_chip(ground: Ground) -> None:
         )
 
 
+_DRIVES = (("extruder.motor", "E0"), *((f"{axis.lower()}.motor", axis) for axis in "XYZ"))
 _DRIVE_WHY = {"dir": "direction, driver's pin", "enable": "switches the driver on"}
 _STOP_NAMES = {
     "x.endstop": "XMIN",
@@ -100,6 +133,10 @@ def _main(ground: Ground) -> Iterator[LayoutRow]:
     yield from keys("", f"FAN_PIN {' '.join(f'FAN{n}_PIN' for n in range(1, 8))} FAN_INVERTING")
     yield from _probe(ground)
     yield from _stops(ground)
+    yield _heading("Drivers")
+    for role, name in _DRIVES:
+        if chip := ground.driver_type(role):
+            yield LayoutRow("", f"{name}_DRIVER_TYPE", chip.upper(), "the driver's chip")
 
 
 def _measured(ground: Ground) -> Iterator[tuple[str, str]]:
@@ -168,6 +205,8 @@ def _stops(ground: Ground) -> Iterator[LayoutRow]:
         yield from keys("", f"{axis}_MIN_PIN {axis}_MIN_ENDSTOP_INVERTING")
     if ground.fitted("filament.sensor"):
         yield LayoutRow("", "FILAMENT_RUNOUT_SENSOR", "", "switches the next lines on")
+        yield LayoutRow("", "FIL_RUNOUT_ENABLED_DEFAULT", "true", "on from the start")
+        yield LayoutRow("", "NUM_RUNOUT_SENSORS", "1", "the one that is fitted")
         yield from keys("", "FIL_RUNOUT_PIN FIL_RUNOUT_STATE FIL_RUNOUT_PULLUP")
 
 
@@ -201,9 +240,7 @@ def _advanced(ground: Ground) -> Iterator[LayoutRow]:
     yield from keys("", "EXTRUDER_AUTO_FAN_SPEED FAST_PWM_FAN FAST_PWM_FAN_FREQUENCY FAN_MIN_PWM "
                         "FAN_KICKSTART_TIME")  # fmt: skip
     yield _heading("Motors")
-    for role, name in (("extruder.motor", "E0"), *((f"{a.lower()}.motor", a) for a in "XYZ")):
-        if chip := ground.driver_type(role):
-            yield LayoutRow("", f"{name}_DRIVER_TYPE", chip.upper(), "the driver's chip")
+    for role, name in _DRIVES:
         yield from keys("", f"{name}_CURRENT {name}_RSENSE {name}_STEP_PIN")
         for kind, pin in ground.driver_pins(role):
             yield LayoutRow("", f"{name}_{kind.upper()}_PIN", pin, _DRIVE_WHY[kind])

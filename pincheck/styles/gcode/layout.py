@@ -21,7 +21,13 @@ class GcodeLayout(Layout):
     __slots__ = ()
     files = ("reference.g",)
     mark = ";"
-    use = "Call this file from the machine's own start-up script, after its drives."
+    use = (
+        'Call this file at the end of the start-up script, with M98 P"reference.g", below its '
+        "drives (M569, M584, M350): what is created again starts afresh, so that lines of yours "
+        "above it for these sensors, heaters, fans and tools are lost, and those below it win. Put "
+        "below it what you tuned: M307, G31, M501. Yours, and not here: M92, M201, M203, M208, "
+        "M566, G31, M307."
+    )
     fan_hz = 250.0  # stock value, from memory
     current_by_command = True
     # the command that would say it tunes a model besides
@@ -34,6 +40,13 @@ class GcodeLayout(Layout):
             CannotSpellError: the probe is of no known kind, or a second chip has no number.
         """
         yield from _rows(ground)
+
+    def goes(self, ground: Ground, said: Mapping[str, str]) -> Iterator[str]:
+        del ground, said
+        yield (
+            "Lines of yours that must go: M308, M950, M106, M143, M570, M563, M558, M574 and M591 "
+            "for the same things, and those for other numbers on a pin that stands here."
+        )
 
     def line(self, line: ReferenceLine) -> str:
         return f"{line.key}{line.text}"

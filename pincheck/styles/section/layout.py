@@ -1,6 +1,6 @@
 """Section style: one file, to be included in the machine's own."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from pincheck.model.claim import PinValue
 from pincheck.model.path import Wired
@@ -22,6 +22,24 @@ _VERIFIED = ("max_error", "check_gain_time", "hysteresis", "heating_gain")
 _FAN = ("pin", "heater", "heater_temp", "fan_speed", "kick_start_time", "off_below", "cycle_time",
         "hardware_pwm", "tachometer_pin", "tachometer_ppr", "tachometer_poll_interval")  # fmt: skip
 
+_YOURS = (
+    ("extruder", "microsteps, rotation_distance, nozzle_diameter, filament_diameter, control and "
+     "its figures"),
+    ("heater_bed", "control and its figures"),
+    ("heater_generic", "control and its figures"),
+    ("stepper_", "microsteps, rotation_distance, position_endstop, position_min, position_max, "
+     "speeds of homing"),
+    ("bltouch", "x_offset, y_offset, z_offset"),
+    ("probe", "x_offset, y_offset, z_offset"),
+    ("controller_fan", "stepper"),
+)  # fmt: skip
+"""What the wiring does not tell of a section, by how its name begins."""
+
+_ONE_OF = (
+    *("bltouch", "probe", "filament_switch_sensor", "filament_motion_sensor", "heater_fan"),
+    *("fan_generic", "controller_fan", "temperature_fan", "output_pin"),
+)
+
 
 class SectionLayout(Layout):
     """See `Layout`."""
@@ -29,7 +47,11 @@ class SectionLayout(Layout):
     __slots__ = ()
     files = ("reference.cfg",)
     mark = "#"
-    use = "Include this file in the machine's own; sections of one name add up."
+    use = (
+        "Include this file below all sections of yours, above the block that the firmware saved: "
+        "sections of one name add up, and of two lines for one key the later counts. Included at "
+        "the top, your old lines win."
+    )
     fan_hz = 100.0  # stock value, from memory
 
     def rows(self, ground: Ground) -> Iterator[LayoutRow]:
@@ -39,6 +61,14 @@ class SectionLayout(Layout):
             CannotSpellError: the probe is of no known kind, or a second chip has no name.
         """
         yield from _rows(ground)
+
+    def goes(self, ground: Ground, said: Mapping[str, str]) -> Iterator[str]:
+        del ground, said
+        listed = ", ".join(f"[{name}]" for name in _ONE_OF)
+        yield (
+            f"Sections of yours that must go: those of other names on a pin that stands here, such "
+            f"as a second one of {listed}. The firmware does not start with a pin used twice."
+        )
 
     def needs(self, drivers: Iterable[str], chips: Iterable[str]) -> Iterator[str]:
         if listed := ", ".join(f"[{it} ...]" for it in sorted(drivers)):
@@ -61,6 +91,8 @@ class SectionLayout(Layout):
         for name, own in by_section(lines):
             yield f"\n[{name}]"
             yield from (self.beside(line) for line in own if line.key)
+            if left := next((keys for start, keys in _YOURS if name.startswith(start)), ""):
+                yield from self.remarks(f"yours, and not here: {left}")
 
 
 def _rows(ground: Ground) -> Iterator[LayoutRow]:

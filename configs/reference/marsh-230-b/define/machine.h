@@ -1,13 +1,19 @@
-// Stamp of pincheck 0.1.0, define style, wiring dd4b3144f8c1, lines 301751f007a4, boards Heron 2 + Lapwing B, assembly Marsh 230 with Lapwing B
+// Stamp of pincheck 0.1.0, define style, wiring dd4b3144f8c1, lines 236e54d2f65a, boards Heron 2 + Lapwing B, assembly Marsh 230 with Lapwing B
 // Marsh 230 with Lapwing B: reference of tool head, bed and end stops in the define
 // style.
 // Boards: Heron 2, Lapwing B. Generated from the wiring, read back and checked without
 // a finding.
-// Take these lines over into the machine's own headers; the rest stays there.
+// Put each line in the place of the one of its name: those of machine.h in the main
+// header, those of machine_adv.h in its companion. A second line of one name does not
+// build, and in another header it counts for nothing. Yours, and not here:
+// DEFAULT_AXIS_STEPS_PER_UNIT, bed size and ends of the axes, NOZZLE_TO_PROBE_OFFSET,
+// the figures of PID, speeds.
 // Motor currents (RMS) belong to the driver's type, which the wiring does not state, or
 // to its trimmer: extruder motor 0.8 A, x motor 1.2 A, y motor 1.2 A, z motor 1.2 A.
 // What is marked "yours" is your own choice, within what the parts stand.
-// Agreement on paper is no proof: power off and unplug before you measure or re-plug,
+// Lines of yours that must go: FIX_MOUNTED_PROBE, PROBE_MANUALLY, NOZZLE_AS_PROBE,
+// SENSORLESS_PROBING, Z_MIN_PROBE_USES_Z_MIN_ENDSTOP_PIN, FAN_SOFT_PWM, FAST_PWM_FAN.
+// Agreement on paper is no proof. Power off and unplug before you measure or re-plug,
 // and stay with the machine for its first heat.
 #pragma once
 
@@ -42,14 +48,14 @@
 #define THERMAL_PROTECTION_BED               // cuts the power when the temperature does not follow
 
 // Part fans
-#define FAN_PIN PB7                          // part fan: PB7 leads to Lapwing B part_fan
+#define FAN0_PIN PB7                         // part fan: PB7 leads to Lapwing B part_fan
 #define FAN_INVERTING false                  // on while the pin is high
 
 // Probe
 #define BLTOUCH                              // 5 V probe with a pin that a servo signal deploys
 #define USE_PROBE_FOR_Z_HOMING               // no end stop is fitted: the probe homes
 #define Z_MIN_PROBE_PIN PB1                  // probe signal: PB1 leads to Lapwing B probe
-#define Z_MIN_PROBE_ENDSTOP_INVERTING false  // triggered while the pin is high
+#define Z_MIN_PROBE_ENDSTOP_HIT_STATE HIGH   // triggered while the pin is high
 #define NUM_SERVOS 1                         // yours: the one that deploys the probe
 #define Z_PROBE_SERVO_NR 0                   // the first servo
 #define SERVO0_PIN PA1                       // probe servo: PA1 leads to Lapwing B probe
@@ -58,12 +64,14 @@
 #define ENDSTOPPULLUPS                       // nothing on the boards pulls the line up
 #define X_HOME_DIR -1                        // yours: assumed: homes to its low end
 #define X_MIN_PIN PC0                        // x endstop: PC0 leads to Heron 2 stop_x
-#define X_MIN_ENDSTOP_INVERTING false        // triggered while the pin is high
+#define X_MIN_ENDSTOP_HIT_STATE HIGH         // triggered while the pin is high
 #define Y_HOME_DIR -1                        // yours: assumed: homes to its low end
 #define Y_MIN_PIN PC1                        // y endstop: PC1 leads to Heron 2 stop_y
-#define Y_MIN_ENDSTOP_INVERTING false        // triggered while the pin is high
+#define Y_MIN_ENDSTOP_HIT_STATE HIGH         // triggered while the pin is high
 #define Z_HOME_DIR -1                        // yours: assumed: homes to its low end
 #define FILAMENT_RUNOUT_SENSOR               // switches the next lines on
+#define FIL_RUNOUT_ENABLED_DEFAULT true      // on from the start
+#define NUM_RUNOUT_SENSORS 1                 // yours: the one that is fitted
 #define FIL_RUNOUT_PIN PC3                   // filament sensor: PC3 leads to Heron 2 filament
-#define FIL_RUNOUT_STATE HIGH                // triggered while the pin is low
+#define FIL_RUNOUT_STATE HIGH                // filament is there while the pin is low
 #define FIL_RUNOUT_PULLUP                    // nothing on the boards pulls the line up

@@ -1,13 +1,21 @@
-// Stamp of pincheck 0.1.0, define style, wiring bb22af794216, lines 6d3acb1f6850, boards Heron 2 + Lapwing C, assembly Marsh 230 with Lapwing C
+// Stamp of pincheck 0.1.0, define style, wiring bb22af794216, lines ddefeba1c112, boards Heron 2 + Lapwing C, assembly Marsh 230 with Lapwing C
 // Marsh 230 with Lapwing C: reference of tool head, bed and end stops in the define
 // style.
 // Boards: Heron 2, Lapwing C. Generated from the wiring, read back and checked without
 // a finding.
-// Take these lines over into the machine's own headers; the rest stays there.
+// Put each line in the place of the one of its name: those of machine.h in the main
+// header, those of machine_adv.h in its companion. A second line of one name does not
+// build, and in another header it counts for nothing. Yours, and not here:
+// DEFAULT_AXIS_STEPS_PER_UNIT, bed size and ends of the axes, NOZZLE_TO_PROBE_OFFSET,
+// the figures of PID, speeds.
 // Motor currents (RMS) belong to the driver's type, which the wiring does not state, or
 // to its trimmer: extruder motor 0.8 A, x motor 1.2 A, y motor 1.2 A, z motor 1.2 A.
 // What is marked "yours" is your own choice, within what the parts stand.
-// Agreement on paper is no proof: power off and unplug before you measure or re-plug,
+// Lines of yours that must go: FIX_MOUNTED_PROBE, PROBE_MANUALLY, NOZZLE_AS_PROBE,
+// SENSORLESS_PROBING, Z_MIN_PROBE_USES_Z_MIN_ENDSTOP_PIN, FAN_SOFT_PWM, FAST_PWM_FAN.
+// The pins header of Heron 2 is read after these and says something else: take out
+// there FAN_PIN PB7, FAN0_PIN PB7.
+// Agreement on paper is no proof. Power off and unplug before you measure or re-plug,
 // and stay with the machine for its first heat.
 #pragma once
 

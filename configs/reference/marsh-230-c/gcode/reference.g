@@ -1,12 +1,18 @@
-; Stamp of pincheck 0.1.0, gcode style, wiring bb22af794216, lines e576f098fc39, boards Heron 2 + Lapwing C, assembly Marsh 230 with Lapwing C
+; Stamp of pincheck 0.1.0, gcode style, wiring bb22af794216, lines 2d808441d00b, boards Heron 2 + Lapwing C, assembly Marsh 230 with Lapwing C
 ; Marsh 230 with Lapwing C: reference of tool head, bed and end stops in the gcode
 ; style.
 ; Boards: Heron 2, Lapwing C. Generated from the wiring, read back and checked without a
 ; finding.
-; Call this file from the machine's own start-up script, after its drives.
+; Call this file at the end of the start-up script, with M98 P"reference.g", below its
+; drives (M569, M584, M350): what is created again starts afresh, so that lines of yours
+; above it for these sensors, heaters, fans and tools are lost, and those below it win.
+; Put below it what you tuned: M307, G31, M501. Yours, and not here: M92, M201, M203,
+; M208, M566, G31, M307.
 ; What is marked "yours" is your own choice, within what the parts stand.
 ; This style has no lowest temperature: hot-end heater, bed heater.
-; Agreement on paper is no proof: power off and unplug before you measure or re-plug,
+; Lines of yours that must go: M308, M950, M106, M143, M570, M563, M558, M574 and M591
+; for the same things, and those for other numbers on a pin that stands here.
+; Agreement on paper is no proof. Power off and unplug before you measure or re-plug,
 ; and stay with the machine for its first heat.
 
 ; bed sensor: PC4 leads to Heron 2 bed_sensor; 100 k thermistor, beta 3950; pull-up on
@@ -77,8 +83,8 @@ M574 Y1 S1 P"^ystop"
 ; no end stop is fitted: the probe homes; yours: Z
 M574 Z1 S2
 
-; filament sensor: PC3 leads to Heron 2 filament; triggered while the pin is low;
-; nothing on the boards pulls the line up; yours: S
+; filament sensor: PC3 leads to Heron 2 filament; filament is there while the pin is
+; low; nothing on the boards pulls the line up; yours: S
 M591 D0 P1 C"^!fil0" S1
 
 ; 80% of what motor and driver bear; yours: X Y Z E
