@@ -148,7 +148,8 @@ def _sorted_out(pairing: Pairing, all_: tuple[Pairing, ...], case: Case) -> Pair
     driven = pairing.home is None or _is_driven(role, pairing.home, all_)
     stands_in = any(same_job(role, r) and not case.claims.find(r, "pin") for r in reached)
     if pairing.home == place or (driven and stands_in):
-        return pairing
+        second = pairing.home != place and _refused(case, pairing, rest)
+        return evolve(pairing, kind="claimed-twice", rival=second.claim) if second else pairing
     partner = _partner(pairing, all_)
     if partner and not driven and _partner(partner, all_) is pairing:
         return evolve(pairing, kind="swapped", partner=partner.role)
@@ -159,15 +160,21 @@ def _sorted_out(pairing: Pairing, all_: tuple[Pairing, ...], case: Case) -> Pair
         return evolve(pairing, kind="fan-on-heater")
     if pairing.wired and driven and not reached:
         return evolve(pairing, kind="spare")
-    rival = next((o for o in rest if o.place == place and _clash(case, role, o.role)), None)
+    clashes = (o for o in rest if o.place == place and not shareable(role, o.role))
+    rival = _refused(case, pairing, rest) or next(clashes, None)
     if rival and (not reached or rival.role in reached):
         return evolve(pairing, kind="claimed-twice", rival=rival.claim)
     return evolve(pairing, kind="differs" if pairing.wired else "not-fitted")
 
 
-def _clash(case: Case, role: str, other: str) -> bool:
-    fans = roles.function(role) == roles.function(other) == "fan"
-    return (fans and styles.of(case.claims.style).one_setting_a_pin) or not shareable(role, other)
+def _refused(case: Case, pairing: Pairing, rest: list[Pairing]) -> Pairing | None:
+    """Return another fan's line for the same pin where the firmware takes only one."""
+    place = pairing.place
+    if not styles.of(case.claims.style).one_setting_a_pin or place in case.claims.allowed_twice:
+        return None
+    fans = (o for o in rest if {roles.function(o.role), roles.function(pairing.role)} == {"fan"})
+    lines = (o for o in fans if o.claim.setting is not pairing.claim.setting)
+    return next((o for o in lines if o.place == place), None)
 
 
 def _partner(pairing: Pairing, all_: tuple[Pairing, ...]) -> Pairing | None:

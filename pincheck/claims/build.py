@@ -12,7 +12,7 @@ from pincheck.claims.driver_lines import driver_lines
 from pincheck.claims.elsewhere import allowed_twice, elsewhere
 from pincheck.claims.entry import Vocabulary
 from pincheck.claims.interpretation import Interpretation
-from pincheck.claims.later import later_claims, probing_claims
+from pincheck.claims.later import homing_claims, later_claims, probing_claims
 from pincheck.claims.lost import lost_claims, replaced
 from pincheck.claims.numbered import numbered_pins
 from pincheck.claims.shown import SEEN
@@ -20,6 +20,7 @@ from pincheck.claims.stock import mainboard, other_board, stock_pins, without_sp
 from pincheck.claims.switched_off import commented_out, switched_off
 from pincheck.model.claim import Claim, Claims, PinValue
 from pincheck.model.reading import Reading
+from pincheck.model.role import split
 from pincheck.model.setting import Setting
 from pincheck.model.wiring import Assembly
 
@@ -56,8 +57,11 @@ def claims(
     kept += driver_lines(machine, board, kept)
     kept += defaults(machine, kept)
     kept += probing_claims(machine)
+    kept += homing_claims(machine, kept)
     kept = _bounded(kept, bounds)
     kept = [_doubted(claim, board_doubt) for claim in _open_to_later_files(machine, kept)]
+    other_pins = tuple(elsewhere(machine, kept))
+    kept = [_gated(claim, other_pins) for claim in kept]
     understood = {id(match.setting) for match in machine.matches}
     lost = tuple(lost_claims(machine, kept))
     afresh = tuple(replaced(lost, kept))
@@ -75,7 +79,7 @@ def claims(
         not_sent=reading.not_sent,
         apart=machine.apart,
         attributes=machine.vocabulary.attributes,
-        elsewhere=tuple(elsewhere(machine, kept)),
+        elsewhere=other_pins,
         allowed_twice=allowed_twice(machine),
         other_board=other_board(machine),
         chips=frozenset(machine.things.of("chip")),
@@ -141,20 +145,35 @@ def _spot(claim: Claim) -> tuple[str, str]:
 
 
 def _open_to_later_files(machine: Interpretation, kept: Iterable[Claim]) -> Iterator[Claim]:
-    """Yield the claims, those with a caveat that a file not sent could override further on."""
+    """Yield the claims, those with a caveat that a file not sent could override further on.
+
+    Where files do not override each other, what is not sent may still undo a line, or decide which
+    branches count, wherever it stands.
+    """
     order = {id(setting): at for at, setting in enumerate(machine.reading.settings)}
-    if not machine.style.files_override:
-        yield from kept
-        return
+    anywhere = not machine.style.files_override
     asked = [(order.get(id(n.asked_by), -1), n) for n in machine.not_sent if n.asked_by]
     last, missing = max(asked, key=itemgetter(0), default=(-1, None))
     for claim in kept:
         at = order.get(id(claim.setting), len(order))
-        if missing and (last > at or (claim.setting and claim.setting.saved)):
+        if missing and (anywhere or last > at or (claim.setting and claim.setting.saved)):
             caveat = f"{missing.name} was not {missing.verb} and could override it"
             yield evolve(claim, caveat=caveat)
         else:
             yield claim
+
+
+def _gated(claim: Claim, other_pins: Iterable[Claim]) -> Claim:
+    """Return a claim, a fan's pin with the caveat that its section names one more for it."""
+    section = claim.setting.section if claim.setting else ""
+    if not section or claim.attribute != "pin" or split(claim.role)[2] != "fan":
+        return claim
+    lines = (it.setting for it in other_pins if it.setting and it.setting.section == section)
+    if line := next(lines, None):
+        at = f"{line.source.name}:{line.span.line}"
+        told = f"{line.key} at {at} has to be on, too, and the wiring does not say where that is"
+        return evolve(claim, caveat=claim.caveat or told)
+    return claim
 
 
 def _doubted(claim: Claim, board_doubt: str) -> Claim:

@@ -7,7 +7,7 @@ from attrs import evolve
 from pincheck.claims.interpretation import Interpretation, thing_of
 from pincheck.claims.numbers import read_word
 from pincheck.claims.shown import text_of
-from pincheck.model.claim import Claim
+from pincheck.model.claim import Claim, PinValue
 from pincheck.model.setting import Activity, Setting
 
 
@@ -67,3 +67,23 @@ def probing_claims(machine: Interpretation) -> Iterator[Claim]:
                     unknown = f"it is sent only if {match.setting.condition}"
                 told = Claim("probe.servo", attribute, said, match.setting, unknown=unknown)
         yield told
+
+
+def homing_claims(machine: Interpretation, kept: Iterable[Claim]) -> Iterator[Claim]:
+    """Yield what Z homes by where no line sets its end stop up and its scripts are there.
+
+    A move that is to end at an end stop finds none then; G30 ends where the probe triggers.
+    """
+    if any((claim.role, claim.attribute) == ("z.endstop", "homing_pin") for claim in kept):
+        return
+    homing = machine.reading.homing
+    stopped = {_line(s) for s in homing if s.name in ("G1 H", "G0 H") and text_of(s) == "1"}
+    moves = (s for s in homing if s.key == "Z" and _line(s) in stopped)
+    if line := next(moves, None):
+        yield Claim("z.endstop", "homing_pin", PinValue("", absent=True), line)
+    elif line := next((s for s in homing if s.section == "G30"), None):
+        yield Claim("z.endstop", "homing_pin", PinValue("probe", virtual=True), line)
+
+
+def _line(setting: Setting) -> tuple[str, int]:
+    return setting.source.name, setting.span.line

@@ -74,7 +74,8 @@ class Reading:
     that do nothing although no other one takes their place. `unused` names the files that were
     handed over and that nothing asks for. `tables` are the sensor tables that the settings select,
     by the word that selects them. `later` is the machine after each script of events that undoes
-    something, one by one; `probing` what those say that deploy and stow a probe, by that word.
+    something, one by one; `probing` what those say that deploy and stow a probe, by that word, and
+    `homing` what those say that home the Z axis.
     """
 
     style: StyleName
@@ -88,3 +89,4 @@ class Reading:
     tables: Mapping[str, SensorTable] = field(factory=dict)
     later: tuple[Later, ...] = field(default=())
     probing: Mapping[str, tuple[Setting, ...]] = field(factory=dict)
+    homing: tuple[Setting, ...] = field(default=())

@@ -88,7 +88,9 @@ class Style(PinText):
     files_override = True
     """Whether a file read later sets anew on purpose what an earlier one said."""
     one_setting_a_pin = False
-    """Whether the firmware refuses to start where two settings name one pin."""
+    """Whether the firmware refuses the second of two settings that name one pin."""
+    slow_is_off = False
+    """Whether a fan is switched off below its lowest duty, not raised to it."""
     tables_have_pullup = False
     """Whether a sensor's table is computed for one pull-up, which then needs no key."""
     sensor_word = "sensor type"

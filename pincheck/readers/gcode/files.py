@@ -137,6 +137,11 @@ def is_start_up(source: Source) -> bool:
     return basename(source.name).lower() == "config.g"
 
 
+def homes_z(name: str) -> bool:
+    """Return whether the firmware runs a script of that name to home the Z axis."""
+    return basename(name).lower() in ("homeall.g", "homez.g")
+
+
 def main_files(sources: Sequence[Source]) -> tuple[Source, ...]:
     """Return the scripts that may be the one run at start-up, all equally likely.
 

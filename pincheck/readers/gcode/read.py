@@ -10,7 +10,7 @@ from pincheck.model.problem import Problem, UnreadableError, refusal
 from pincheck.model.reading import Later, Reading
 from pincheck.model.setting import Activity, Setting
 from pincheck.model.source import Source
-from pincheck.readers.gcode.files import is_start_up, main_file, main_files, roots
+from pincheck.readers.gcode.files import homes_z, is_start_up, main_file, main_files, roots
 from pincheck.readers.gcode.objects import Objects
 from pincheck.readers.gcode.run import Execution, Script
 
@@ -72,6 +72,7 @@ def read(sources: Sequence[Source], main: Source | None = None) -> Reading:
         lost,
         later=tuple(later),
         probing={word: said[source.name] for word, source in probing if source.name in said},
+        homing=tuple(it for name in said if homes_z(name) for it in said[name]),
     )
 
 

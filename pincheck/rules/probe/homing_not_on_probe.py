@@ -36,7 +36,10 @@ def homing_not_on_probe(case: Case) -> Outcomes:
         yield claim
     elif claim is None:
         yield _nothing_said(case, probe)
-    elif isinstance(claim.value, PinValue) and not claim.value.absent:
+    elif isinstance(claim.value, PinValue) and claim.value.absent:
+        if not case.trace.find(_HOMED):
+            yield _nothing_ends_it(case, probe, claim)
+    elif isinstance(claim.value, PinValue):
         reached = case.trace.at(claim.value.place) if claim.value.place else ()
         stops = {probe.role, _HOMED}
         if twice := _taken_by_probe(case, probe, claim, claim.value):
@@ -45,6 +48,22 @@ def homing_not_on_probe(case: Case) -> Outcomes:
             yield Agreement(_HOMED, "homing_pin")
         else:
             yield _finding(case, probe, claim, claim.value, reached)
+
+
+def _nothing_ends_it(case: Case, probe: Wired, claim: Claim) -> Finding:
+    """Return that homing is to end at an end stop, and neither one nor the probe is named."""
+    assert probe.place is not None
+    return Finding(
+        severity=Severity.FAULT,
+        spots=((_HOMED, "homing_pin"),),
+        message=(
+            f"Z homes until its end stop is hit, and no line says which pin that is; the probe is "
+            f"on {case.at(probe.place)}: the firmware refuses to start, or to home."
+        ),
+        claims=(claim,),
+        facts=(fact(probe, "homing_pin", case.at(probe.place)),),
+        changes=(Change(_HOMED, "homing_pin", PinValue("probe", virtual=True), claim),),
+    )
 
 
 def _nothing_said(case: Case, probe: Wired) -> Finding | Unchecked:

@@ -87,7 +87,7 @@ def _by_kind(
         return Agreement(claim.role, "min_c")
     if isinstance(found, Unchecked) and value(claim) >= COLDEST_C["platinum"]:
         return Unchecked(claim.role, "min_c", found.reason)
-    if value(claim) >= COLDEST_C[kind]:
+    if value(claim) > COLDEST_C[kind]:
         reason = f"a sensor without contact reads about {value(claim):.0f} C, too"
         return Unchecked(claim.role, "min_c", reason)
     name = found.assumed.name if isinstance(found, Chain) else "whatever sensor is meant"

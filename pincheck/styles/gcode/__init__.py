@@ -51,6 +51,7 @@ class Gcode(Style):
     board_names_first = True
     sections = True
     key_a_line = False
+    one_setting_a_pin = True
 
     def read(
         self,

@@ -54,6 +54,7 @@ class Section(Style):
     sections = True
     folds_lines = True
     one_setting_a_pin = True
+    slow_is_off = True
     sensor_sections = ("thermistor", "adc_temperature")
 
     def read(

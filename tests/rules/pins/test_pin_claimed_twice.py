@@ -154,3 +154,19 @@ def test_a_display_in_the_boards_own_header_on_the_pin_of_a_heater(demo, line, t
         ("pin-claimed-twice", DANGER, "bed.heater")
     ] * bool(told)
     assert all(f"is taken for {told}" in f.message for f in found)
+
+
+SECOND = "[fan_generic second]\npin: PB8\n\n[heater_fan hotend_fan]"
+ALLOWED = ("machine.cfg", "[idle_timeout]", "[duplicate_pin_override]\npins: PB8\n\n[idle_timeout]")
+
+
+def test_a_second_fan_of_one_pin_unless_the_files_allow_it(demo):
+    second = ("toolhead.cfg", "[heater_fan hotend_fan]", SECOND)
+    (found,) = demo("section", second).findings
+    assert (found.rule, found.severity, found.role) == ("pin-claimed-twice", FAULT, "aux.fan")
+    assert not demo("section", ALLOWED).findings
+
+
+def test_scripts_let_no_second_fan_have_the_pin(scripts):
+    (found,) = scripts((';M950 F2 C"fan1"', 'M950 F2 C"fan2"')).findings
+    assert (found.rule, found.claims[0].setting.section) == ("pin-claimed-twice", "M950 F2")

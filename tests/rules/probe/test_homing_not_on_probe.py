@@ -59,9 +59,39 @@ def test_near_miss_an_axis_that_homes_high_is_left_open(machine, ask):
     assert ("z.endstop", "homing_pin") in asked.unchecked
 
 
-def test_homing_that_nobody_judged_is_no_clean_end(demo):
-    result = demo("section", ("machine.cfg", "endstop_pin: probe:z_virtual_endstop", ""))
-    assert ("z.endstop", "homing_pin") in {(v.role, v.attribute) for v in result.unjudged}
+def test_an_axis_without_an_end_stop_of_any_kind(demo):
+    """Near miss: a further motor of the axis needs none of its own."""
+    line = "endstop_pin: probe:z_virtual_endstop   ; the probe homes Z\n"
+    (found,) = demo("section", ("machine.cfg", line, "")).findings
+    assert (found.rule, found.severity) == (RULE, Severity.FAULT)
+    assert found.claims[0].near.section == "stepper_z"
+    assert "no line says which pin that is" in found.message
+    second = ("machine.cfg", "[heater_bed]", "[stepper_z1]\nstep_pin: PC6\n\n[heater_bed]")
+    assert not {f.rule for f in demo("section", second).findings} & {RULE}
+
+
+UNSET = ("M574 Z1 S2                             ; the probe homes Z\n", "")
+
+
+def test_scripts_that_home_to_an_end_stop_which_nothing_sets_up(scripts):
+    (found,) = scripts(UNSET, homez="G91\nG1 H2 Z5\nG1 H1 Z-240 F300\n").findings
+    assert (found.rule, found.claims[0].setting.span.line) == (RULE, 3)
+
+
+def test_near_miss_scripts_that_home_by_the_probe_alone(scripts):
+    result = scripts(UNSET, homez="G91\nG1 H2 Z5\nG90\nG30\n", homeall='M98 P"homez.g"\n')
+    assert not result.findings
+    assert not result.unjudged
+
+
+def test_scripts_that_were_not_sent_leave_homing_open(scripts):
+    unjudged = {(v.role, v.attribute) for v in scripts(UNSET).unjudged}
+    assert unjudged == {("z.endstop", "homing_pin")}
+
+
+def test_an_end_stop_on_the_probes_own_pin_is_refused_by_scripts_too(scripts):
+    (found,) = scripts((UNSET[0], 'M574 Z1 S1 P"^probe"\n')).findings
+    assert (found.rule, found.claims[0].setting.value) == (RULE, "^probe")
 
 
 TWICE = ("machine.cfg", "endstop_pin: probe:z_virtual_endstop", "endstop_pin: ^PB1")

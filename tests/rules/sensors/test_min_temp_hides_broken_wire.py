@@ -26,6 +26,11 @@ def test_a_minimum_below_any_reading(machine, ask):
     assert [(c.attribute, c.value, c.weakens) for c in found.changes] == [("min_c", 5.0, "")]
 
 
+def test_a_minimum_at_the_coldest_reading_notices_none(demo):
+    (found,) = demo("section", ("toolhead.cfg", "min_temp: 0", "min_temp: -100")).findings
+    assert (found.rule, found.severity) == (RULE, Severity.DANGER)
+
+
 def test_a_minimum_that_an_open_sensor_may_just_reach_is_not_checked(machine, ask):
     """At 0.1 % below the end 4.7 k x 999 = 4.70 M: 1 / (1/298.15 + ln(47.0) / 3950) = 231 K, -42 C;
     at the clamp -91 C. A minimum of -60 C may notice either or none.
