@@ -1,4 +1,4 @@
-"""Fans: supply voltage, current off their rating, and whether they start."""
+"""Fans: supply voltage, current off their rating, and what they count."""
 
 from typing import Literal
 
@@ -6,10 +6,9 @@ from attrs import field
 
 from pincheck.model.frozen import frozen
 from pincheck.model.threshold import Threshold
-from pincheck.physics.bounds import DURATION, DUTY, RATED_CURRENT, VOLTAGE, Range
+from pincheck.physics.bounds import RATED_CURRENT, VOLTAGE, Range
 
 SupplyFit = Literal["below", "within", "above"]
-Start = Literal["starts", "starts with the kick", "may stand still"]
 
 _SOLD = "common practice without a data sheet: 12 V fans are sold for 7 to 13.8 V"
 LOWEST_SHARE = Threshold(
@@ -23,12 +22,6 @@ HIGHEST_SHARE = Threshold(
 
 INRUSH_RATIO = 2.0
 """Start-up over running current where the data sheet says nothing (`common practice`, 1.5 to 3)."""
-
-KICK_S = Threshold(
-    0.1, "s", "kick at full power", "common practice: it turns a small fan from rest",
-    below="fault or advice: below its lowest duty the fan may stand still",
-    above="agrees: the fan starts with the kick",
-)  # fmt: skip
 
 SPEED_PCT = 10.0
 """How far a fan's speed may be above the one that its data sheet gives (`common practice`)."""
@@ -88,22 +81,6 @@ def on_supply(fan: Fan, volt: float) -> OnSupply:
         "below" if volt < fan.lowest_v else "above" if volt > fan.highest_v else "within"
     )
     return OnSupply(fit, fan.current_a * ratio**2, ratio**3)
-
-
-def start(lowest_duty: float, fan_min_duty: float, kick_start_s: float = 0.0) -> Start:
-    """Return whether a fan turns at the lowest duty that the firmware gives it.
-
-    `fan_min_duty` is the duty that the fan needs to start from rest. A running fan holds on
-    below that, so a kick of at least `KICK_S` helps; how far below differs from fan to fan.
-
-    Raises:
-        ValueError: a duty or the time outside its allowed range.
-    """
-    kick_s = DURATION.check(kick_start_s)
-    if DUTY.check(lowest_duty) >= DUTY.check(fan_min_duty):
-        return "starts"
-    kicked = kick_s >= KICK_S and lowest_duty > 0
-    return "starts with the kick" if kicked else "may stand still"
 
 
 def longest_poll_s(speed_rpm: float, pulses: float) -> float:

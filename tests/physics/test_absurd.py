@@ -47,7 +47,6 @@ SANE: Mapping[Callable[..., object], Mapping[str, float]] = {
     divider.parallel_ohm: {},
     fan.Fan: {"rated_v": 12, "current_a": 0.1, "inrush_ratio": 2},
     partial(fan.on_supply, SMALL): {"volt": 12},
-    fan.start: {"lowest_duty": 0.3, "fan_min_duty": 0.3, "kick_start_s": 0.1},
     heater.element_ohm: {"rated_v": 24, "rated_w": 40},
     heater.current_a: {"volt": 24, "ohm": 14.4},
     heater.rms_current_a: {"volt": 24, "ohm": 14.4, "duty": 1},

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pincheck.physics.fan import Fan, on_supply, start
+from pincheck.physics.fan import Fan, on_supply
 
 SMALL = Fan(rated_v=12, current_a=0.1)
 
@@ -33,21 +33,6 @@ def test_a_range_from_the_data_sheet_wins():
     assert on_supply(strict, 13.8).fit == "above"
 
 
-@pytest.mark.parametrize(
-    ("lowest", "needed", "kick_s", "verdict"),
-    [
-        (0.3, 0.3, 0.0, "starts"),
-        (0.2, 0.3, 0.0, "may stand still"),
-        (0.2, 0.3, 0.05, "may stand still"),
-        (0.2, 0.3, 0.1, "starts with the kick"),
-        (0.0, 0.3, 0.5, "may stand still"),
-    ],
-)
-def test_whether_a_fan_starts_at_its_lowest_duty(lowest, needed, kick_s, verdict):
-    """A kick turns it from rest; no kick helps a duty of nothing."""
-    assert start(lowest, needed, kick_s) == verdict
-
-
 @given(st.floats(1, 60), st.floats(1, 60))
 def test_more_voltage_never_draws_less(one, other):
     """Current and power grow with the voltage."""
@@ -64,7 +49,6 @@ def test_more_voltage_never_draws_less(one, other):
         (lambda: Fan(rated_v=12, current_a=-1), "rated current -1 A"),
         (lambda: Fan(rated_v=12, current_a=0.1, inrush_ratio=0), "inrush ratio 0"),
         (lambda: on_supply(SMALL, 1200), "voltage 1200 V"),
-        (lambda: start(128, 0.3), "duty 128: allowed is 0 to 1"),
     ],
 )
 def test_absurd_input_is_refused_with_its_range(call, said):

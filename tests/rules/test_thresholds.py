@@ -135,9 +135,7 @@ WALKS: dict[str, tuple[Callable[[float], dict[str, Any]], ...]] = {
         lambda x: {"changed": {("hotend.fan", "threshold_c"): x}},
         lambda x: {"changed": {("hotend.fan", "threshold_c"): x}},
     ),
-    "fan-min-duty-too-low": (
-        lambda x: {"changed": {("part.fan", "min_duty"): 0.15, ("part.fan", "kick_start_s"): x}},
-    ),
+    "fan-lowest-too-high": (lambda x: {"changed": {("part.fan", "min_duty"): x}},),
     "sensor-reference-differs": (
         lambda x: {
             "changed": {

@@ -1,9 +1,9 @@
-"""At its lowest duty, or when it is on, the fan does not start.
+"""At its lowest duty, or when it is on, the fan does not turn.
 
-A fan needs a certain duty to start from rest. Where the firmware's own minimum is below that and
-no kick at full power starts it, low settings leave it standing, though the firmware shows it as
-running. A hot-end fan whose speed when on is that low stops after the kick at the latest, and a
-power cap that low holds for the kick as well: the fan never turns.
+A fan needs a certain duty to run. Where the firmware's own minimum is below that, low settings
+leave it standing after a kick at full power at the latest, though the firmware shows it as running.
+A hot-end fan whose speed when on is that low, or below what the firmware takes for off, never
+turns; a power cap that low holds for the kick as well.
 """
 
 from pincheck.analysis import roles
@@ -16,11 +16,11 @@ from pincheck.model.finding import (
     Finding,
     Input,
     Number,
+    Outcome,
     Severity,
     Unchecked,
 )
 from pincheck.model.path import Wired
-from pincheck.physics.fan import KICK_S, start
 from pincheck.rules.rule import Outcomes, example, rule
 
 _DUTIES = {"min_duty": "lowest duty", "on_power": "duty when on", "max_power": "power cap"}
@@ -29,48 +29,41 @@ _DUTIES = {"min_duty": "lowest duty", "on_power": "duty when on", "max_power": "
 @rule(
     Severity.DANGER,
     source="lowest duty of the fitted part",
-    fires=example(
-        "section",
-        ("toolhead.cfg", "off_below: 0.20", "off_below: 0.05"),
-        ("toolhead.cfg", "kick_start_time: 0.3", "kick_start_time: 0"),
-    ),
-    quiet=example("section", ("toolhead.cfg", "off_below: 0.20", "off_below: 0.05")),
-    thresholds=(KICK_S,),
+    fires=example("section", ("toolhead.cfg", "off_below: 0.20", "off_below: 0.05")),
+    quiet=example("section", ("toolhead.cfg", "off_below: 0.20", "off_below: 0.25")),
 )
 def fan_min_duty_too_low(case: Case) -> Outcomes:
     """Compare each claimed minimum duty, and the one of a fan that is on, with what it needs."""
     for wired in case.fitted("fan"):
         role, needs = wired.role, wired.part.min_duty
-        kick = case.known(role, "kick_start_s")
-        kick_s = value(kick) if isinstance(kick, Claim) else 0.0
-        cap = case.known(role, "max_power")
+        cap, lowest = case.known(role, "max_power"), case.known(role, "min_duty")
         if isinstance(cap, Claim) and needs is not None and 0 < value(cap) < needs:
             yield _finding(case, wired, cap, needs)
             continue
-        for attribute in ("min_duty", "on_power"):
-            lowest = case.known(role, attribute)
-            watches = case.known(role, "watches") if attribute == "on_power" else lowest
-            if watches is None:
-                continue  # a fan on command starts with whatever the next command says
-            if isinstance(watches, Unchecked) and isinstance(lowest, Claim):
-                yield Unchecked(role, attribute, watches.reason)
-            elif isinstance(lowest, Unchecked):
-                if case.claims.find(role, attribute):
-                    yield lowest
-            elif lowest is None or (value(lowest) == 0 and attribute == "min_duty"):
-                continue
-            elif needs is None:
-                if attribute == "min_duty":
-                    yield Unchecked(role, attribute, f"part {wired.part.id} gives no lowest duty")
-            elif start(value(lowest), needs, _helps(attribute, kick_s)) != "may stand still":
-                yield Agreement(role, attribute)
-            elif attribute == "on_power" or not isinstance(kick, Unchecked):
-                yield _finding(case, wired, lowest, needs)
+        if isinstance(lowest, Unchecked) and case.claims.find(role, "min_duty"):
+            yield lowest
+        elif isinstance(lowest, Claim) and value(lowest) > 0:
+            yield _judged(case, wired, lowest, needs)
+        watches, on = case.known(role, "watches"), case.known(role, "on_power")
+        if watches is None:
+            continue  # a fan on command starts with whatever the next command says
+        if isinstance(watches, Unchecked) and isinstance(on, Claim):
+            yield Unchecked(role, "on_power", watches.reason)
+        elif isinstance(on, Unchecked):
+            if case.claims.find(role, "on_power"):
+                yield on
+        elif on and needs is not None:
+            yield _judged(case, wired, on, needs)
 
 
-def _helps(attribute: str, kick_s: float) -> float:
-    """Return the kick, in s, that keeps a fan turning: none at a speed that never rises again."""
-    return 0.0 if attribute == "on_power" else kick_s
+def _judged(case: Case, wired: Wired, lowest: Claim, needs: float | None) -> Outcome:
+    """Judge a duty that the fan gets for good: no kick keeps it turning below its own lowest."""
+    if needs is None:
+        reason = f"part {wired.part.id} gives no lowest duty"
+        return Unchecked(wired.role, lowest.attribute, reason)
+    if value(lowest) < needs:
+        return _finding(case, wired, lowest, needs)
+    return Agreement(wired.role, lowest.attribute)
 
 
 def _finding(case: Case, wired: Wired, lowest: Claim, needs: float) -> Finding:
@@ -87,12 +80,12 @@ def _finding(case: Case, wired: Wired, lowest: Claim, needs: float) -> Finding:
     return Finding(
         severity=standing_still(case, role) if always else Severity.ADVICE,
         spots=((role, lowest.attribute),),
-        message=f"The {roles.name(role)} needs {needs:.0%} to start and {told}.",
+        message=f"The {roles.name(role)} needs {needs:.0%} to turn and {told}.",
         claims=(lowest,),
         facts=(fact(wired, lowest.attribute, f"{needs:.0%}"),),
         numbers=(
             Number(
-                "duty missing to start",
+                "duty missing to turn",
                 100 * (needs - given),
                 "%",
                 f"duty needed - {_DUTIES[lowest.attribute]}",

@@ -179,6 +179,13 @@ def _fans(
         group = watching[fan]
         # A fan that runs while anything is hot cools the board, where another one has the hot end.
         boards = fan in mixed and alone and named[fan] != "hotend"
+        # One that hangs at the part fan, beside the hot end's own, watches by mistake.
+        mates = (it for it in fans if it != fan and watching[it] == group)
+        of_mates = {split(r)[:2] for it in mates for r in reached.get(("fan", it), ())}
+        at_pin = {split(r)[0] for r in reached.get(("fan", fan), ())}
+        if group and group[0] == "hotend" and at_pin == {"part"} and group in of_mates:
+            yield "fan", fan, "part", None
+            continue
         if group and (named[fan] == "controller" or boards):
             yield "fan", fan, "controller", None
         elif group and (named[fan] == "hotend" or group[0] == "hotend"):

@@ -34,3 +34,20 @@ def test_a_file_of_macros_that_was_not_sent_may_switch_it(demo):
     assert not result.findings
     (verdict,) = result.of("part.fan", "on_command")
     assert verdict.reason == "macros.cfg was not sent, and may switch it"
+
+
+@pytest.mark.parametrize("head", ["heater_fan part", "heater_fan a"])
+def test_a_part_fan_that_follows_the_hot_end(demo, head):
+    lines = ("toolhead.cfg", "[fan]\npin: PB8\n", f"[{head}]\npin: PB8\nheater: extruder\n")
+    (found,) = demo("section", lines).findings
+    assert (found.rule, found.claims[0].setting.key) == (RULE, "heater")
+    assert "follows the hot-end heater" in found.message
+
+
+def test_scripts_accuse_the_part_fans_own_line(scripts):
+    (found,) = scripts(("B0.3 H-1", "B0.3 H1 T45")).findings
+    assert (found.rule, found.role, found.claims[0].setting.section) == (
+        RULE,
+        "part.fan",
+        "M106 P0",
+    )
