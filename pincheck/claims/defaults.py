@@ -12,6 +12,7 @@ from pincheck.claims.pattern import filled, places
 from pincheck.claims.shown import all_hold
 from pincheck.model import limits
 from pincheck.model.claim import Claim, Doubt
+from pincheck.model.nearest import nearest
 from pincheck.model.problem import refusal
 from pincheck.model.reading import NotSent
 from pincheck.model.role import split
@@ -146,11 +147,12 @@ def doubts(
     machine: Interpretation, board_doubt: str, claimed: Iterable[Claim] = ()
 ) -> Iterator[Doubt]:
     """Yield why absence proves nothing: files and headers not sent, what the style leaves open."""
-    yield from (Doubt(_missing(missing)) for missing in machine.not_sent)
+    names = machine.reading.unused
+    yield from (Doubt(_missing(missing, names)) for missing in machine.not_sent)
     for missing in machine.apart:
         fits = machine.assembly.fits if machine.assembly else ()
         outputs = (fit.role for fit in fits if split(fit.role)[2] == "output")
-        yield from (Doubt(_missing(missing), role) for role in outputs)
+        yield from (Doubt(_missing(missing, names), role) for role in outputs)
     for key in machine.vocabulary.evidence:
         if not any(machine.shown.of("", key)):
             yield Doubt(f"the file that holds {key} was not sent")
@@ -205,11 +207,13 @@ def _pins_of_the_board(machine: Interpretation, claimed: Iterable[Claim]) -> Ite
                     yield Doubt(f"{reason}{hint}", role, entry.attribute)
 
 
-def _missing(missing: NotSent) -> str:
+def _missing(missing: NotSent, unused: Iterable[str]) -> str:
+    """Return that a file was not sent, with one at hand whose name it may be misspelt from."""
     asked = missing.asked_by
     where = f", asked for at {asked.source.name}:{asked.span.line}," if asked else ""
     if missing.why:
         return f"{missing.name}{where} was not read: {missing.why}"
     if missing.pattern:
         return f"no file that fits {missing.name}{where} was sent"
-    return f"{missing.name}{where} was not sent"
+    near = nearest(missing.name, unused)
+    return f"{missing.name}{where} was not sent{f' (is {near} meant?)' if near else ''}"
