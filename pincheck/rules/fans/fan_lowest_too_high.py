@@ -45,9 +45,8 @@ def fan_lowest_too_high(case: Case) -> Outcomes:
 
 def _never_on(case: Case, wired: Wired, on: Claim, lowest: Claim) -> Finding:
     role = wired.role
-    hot = roles.family(role) == "hotend.fan"
     return Finding(
-        severity=standing_still(case, role) if hot else Severity.FAULT,
+        severity=standing_still(case, role),
         spots=((role, "min_duty"), (role, "on_power")),
         message=(
             f"The {roles.name(role)} gets {value(on):.0%} when it is on, and what is below "
