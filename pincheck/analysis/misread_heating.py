@@ -19,6 +19,7 @@ from pincheck.model.role import sibling
 from pincheck.physics.believed import reading
 from pincheck.physics.misread import warm_up_as_read
 from pincheck.physics.protection import FaultOutcome
+from pincheck.physics.thermal import settle_c
 
 
 @frozen
@@ -43,14 +44,14 @@ def heated_by_reading(case: Case, chain: Chain, wanted_c: float) -> MisreadHeati
         return MisreadHeating(text, None)
     really = chain.really_c(target_c)
     true_c = really.true_c if really and really.true_c > ambient_c else None
+    past = {"high": "more than ", "low": "less than "}.get(really.end, "") if really else ""
     wired = case.trace.find(role)
     found = scene(case, wired, even_off=True) if wired else "no heater is fitted"
     if isinstance(found, str):
         if really is None or true_c is None:
             return MisreadHeating(f"{asked} it heats on and on, for it never reads that", None)
-        at_least = {"high": "more than ", "low": "less than "}.get(really.end, "")
-        return MisreadHeating(f"{asked} it heats to {at_least}{true_c:.0f} C", true_c)
-    return _simulated(found, chain, target_c, true_c)
+        return MisreadHeating(f"{asked} it heats to {past}{true_c:.0f} C", true_c)
+    return _simulated(found, chain, target_c, true_c, past)
 
 
 def believed(chain: Chain) -> Callable[[float], float]:
@@ -71,8 +72,14 @@ def _stopped_cold(case: Case, chain: Chain, cold_c: float) -> str:
     return ""
 
 
-def _simulated(found: Scene, chain: Chain, target_c: float, true_c: float | None) -> MisreadHeating:
+def _simulated(
+    found: Scene, chain: Chain, target_c: float, true_c: float | None, past: str
+) -> MisreadHeating:
     believe, asked = believed(chain), f"asked for {target_c:.0f} C"
+    hottest = settle_c(found.quick.heater.power_w, found.ambient_c, found.quick.block)
+    if past and true_c is not None and hottest > true_c:
+        # As far as the part's curve is known: what it reads beyond nobody can tell.
+        target_c = min(target_c, believe(true_c))
     scenes = (found.slow, found.quick) if found.heated.assumed else (found,)
     ends = [
         warm_up_as_read(it.block, it.heater.power_w, target_c, it.protection, believe, it.ambient_c)
@@ -81,9 +88,11 @@ def _simulated(found: Scene, chain: Chain, target_c: float, true_c: float | None
     reached = [end.reaches_s is not None for end in ends]
     hot = [_hottest_c(end, true_c) for end in ends]
     if all(reached):
-        return MisreadHeating(f"{asked} it heats to {hot[0]:.0f} C", hot[0])
+        return MisreadHeating(f"{asked} it heats to {past}{hot[0]:.0f} C", hot[0])
     if any(reached):
-        so_far = f"{asked} it heats towards {max(hot):.0f} C and gets to {between(hot, 'C')}"
+        so_far = f"{asked} it heats towards {past}{max(hot):.0f} C and gets to {between(hot, 'C')}"
+        if past:
+            so_far = f"{asked} it heats to {past}{max(hot):.0f} C, {min(hot):.0f} C at least"
         return MisreadHeating(f"{so_far}, as far as power and protection let it", max(hot))
     what, falls = roles.heated(found.wired.role), believe(found.at_c) < believe(found.ambient_c)
     reads = ", and reads ever less" if falls else ""

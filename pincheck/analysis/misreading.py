@@ -125,9 +125,9 @@ def _spread(chain: Chain, rows: tuple[SensorReading, ...]) -> Iterator[Number]:
 def sentence(case: Case, chain: Chain, row: SensorReading) -> str:
     """Return what happens: what is believed, and where the part ends up."""
     side = "low" if row.error_c < 0 else "high"
-    believed = f"{row.believed_c:.0f}"
+    past = {"high": " or more", "low": " or less"}.get(row.end, "")
     text = (
-        f"at a true {row.true_c:.0f} C the firmware believes {believed} C, "
-        f"{abs(row.error_c):.0f} K too {side}"
+        f"at a true {row.true_c:.0f} C the firmware believes {row.believed_c:.0f} C"
+        f"{'' if chain.assumed.reads_c else past}, {abs(row.error_c):.0f} K too {side}"
     )
     return f"{text}; {heated_by_reading(case, chain, row.true_c).text}"

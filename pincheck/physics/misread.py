@@ -2,6 +2,8 @@
 
 from collections.abc import Callable
 
+from attrs import evolve
+
 from pincheck.model.frozen import frozen
 from pincheck.physics import monitor
 from pincheck.physics.bounds import TEMPERATURE
@@ -41,7 +43,8 @@ def warm_up_as_read(
 ) -> FaultOutcome:
     """Return what a warm-up at full power from ambient comes to: target, cut, or settling below.
 
-    Target, limits and protection are in the degrees that the firmware believes.
+    Target, limits and protection are in the degrees that the firmware believes. A target that is
+    the highest temperature allowed is held there.
 
     Raises:
         ValueError: power or a temperature outside its allowed range.
@@ -52,5 +55,7 @@ def warm_up_as_read(
     until = horizon_s(block, protection)
     reaches = course.first(lambda c: c >= target_c, 0.0, until)
     watched = until if reaches is None else reaches
+    if protection.max_c is not None and target_c >= protection.max_c:
+        protection = evolve(protection, max_c=None)
     cut = monitor.warming(course, target_c, believe(ambient_c), protection, watched)
     return came_to(course, cut, reaches, until)
