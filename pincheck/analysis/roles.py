@@ -46,6 +46,12 @@ def name(role: str) -> str:
     return nth + plain
 
 
+def one(role: str) -> str:
+    """Return a role in plain words with its article: "a part fan", "an extruder motor"."""
+    plain = name(role)
+    return f"{'an' if plain[0] in 'aeiox' else 'a'} {plain}"
+
+
 def heated(role: str) -> str:
     """Return what a heater heats, in plain words."""
     return {"hotend": "block", "bed": "plate"}.get(split(role)[0], "heated part")

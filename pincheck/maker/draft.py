@@ -13,7 +13,7 @@ from pincheck.claims import Vocabulary
 from pincheck.claims import claims as claims_of
 from pincheck.intake.machines import Machine, read
 from pincheck.maker.guess import guess
-from pincheck.maker.sockets import FreeSockets
+from pincheck.maker.sockets import FreeSockets, cables, through
 from pincheck.model.claim import Claim, Claims, PinValue
 from pincheck.model.frozen import frozen
 from pincheck.model.printable import printable
@@ -26,10 +26,10 @@ from pincheck.wiring.parts import built_in
 
 _HEAD = """\
 # A DRAFT, made from a configuration: what it claims of this mainboard, taken at its word.
-# Parts are guesses from the catalogue, sockets are the smallest ones that would do, and a
-# breakout board between mainboard and parts is not described at all. Go through it table by
-# table with the machine open and unplugged, correct it, and take `unverified = true` out of what
-# you have seen with your own eyes: while the mark is there, no check says "agrees".
+# Parts are guesses from the catalogue, sockets are the smallest ones that would do, and the cable
+# to a breakout is taken for a straight one. Go through it table by table with the machine open and
+# unplugged, correct it, and take `unverified = true` out of what you have seen with your own eyes:
+# while the mark is there, no check says "agrees".
 """
 
 
@@ -47,28 +47,68 @@ class Draft:
     """(role, reason)."""
 
 
-def draft(
-    machine: Machine, board: Board, board_file: str, words: Vocabulary | None = None
-) -> Draft:
-    """Return a first assembly with what a configuration implies.
+@frozen
+class DraftBoard:
+    """A board with its path relative to the folder that the draft will stand in."""
 
-    `board_file` is the board's path relative to the folder that the draft will stand in.
+    board: Board
+    file: str
+
+
+def draft(
+    machine: Machine,
+    main: DraftBoard,
+    tool: DraftBoard | None = None,
+    words: Vocabulary | None = None,
+) -> Draft:
+    """Return a first assembly with what a configuration implies; `tool` is a breakout.
 
     Raises:
-        NoDraftError: the board has no chip, or the configuration claims nothing of its pins.
+        NoDraftError: the mainboard has no chip or no socket for the breakout's cable, or the
+            configuration claims nothing of its pins.
     """
+    board = main.board
     if not board.chip or board.source is None:
         raise NoDraftError(f"{board.title} has no chip: a draft needs the mainboard's description")
     claims = claims_of(read(machine), Assembly("draft", {"main": board}), words)
+    boards = {"main": main.file}
+    joined = list[str]()
+    if tool:
+        boards["tool"] = tool.file
+        cable = _cable(claims, board, tool.board)
+        board = through(board, tool.board, cable)
+        ends = {"from": f"main.{cable[0]}", "to": f"tool.{cable[1]}"}
+        said = {**ends, "wiring": "straight", "unverified": True}
+        joined.append(f"# as many pins on both ends\n[[cables]]\n{tomli_w.dumps(said)}")
     maker = _Maker(claims, board)
     tables = [*maker.fits(), *maker.limits()]
     if not tables:
         raise NoDraftError(f"the configuration claims no pin that {board.title} has")
-    about = {"assembly": {"name": f"{machine.name} on {board.title} (draft)"}}
-    pieces = [_HEAD, tomli_w.dumps(about), tomli_w.dumps({"boards": {"main": board_file}})]
-    pieces += (f"# {printable(why)}\n{tomli_w.dumps(table)}" for why, table in tables)
-    text = "\n".join(pieces)
-    return Draft(text, _read_back(text, machine, board, board_file, words), tuple(maker.left_out))
+    on = f"{board.title} with {tool.board.title}" if tool else board.title
+    about: dict[str, Any] = {"name": f"{machine.name} on {on} (draft)"}
+    if maker.left_out:
+        about["unknown"] = [role for role, _ in maker.left_out]
+    told = (f"# {printable(why)}\n{tomli_w.dumps(table)}" for why, table in tables)
+    text = "\n".join([_HEAD, tomli_w.dumps({"assembly": about, "boards": boards}), *joined, *told])
+    assembly = _read_back(text, machine, (main, tool) if tool else (main,), words)
+    return Draft(text, assembly, tuple(maker.left_out))
+
+
+def _cable(claims: Claims, board: Board, tool: Board) -> tuple[str, str]:
+    """Return the cable behind which most of the claimed parts find a socket of the breakout."""
+
+    def seated(cable: tuple[str, str]) -> int:
+        fits = (it for _, it in _Maker(claims, through(board, tool, cable)).fits())
+        return sum(fit["at"].startswith("tool.") for it in fits for fit in it["fit"].values())
+
+    best = max(cables(board, tool), key=seated, default=None)
+    if best is None:
+        count = max((len(it.pins) for it in tool.connectors.values()), default=0)
+        raise NoDraftError(
+            f"no socket of {board.title} has {count} pins, as the largest of {tool.title} has: "
+            f"describe the cable between them yourself"
+        )
+    return best
 
 
 class _Maker:
@@ -108,7 +148,8 @@ class _Maker:
         seat = self.sockets.seat(part, self._lines(role, pin.place.pin, part), _grounded(role))
         if seat is None:
             return self._no_seat(part, pin.place.pin)
-        made: dict[str, Any] = {"role": role, "at": f"main.{seat[0]}", "part": part.id}
+        at = seat[0] if "." in seat[0] else f"main.{seat[0]}"
+        made: dict[str, Any] = {"role": role, "at": at, "part": part.id}
         if seat[1] != tuple(range(1, len(seat[1]) + 1)):
             made["pins"] = list(seat[1])
         return {**made, "unverified": True}
@@ -119,7 +160,7 @@ class _Maker:
             return f"{title} has no socket with {pin} for {part.id}"
         return (
             f"{connector} of {title} carries {pin}, but has no pins left for all of {part.id}: "
-            f"describe the breakout that shares supply and ground among its parts"
+            f"name the breakout that shares supply and ground among its parts"
         )
 
     def _lines(self, role: str, pin: str, part: Part) -> dict[str, str]:
@@ -167,18 +208,18 @@ def _grounded(role: str) -> bool:
 
 
 def _read_back(
-    text: str, machine: Machine, board: Board, board_file: str, words: Vocabulary | None
+    text: str, machine: Machine, boards: tuple[DraftBoard, ...], words: Vocabulary | None
 ) -> Assembly:
     """Return the draft as it is read; it must load, and no check on it may say "agrees".
 
     Raises:
         NoDraftError: it does not load, or its marks do not hold.
     """
-    assert board.source
     with TemporaryDirectory(prefix="pincheck-") as folder:
-        path = Path(folder) / board_file
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(board.source.data)
+        for it in boards:
+            path = Path(folder) / it.file
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_bytes(it.board.source.data if it.board.source else b"")
         file = Path(folder) / "draft.toml"
         file.write_text(text, encoding="utf-8")
         try:

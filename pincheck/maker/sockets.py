@@ -1,8 +1,8 @@
-"""Where on a mainboard a part of a claimed pin could be plugged in."""
+"""Where on a mainboard, or behind its cable, a part of a claimed pin could be plugged in."""
 
 from collections.abc import Iterator, Mapping
 
-from attrs import define, field
+from attrs import define, evolve, field
 
 from pincheck.chips import canonical
 from pincheck.model.wiring import Board, Connector, Part
@@ -13,7 +13,11 @@ Seat = tuple[str, tuple[int, ...]]
 
 @define
 class FreeSockets:
-    """A mainboard's connectors, each pin of which takes one part."""
+    """A mainboard's connectors, each pin of which takes one part.
+
+    Those of a breakout are among them after `through`, under their own names and with the nets of
+    the mainboard that they lead to; they come first.
+    """
 
     board: Board
     _taken: set[tuple[str, int]] = field(factory=set)
@@ -25,7 +29,10 @@ class FreeSockets:
         the terminal wants (`any`, `signal`, `control` ...). The other `any` goes to ground
         (`ground_side`) or to the supply.
         """
-        by_size = sorted(self.board.connectors.values(), key=lambda it: len(it.pins))
+        far = {name for name in self.board.connectors if "." in name}
+        by_size = sorted(
+            self.board.connectors.values(), key=lambda it: (it.name not in far, len(it.pins))
+        )
         for connector in by_size:
             pins = self._pins(connector, part, lines, ground_side)
             if pins:
@@ -97,3 +104,36 @@ class FreeSockets:
     def canonical(self, pin: str) -> str:
         """Return a pin as the chip's data spell it."""
         return canonical(self.board.chip, pin)
+
+
+def cables(board: Board, tool: Board) -> Iterator[tuple[str, str]]:
+    """Yield each pair of connectors that a straight cable could join: as many pins on both ends.
+
+    The breakout's is its largest, through which it is fed.
+    """
+    link = max(tool.connectors.values(), key=lambda it: len(it.pins), default=None)
+    if link:
+        for connector in board.connectors.values():
+            if len(connector.pins) == len(link.pins):
+                yield connector.name, link.name
+
+
+def through(board: Board, tool: Board, cable: tuple[str, str]) -> Board:
+    """Return the mainboard with the breakout's sockets, `tool.NAME`, in place of the cable's."""
+    near, far = board.connectors[cable[0]].pins, tool.connectors[cable[1]].pins
+    led = {net: own for net, own in zip(far, near, strict=True) if net and own}
+    own = {name: it for name, it in board.connectors.items() if name != cable[0]}
+    for name, it in tool.connectors.items():
+        if name != cable[1]:
+            pins = tuple(led.get(_towards_chip(tool, net, led), "") for net in it.pins)
+            own[f"tool.{name}"] = evolve(it, name=f"tool.{name}", pins=pins)
+    return evolve(board, connectors=own)
+
+
+def _towards_chip(tool: Board, net: str, led: Mapping[str, str]) -> str:
+    """Return the net of the cable behind a net, through the breakout's own switches."""
+    seen: set[str] = set()
+    while net and net not in led and net not in seen:
+        seen.add(net)
+        net = tool.nets[net].driven_by
+    return net

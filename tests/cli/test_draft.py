@@ -53,3 +53,34 @@ def test_a_draft_outside_the_folder_of_its_board_is_refused(
     assert main(call) == 2
     assert "folder of its board" in capsys.readouterr().err
     assert list(elsewhere.iterdir()) == []
+
+
+def test_without_a_board_a_skeleton_is_made_and_nothing_agrees_with_it(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "boards").mkdir()
+    file = tmp_path / "mine.toml"
+    assert main(["draft", CLEAN, "--chip", "stm32f401rct6", "--into", str(file)]) == 0
+    board = (tmp_path / "boards/mainboard.toml").read_text()
+    assert 'chip_pin = "PC8"' in board
+    assert main(["check", CLEAN, "--wiring", str(file)]) == 2
+    assert "Nothing could be compared" in capsys.readouterr().out
+    file.write_text(file.read_text().replace("unverified = true\n", ""))
+    assert main(["check", CLEAN, "--wiring", str(file)]) == 3
+
+
+def test_a_skeleton_lists_the_names_that_only_the_board_can_explain(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert main(["draft", str(api.demo("clean") / "gcode")]) in (1, 2)
+    said = capsys.readouterr()
+    assert '# e0heat = "..."  # hotend.heater' in said.out
+    assert "no pin 'e0heat'" in " ".join(said.err.split())
+
+
+def test_behind_a_breakout_the_mainboard_has_to_be_known(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    breakout = str(api.demo("boards") / "lapwing-c.toml")
+    assert main(["draft", CLEAN, "--breakout", breakout]) == 2
+    assert "name its file, --board" in " ".join(capsys.readouterr().err.split())

@@ -8,14 +8,18 @@ import pytest
 
 from pincheck import api
 from pincheck.analysis.pairings import home
-from pincheck.maker.draft import Draft, NoDraftError, draft
+from pincheck.maker.draft import Draft, DraftBoard, NoDraftError, draft
 from pincheck.model.setting import STYLES, StyleName
 from pincheck.wiring import load_board
 
 
+def on_disk(name: str, folder: str = "") -> DraftBoard:
+    return DraftBoard(load_board(api.demo("boards") / name), f"{folder}{name}")
+
+
 def _draft(style: StyleName) -> Draft:
     machine = api.load_configuration(api.demo("clean") / style)
-    return draft(machine, load_board(api.demo("boards") / "heron-2.toml"), "boards/heron-2.toml")
+    return draft(machine, on_disk("heron-2.toml", "boards/"))
 
 
 @pytest.mark.parametrize("style", STYLES)
@@ -61,7 +65,7 @@ def test_a_pin_that_the_board_lacks_is_left_out_with_the_reason(tmp_path: Path) 
         "[printer]\n[fan]\npin: PB8\n[heater_fan hotend_fan]\npin: PD9\n[bltouch]\nsensor_pin: X\n"
     )
     machine = api.load_configuration(tmp_path)
-    made = draft(machine, load_board(api.demo("boards") / "heron-2.toml"), "heron-2.toml")
+    made = draft(machine, on_disk("heron-2.toml"))
     left_out = dict(made.left_out)
     assert set(left_out) == {"hotend.fan", "probe.signal"}
     assert left_out["hotend.fan"] == "Heron 2 has no socket with PD9 for fan-24v-0a1"
@@ -79,7 +83,8 @@ def test_a_ribbon_with_no_supply_left_asks_for_its_breakout(tmp_path: Path) -> N
         "[printer]\n[fan]\npin: PB8\n[heater_fan hotend_fan]\npin: PB7\n"
     )
     made = draft(
-        api.load_configuration(tmp_path), load_board(tmp_path / "board.toml"), "board.toml"
+        api.load_configuration(tmp_path),
+        DraftBoard(load_board(tmp_path / "board.toml"), "board.toml"),
     )
     ((role, reason),) = made.left_out
     assert role == "part.fan"
@@ -89,14 +94,46 @@ def test_a_ribbon_with_no_supply_left_asks_for_its_breakout(tmp_path: Path) -> N
 def test_a_board_without_a_chip_is_refused() -> None:
     machine = api.load_configuration(api.demo("clean") / "section")
     with pytest.raises(NoDraftError, match="Lapwing C has no chip"):
-        draft(machine, load_board(api.demo("boards") / "lapwing-c.toml"), "lapwing-c.toml")
+        draft(machine, on_disk("lapwing-c.toml"))
 
 
 def test_hostile_text_of_a_configuration_stays_in_its_comment(tmp_path: Path) -> None:
     """A line of the user's is quoted in a comment: it can neither end it nor reach a terminal."""
     (tmp_path / "machine.cfg").write_text("[printer]\n[fan]\npin: PB8 # \x1b[2J\r[boards]\n")
     machine = api.load_configuration(tmp_path)
-    made = draft(machine, load_board(api.demo("boards") / "heron-2.toml"), "heron-2.toml")
+    made = draft(machine, on_disk("heron-2.toml"))
     assert "\x1b" not in made.text
     assert "\r" not in made.text
     assert set(tomllib.loads(made.text)["boards"]) == {"main"}
+
+
+@pytest.mark.parametrize("style", STYLES)
+def test_a_breakout_gets_its_parts_as_the_demo_has_them(style: StyleName) -> None:
+    """From the clean configuration the demo's own copper comes out, fit by fit."""
+    machine = api.load_configuration(api.demo("clean") / style)
+    boards = on_disk("heron-2.toml", "boards/"), on_disk("lapwing-c.toml", "boards/")
+    made = draft(machine, *boards)
+    assert made.left_out == ()
+    demo = api.trace(api.load_wiring(api.demo("marsh-230-c.toml")))
+    for wired in api.trace(made.assembly).wired:
+        known = demo.find(wired.role)
+        assert known is not None
+        assert wired.path.line().rpartition(" -> ")[0] == known.path.line().rpartition(" -> ")[0]
+    assert any(fit.connector and fit.connector[0] == "tool" for fit in made.assembly.fits)
+    assert api.check(machine, made.assembly).tally("agrees") == 0
+
+
+def test_what_the_new_breakout_has_no_socket_for_is_told_and_stays_unknown() -> None:
+    """Revision C moved the part fan away from PB8's wire: the configuration for B shows it."""
+    machine = api.load_configuration(api.demo("reference/marsh-230-b") / "section")
+    boards = on_disk("heron-2.toml", "boards/"), on_disk("lapwing-c.toml", "boards/")
+    made = draft(machine, *boards)
+    assert [role for role, _ in made.left_out] == ["part.fan"]
+    assert made.assembly.unknown == ("part.fan",)
+    assert not [it for it in api.check(machine, made.assembly).findings if "part.fan" in it.roles]
+
+
+def test_a_breakout_that_no_socket_takes_is_refused() -> None:
+    machine = api.load_configuration(api.demo("clean") / "section")
+    with pytest.raises(NoDraftError, match="no socket of Heron 2 has"):
+        draft(machine, on_disk("heron-2.toml"), on_disk("curlew-1.toml"))

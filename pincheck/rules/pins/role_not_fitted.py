@@ -60,7 +60,7 @@ def _finding(case: Case, pairing: Pairing) -> Finding:
         severity=Severity.ADVICE if harmless else Severity.FAULT,
         spots=((role, "pin"),),
         message=(
-            f"Firmware {roles.verb(role)} a {roles.name(role)} on {case.at(pairing.place)}, but "
+            f"Firmware {roles.verb(role)} {roles.one(role)} on {case.at(pairing.place)}, but "
             f"none is fitted: {roles.listed(effects)}."
         ),
         claims=(pairing.claim,),
