@@ -41,6 +41,7 @@ def _step(step: WalkStep, record: WalkRecord) -> dict[str, object]:
         "title": printable(step.title),
         "do": printable(step.do),
         "commands": list(map(printable, step.commands)),
+        "undo": list(map(printable, step.undo)),
         "points": [printable(str(point)) for point in step.points],
         "unit": step.unit,
         "low": step.low,

@@ -149,5 +149,6 @@ class WalkRecord:
         """Return which parts have no step and why; empty where nothing is on mains."""
         if self.left_out:
             named = roles.listed([f"the {roles.name(role)}" for role in self.left_out])
-            return f"No step for {named}, on mains. {sentences.CAUTIONS[1]}"
+            said = f"No step for {named}, on mains. {sentences.CAUTIONS[1]}"
+            return f"{said} Until that is done it stays disconnected."
         return "".join(sentences.cautions(self.result)[1:])

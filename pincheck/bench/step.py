@@ -9,6 +9,9 @@ from pincheck.model.frozen import frozen
 
 Unit = Literal["", "ohm", "V", "C", "s"]
 
+Asks = Literal["", "shown", "minute", "hand", "switch", "sent", "warms"]
+"""How a machine on the line answers a step itself: see `by_port`; empty where only a person can."""
+
 
 @frozen
 class TestPoint:
@@ -31,7 +34,8 @@ class WalkStep:
     `unit` is empty for a step that is only looked at, and answered with yes or no. A reading
     agrees from `low` to `high`, None where that side is open. `numbers` derive the band; `too_low`
     and `too_high` say what such a reading means, `too_low` also what a no means. `commands` are
-    typed at the machine's console. `id` stays the same from one check to the next.
+    typed at the machine's console, `undo` ends what they began; `until_c` is what a heater is
+    timed to. `id` stays the same from one check to the next.
     """
 
     id: str
@@ -48,6 +52,9 @@ class WalkStep:
     too_high: str = ""
     note: str = ""
     commands: tuple[str, ...] = ()
+    undo: tuple[str, ...] = ()
+    asks: Asks = ""
+    until_c: float | None = None
 
     @property
     def expected(self) -> str:
@@ -123,22 +130,24 @@ def parse(typed: str, unit: str) -> float:
     return float(f"{whole}.{rest}" if rest else whole.replace(",", ".")) * _SCALE[prefix]
 
 
-_LOOKED = {"yes": True, "y": True, "no": False, "n": False}
+_YES, _NO = ("yes", "y"), ("no", "n")
+_UNLIKE = "switch off and find out why before anything else"
 
 
 def judge(step: WalkStep, typed: str) -> Judgement:
-    """Return what was typed at a step and what it means.
+    """Return what was typed at a step and what it means; a no at any step says that it is wrong.
 
     Raises:
         ReadingError: it is no reading in the step's unit, or neither yes nor no where it has none.
     """
+    word = typed.strip().casefold()
+    if word in _NO:
+        said = f"it is not as it should be: {step.too_low or _UNLIKE}"
+        return Judgement(None, "contradicts", said)
     if not step.unit:
-        looked = _LOOKED.get(typed.strip().casefold())
-        if looked is None:
+        if word not in _YES:
             raise ReadingError("yes or no is wanted: is it as the step says?")
-        if looked:
-            return Judgement(None, "agrees", "it is as it should be")
-        return Judgement(None, "contradicts", f"it is not: {step.too_low or _UNLIKE}")
+        return Judgement(None, "agrees", "it is as it should be")
     reading = parse(typed, step.unit)
     shown = figure(reading, step.unit)
     if step.low is not None and reading < step.low:
@@ -146,9 +155,6 @@ def judge(step: WalkStep, typed: str) -> Judgement:
     if step.high is not None and reading > step.high:
         return Judgement(reading, "contradicts", _off(shown, "above", step, step.too_high))
     return Judgement(reading, "agrees", f"{shown} agrees with {step.expected}")
-
-
-_UNLIKE = "switch off and find out why before anything else"
 
 
 def _off(shown: str, side: str, step: WalkStep, means: str) -> str:

@@ -42,6 +42,8 @@ def step_lines(step: WalkStep) -> Iterator[str]:
     yield from (f"{label} {point}" for label, point in zip("AB", step.points, strict=False))
     if step.commands:
         yield f"type: {'; '.join(step.commands)}"
+    if step.undo:
+        yield f"after it: {'; '.join(step.undo)}"
     if step.expected:
         yield f"expected: {step.expected}"
     if step.note:

@@ -14,6 +14,7 @@ from pincheck.model.finding import Severity
 
 if TYPE_CHECKING:
     from pincheck.bench.record import WalkRecord
+    from pincheck.model.finding import Result
 
 
 def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -26,30 +27,39 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
     )
     base.add_configuration(parser)
     what = parser.add_mutually_exclusive_group()
-    what.add_argument(
+    parser.add_argument(
         "--keep", type=Path, metavar="FILE", help="keep readings here, not beside the wiring"
     )
-    what.add_argument(
+    parser.add_argument(
         "--readings", type=Path, metavar="FILE", help="ask nothing, judge a file of readings"
     )
-    base.add_json(parser)
+    what.add_argument(
+        "--sheet",
+        choices=("text", "markdown", "html"),
+        help="ask nothing, print the walk as a sheet to fill in; without a configuration for the "
+        "reference of --style",
+    )
+    what.add_argument(
+        "--json", action="store_true", help="ask nothing, print what is kept as one JSON document"
+    )
+    parser.add_argument(
+        "--port", metavar="DEVICE", help="ask the machine itself at this serial port"
+    )
+    parser.add_argument("--baud", type=int, default=115200, help="its speed (default: %(default)s)")
 
 
 def run(args: argparse.Namespace) -> int:
     """Walk, judge or print, and return the exit code."""
-    from pincheck import api
     from pincheck.bench import readings
     from pincheck.bench.document import document
     from pincheck.bench.record import WalkRecord
-    from pincheck.bench.text import text
-    from pincheck.reports.text import wrap
 
-    assembly = base.assembly_of(args)
-    machine = base.machine_of(args)
-    result = api.check(machine, assembly, base.vocabulary_of(args, machine.style))
-    file = args.readings or args.keep or readings.beside(base.wiring_of(args))
     if args.readings and not args.readings.exists():
         raise base.CannotCheckError(f"there is no file {args.readings}")
+    result = _result(args)
+    if args.sheet:
+        return _sheet(WalkRecord(result), args.sheet)
+    file = args.readings or args.keep or readings.beside(base.wiring_of(args))
     record = WalkRecord(result, file)
     if file:
         known = tuple(step.id for step in record.all_steps)
@@ -57,12 +67,52 @@ def run(args: argparse.Namespace) -> int:
     if args.json:
         base.put([document(record)])
     elif args.readings:
-        for line in text(record):
-            indent = line[: len(line) - len(line.lstrip())]
-            base.say(wrap(line.strip(), indent) if line else [""])
+        _print(record)
     else:
         _walk(record)
     return _code(record)
+
+
+def _result(args: argparse.Namespace) -> "Result":
+    """Check the configuration that is named, or for a sheet the reference of a style."""
+    from pincheck import api
+
+    assembly = base.assembly_of(args)
+    if args.sheet and args.style and not args.configuration:
+        from pincheck.maker.reference import reference
+        from pincheck.maker.want import CannotExpressError
+
+        words = base.vocabulary_of(args, args.style)
+        try:
+            machine = reference(assembly, args.style, words).machine
+        except CannotExpressError as error:
+            raise base.CannotCheckError(f"no reference, so no sheet: {error}") from None
+    else:
+        machine = base.machine_of(args)
+        words = base.vocabulary_of(args, machine.style)
+    return api.check(machine, assembly, words)
+
+
+def _sheet(record: "WalkRecord", form: str) -> int:
+    """Print a sheet; 1 where it has to end before power."""
+    if form == "html":
+        from pincheck.bench.sheet_page import page
+
+        base.put([page(record)])
+    else:
+        from pincheck.bench import sheet
+
+        base.say(sheet.text(record) if form == "text" else sheet.markdown(record))
+    return base.FOUND if record.stops else base.CLEAN
+
+
+def _print(record: "WalkRecord") -> None:
+    from pincheck.bench.text import text
+    from pincheck.reports.text import wrap
+
+    for line in text(record):
+        indent = line[: len(line) - len(line.lstrip())]
+        base.say(wrap(line.strip(), indent) if line else [""])
 
 
 def _walk(record: "WalkRecord") -> None:

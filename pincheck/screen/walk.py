@@ -216,8 +216,9 @@ def step_page(step: WalkStep, record: WalkRecord, width: int) -> Iterator[PageLi
     yield from paragraph(step.do, width, tone="strong")
     for label, point in zip(("probe A", "probe B"), step.points, strict=False):
         yield from labelled(label, str(point), width)
-    for line in step.commands:
-        yield from labelled("type", line, width, "strong")
+    for label, lines in (("type", step.commands), ("after it", step.undo)):
+        for line in lines:
+            yield from labelled(label, line, width, "strong")
     if step.expected:
         yield from labelled("expect", step.expected, width, "strong")
     if judgement := record.judgement(step):
