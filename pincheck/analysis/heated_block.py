@@ -16,6 +16,7 @@ from pincheck.model.finding import Input
 from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
 from pincheck.model.role import sibling
+from pincheck.model.threshold import Threshold
 from pincheck.physics.bounds import RATED_POWER
 from pincheck.physics.heater import power_w
 from pincheck.physics.thermal import PLATE, ThermalBlock
@@ -23,9 +24,16 @@ from pincheck.physics.thermal import PLATE, ThermalBlock
 _MEASURED_PCT = 10.0
 """Figures of one block, measured twice, agree within that (`common practice`)."""
 
-_WILD = 0.8, 2.0
-"""Below and above the common band by more, a figure is that of no such block: few are lighter than
-the lightest that was published, some are heavier (`common practice`)."""
+_LIGHTER = "common practice: few are lighter than the lightest that was published"
+LIGHTEST = Threshold(
+    0.8, "share", "the firmware model's heat capacity or loss over the least common", _LIGHTER,
+    below="fault: no such block exists, and the model is not used", above="taken as measured",
+)  # fmt: skip
+HEAVIEST = Threshold(
+    2.0, "share", "the firmware model's heat capacity or loss over the most common",
+    "common practice: some are heavier than the heaviest that was published",
+    below="taken as measured", above="fault: no such block exists, and the model is not used",
+)  # fmt: skip
 
 _LIGHT = ThermalBlock(8.0, 0.04, 0.05, sensor_lag_s=1.0, dead_time_s=0.5, loose_lag_s=20.0)
 _HEAVY = ThermalBlock(20.0, 0.15, 0.05, sensor_lag_s=10.0, dead_time_s=5.0, loose_lag_s=5.0)
@@ -73,9 +81,10 @@ class Heated:
 
     def holds(self, figures: Mapping[str, float]) -> bool:
         """Return whether figures that somebody measured may be those of such a block."""
-        low, high = _WILD
         return all(
-            getattr(self.light, name) * low <= figures[name] <= getattr(self.heavy, name) * high
+            getattr(self.light, name) * LIGHTEST
+            <= figures[name]
+            <= getattr(self.heavy, name) * HEAVIEST
             for name in ("heat_capacity_j_k", "loss_w_k")
         )
 

@@ -7,6 +7,7 @@ from pincheck.analysis.over_the_band import over_the_band
 from pincheck.analysis.weakest_limit import TemperatureBound, depends
 from pincheck.model.finding import Number, Severity
 from pincheck.model.role import split
+from pincheck.model.threshold import Threshold
 from pincheck.physics.protection import (
     FaultOutcome,
     Protection,
@@ -15,12 +16,16 @@ from pincheck.physics.protection import (
     sensor_out_cold,
 )
 
-SPENT_TAUS = 5.0
-"""After so many time constants a block has lost 99 % of its heat: no reading says more then."""
-
-_BRIEF_K = 30.0
-"""What is past its limit by less, and only until the cut, wears but is not destroyed at once
-(`common practice`)."""
+SPENT_TAUS = Threshold(
+    5.0, "C / G", "time until a heater that came loose is cut: 99 % of the heat is gone",
+    "exp(-5) < 0.01; common practice",
+    below="agrees", above="danger: no reading says more then, and it glows or overheats",
+)  # fmt: skip
+BRIEF_K = Threshold(
+    30.0, "K", "past what the weakest part stands, until the heater is cut",
+    "common practice: it wears but is not destroyed at once",
+    below="advice", above="danger",
+)  # fmt: skip
 
 HEATS = "Tinf + (T0 - Tinf) exp(-t G / C), Tinf = Ta + P / G, P = cap U^2 / R"
 SOURCE = "lumped thermal model; protection as commonly known, from memory"
@@ -139,7 +144,7 @@ def hottest_c(answer: FaultOutcome) -> float:
 
 def severity(answer: FaultOutcome, bound: TemperatureBound) -> Severity:
     """Return advice for a block that is cut a little past its limit, danger for more."""
-    cut_near = answer.cut_after_s is not None and hottest_c(answer) <= bound.max_c + _BRIEF_K
+    cut_near = answer.cut_after_s is not None and hottest_c(answer) <= bound.max_c + BRIEF_K
     return Severity.ADVICE if cut_near else Severity.DANGER
 
 

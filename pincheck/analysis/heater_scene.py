@@ -14,6 +14,7 @@ from pincheck.model.claim import Claim
 from pincheck.model.finding import Change, Input, Unchecked
 from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
+from pincheck.model.threshold import Threshold
 from pincheck.physics.protection import Protection
 from pincheck.physics.thermal import ThermalBlock
 
@@ -24,8 +25,11 @@ A machine whose weakest part stands less is judged at what that part stands, one
 allows less at what it allows.
 """
 
-_BELOW_LIMIT_K = 10.0
-"""Nobody prints nearer to the limit: control overshoots by some kelvin (`common practice`)."""
+BELOW_LIMIT_K = Threshold(
+    20.0, "K", "what a heater's limit leaves above the room",
+    "common practice: half of it for overshoot below the limit, half of it to heat at all",
+    below="not checked: there is nothing to heat", above="judged",
+)  # fmt: skip
 
 
 @frozen
@@ -121,8 +125,8 @@ def scene(case: Case, wired: Wired, *, even_off: bool = False) -> Scene | str:
     at_c = min(USUAL_C[group], least.max_c if least else USUAL_C[group])
     settable = settable_c(case, role)
     if settable is not None:
-        at_c = min(at_c, settable - _BELOW_LIMIT_K)
-        if at_c < ambient_c + _BELOW_LIMIT_K:
+        at_c = min(at_c, settable - BELOW_LIMIT_K / 2)
+        if at_c < ambient_c + BELOW_LIMIT_K / 2:
             return f"its limit leaves nothing to heat: it may be set to {settable:g} C"
     return Scene(wired, heater, heated, *protection, ambient_c, at_c, least, best)
 

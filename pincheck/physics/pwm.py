@@ -8,20 +8,26 @@ from typing import Literal
 from attrs import field
 
 from pincheck.model.frozen import frozen
+from pincheck.model.threshold import Threshold
 from pincheck.physics.bounds import FREQUENCY, Range
 
 SERVO_HZ = 50.0
 """Frame rate of hobby servos and servo-driven probes (`common practice`: a frame of 20 ms)."""
 
-SAME_HZ = 0.02
-"""Frequencies this close are one: prescalers rarely meet the asked one better."""
+SAME_HZ = Threshold(
+    0.02, "share", "frequency of one output of a timer over another's",
+    "common practice: prescalers rarely meet the asked one better",
+    below="agrees", above="fault: one frequency for both",
+)  # fmt: skip
 
 SOFTWARE_EVENT_S = 1e-4
 """Shortest on or off time that a software timer of a small chip keeps beside its other work
 (`common practice`)."""
 
-SOFTWARE_STEPS = 10
-"""Fewest duty steps with which a fan or heater is still controlled (`common practice`)."""
+SOFTWARE_STEPS = Threshold(
+    10.0, "", "duty steps of software PWM", "common practice: fewer are no control of anything",
+    below="fault", above="agrees",
+)  # fmt: skip
 
 AVR_PRESCALERS = (1, 8, 64, 256, 1024)
 """Clock dividers of the AVR timers 0, 1, 3, 4 and 5 (ATmega2560 data sheet)."""
@@ -127,7 +133,7 @@ def resolution_steps(
     return steps if steps >= 2 else 0
 
 
-def software_max_hz(event_s: float = SOFTWARE_EVENT_S, steps: int = SOFTWARE_STEPS) -> float:
+def software_max_hz(event_s: float = SOFTWARE_EVENT_S, steps: float = SOFTWARE_STEPS) -> float:
     """Return the highest frequency of software PWM, 1 / (event time x steps).
 
     A tick of 976.5625 Hz (16 MHz / 64 / 256) with 128 steps gives 7.63 Hz; halving the steps

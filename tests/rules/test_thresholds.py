@@ -2,12 +2,14 @@
 
 import sys
 from collections.abc import Callable
+from math import log
 from typing import Any
 
 import pytest
 
 from pincheck.model.claim import PinValue, Place, SensorValue
 from pincheck.physics.fan import Fan, on_supply
+from pincheck.physics.thermal import ThermalBlock, heating
 from pincheck.rules.fans.third_wire import tachometer
 from pincheck.rules.limits.setting_out_of_range import BOUNDS, Bound
 from pincheck.rules.registry import rules
@@ -31,7 +33,7 @@ WIDE = {"sensor-table-differs": 0.5, "power-over-switch": 0.05}
 """Where the demo cannot be put exactly beside a figure: caps are whole percent, points of a curve
 leave 0.1 K between them."""
 NO_THRESHOLD = {
-    *("INRUSH_RATIO", "SPENT_TAUS"),  # what data sheets leave out, and when a block has settled
+    "INRUSH_RATIO",  # what data sheets leave out
     *("USUAL_C", "_USUAL_C", "_USUAL_HZ", "LESS_LOST"),  # what edits propose
     *("PLATINUM_C", "_PROBED_C"),  # where a law ends, and where readings are told
     "_SMALL_CAP",  # under which a doubt is told of the cap as well, never a finding
@@ -100,6 +102,40 @@ def letters(beta_k: float) -> dict[str, Any]:
     return {"changed": {("hotend.sensor", "table"): value}, "style": "gcode"}
 
 
+def trip(seconds: float, name: str = "trip_period_s") -> dict[str, Any]:
+    return {"changed": {("hotend.heater", name): seconds}}
+
+
+def measured(capacity: float, loss: float) -> dict[str, Any]:
+    role = "hotend.heater"
+    return {"changed": {(role, "heat_capacity_j_k"): capacity, (role, "loss_w_k"): loss}}
+
+
+def taus(x: float) -> dict[str, Any]:
+    """Return a period after which a heater that came loose is cut, so many C / G of 100 s."""
+    cooling = heating(0.0, 210.0, 25.0, ThermalBlock())
+    return trip(100 * x - (cooling.first(lambda c: c < 206.0, 0.0, 600.0) or 0.0))
+
+
+def past_260(x: float, start_c: float) -> float:
+    """Return how long 40 W take to 260 + x C: the demo's block settles at 358.3, tau 100 s."""
+    settles = 25 + 40 / 0.12
+    return 100 * log((settles - start_c) / (settles - 260 - x))
+
+
+def pwm_at(hz: float) -> dict[str, Any]:
+    """Return the hot-end fan at a frequency, and a servo of 50 Hz on the same timer."""
+    servo, fan = '[nets.SERVO0]\nchip_pin = "PA1"', '[nets.FAN1]\nchip_pin = "PB7"'
+    at = PinValue("PB7", Place("main", "PB7"))
+    role = "hotend.fan"
+    return {
+        "changed": {("probe.servo", "pin"): at, (role, "pwm_hz"): hz, (role, "hardware_pwm"): True},
+        "style": "gcode",
+        "wiring": ((HERON, servo, servo.replace("PA1", "PB7")),
+                   (HERON, fan, fan.replace("PB7", "PA1"))),
+    }  # fmt: skip
+
+
 # rule: for each of its figures, in their order, what of the demo's machine is at the figure x
 WALKS: dict[str, tuple[Callable[[float], dict[str, Any]], ...]] = {
     "heater-voltage-differs": (
@@ -126,7 +162,23 @@ WALKS: dict[str, tuple[Callable[[float], dict[str, Any]], ...]] = {
         lambda x: probe((5 - 3.6) / x, 5.0, "stm32f103rct6", "PA1"),
         lambda x: probe((5 - 3.6) / x, 5.0),
     ),
-    "heater-model-differs": (lambda x: {"changed": {("hotend.heater", "heater_w"): 40 * (1 + x)}},),
+    "heater-model-differs": (
+        lambda x: {"changed": {("hotend.heater", "heater_w"): 40 * (1 + x)}},
+        lambda x: measured(8 * x, 0.12),
+        lambda x: measured(12.0, 0.15 * x),
+    ),
+    "sensor-falls-out-too-hot": (
+        lambda x: trip(past_260(x, 210) - 10 * log(185 / 181)),
+        lambda x: {"changed": {("bed.heater", "max_c"): 35 + x}},
+    ),
+    "sensor-out-at-warm-up": (lambda x: trip(past_260(x, 25), "watch_period_s"),),
+    "heater-loose-unnoticed": (taus,),
+    "pwm-clash": (lambda x: pwm_at(50 * (1 + x)),),
+    "pwm-too-fast-for-software": (
+        lambda x: {
+            "changed": {("part.fan", "pwm_hz"): 1e4 / x, ("part.fan", "software_pwm"): True}
+        },
+    ),
     "motor-current-over-rating": (lambda x: {"changed": {("extruder.motor", "current_a"): x}},),
     "sense-resistor-differs": (
         lambda x: {"changed": {("extruder.motor", "sense_ohm"): 0.11 * (1 + x)}},

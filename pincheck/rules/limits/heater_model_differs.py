@@ -7,7 +7,7 @@ protection may take either for a fault. So it does with the heat capacity and lo
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact, value
-from pincheck.analysis.heated_block import usual_for, wild_model
+from pincheck.analysis.heated_block import HEAVIEST, LIGHTEST, usual_for, wild_model
 from pincheck.analysis.heater_element import element
 from pincheck.analysis.measured_model import MeasuredModel
 from pincheck.model.claim import Claim
@@ -33,7 +33,7 @@ _SAME = Threshold(
         ("machine.h", "MPC_HEATER_POWER { 40.0f }", "MPC_HEATER_POWER { 60.0f }"),
     ),
     quiet=example("define", ("machine.h", "#define PIDTEMP\n//#define MPCTEMP", "#define MPCTEMP")),
-    thresholds=(_SAME,),
+    thresholds=(_SAME, LIGHTEST, HEAVIEST),
 )
 def heater_model_differs(case: Case) -> Outcomes:
     """Compare the assumed power with what the fitted element makes on its supply."""

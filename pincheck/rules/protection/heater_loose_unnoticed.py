@@ -43,6 +43,7 @@ _FILE = "machine.cfg"
         (_FILE, "#max_power: 0.8", "max_power: 0.4"),
         (_FILE, "hysteresis: 5", "hysteresis: 15"),
     ),
+    thresholds=(SPENT_TAUS,),
 )
 def heater_loose_unnoticed(case: Case) -> Outcomes:
     """Let each protected heater come loose in an ordinary print."""

@@ -8,6 +8,7 @@ what its weakest part stands in that time.
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.analysis.heater_faults import (
+    BRIEF_K,
     cut_and_heat,
     fallen_out,
     hottest,
@@ -17,7 +18,7 @@ from pincheck.analysis.heater_faults import (
     stays_below,
     time_to_cut,
 )
-from pincheck.analysis.heater_scene import Scene, scene
+from pincheck.analysis.heater_scene import BELOW_LIMIT_K, Scene, scene
 from pincheck.analysis.protection_settings import HOLDING
 from pincheck.analysis.usual_settings import tightened
 from pincheck.analysis.weakest_limit import TemperatureBound, beyond
@@ -40,6 +41,10 @@ from pincheck.rules.rule import Outcomes, example, rule
     ),
     quiet=example(
         "define", ("machine_adv.h", "THERMAL_PROTECTION_PERIOD 20", "THERMAL_PROTECTION_PERIOD 25")
+    ),
+    thresholds=(
+        BRIEF_K,
+        BELOW_LIMIT_K,
     ),
 )
 def sensor_falls_out_too_hot(case: Case) -> Outcomes:

@@ -8,6 +8,7 @@ block gets past what its weakest part stands, unseen.
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.analysis.heater_faults import (
+    BRIEF_K,
     cut_and_heat,
     hottest,
     of_ends,
@@ -38,6 +39,7 @@ _ADVANCED = "machine_adv.h"
     quiet=example(
         "define", (_ADVANCED, "#define WATCH_TEMP_PERIOD 40", "#define WATCH_TEMP_PERIOD 90")
     ),
+    thresholds=(BRIEF_K,),
 )
 def sensor_out_at_warm_up(case: Case) -> Outcomes:
     """Warm each protected heater up with its sensor in the air."""

@@ -11,7 +11,7 @@ from pincheck.analysis import roles
 from pincheck.analysis.case import Case, claimed
 from pincheck.analysis.pwm_outputs import PwmOutput, outputs
 from pincheck.model.finding import Agreement, Change, Finding, Number, Severity
-from pincheck.physics.pwm import Output, clashes
+from pincheck.physics.pwm import SAME_HZ, Output, clashes
 from pincheck.rules.rule import Outcomes, example, rule
 
 
@@ -30,6 +30,7 @@ from pincheck.rules.rule import Outcomes, example, rule
         ("boards/heron-2.toml", 'fan1 = "PB7"', 'fan1 = "PA1"'),
     ),
     quiet=example("gcode", ("toolhead.g", 'M950 F1 C"fan0" Q250', 'M950 F1 C"fan0" Q25000')),
+    thresholds=(SAME_HZ,),
 )
 def pwm_clash(case: Case) -> Outcomes:
     """Compare each pair of hardware PWM outputs on the same board, timer by timer."""

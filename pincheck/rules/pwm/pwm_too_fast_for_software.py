@@ -18,6 +18,7 @@ from pincheck.rules.rule import Outcomes, example, rule
     source="common practice",
     fires=example("section", ("toolhead.cfg", "cycle_time: 0.010", "cycle_time: 0.00005")),
     quiet=example("section", ("toolhead.cfg", "cycle_time: 0.010", "cycle_time: 0.001")),
+    thresholds=(SOFTWARE_STEPS,),
 )
 def pwm_too_fast_for_software(case: Case) -> Outcomes:
     """Compare each frequency of software PWM with what a small chip keeps up."""
