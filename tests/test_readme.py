@@ -1,8 +1,10 @@
 """The documents are true: sessions print what is shown, code runs, links lead somewhere."""
 
+import io
 import os
 import re
 import shlex
+import shutil
 import tomllib
 from pathlib import Path
 
@@ -13,7 +15,7 @@ from pincheck.wiring import load_board
 
 TOP = Path(__file__).parent.parent
 README, WIRING = TOP / "README.md", TOP / "configs" / "wiring.md"
-SESSION = re.compile(r"<!-- run: pincheck (.+?) -->\n```text\n(.*?)```", re.S)
+SESSION = re.compile(r"<!-- run( in \S+)?: pincheck (.+?) -->\n```text\n(.*?)```", re.S)
 TEXT = README.read_text(encoding="utf-8")
 SESSIONS = [
     (file, *found) for file in (README, WIRING) for found in SESSION.findall(file.read_text())
@@ -21,24 +23,46 @@ SESSIONS = [
 
 
 def _cut(text: str, command: str) -> str:
-    """Return what `head -n N` or `tail -n N` leaves of a text."""
-    if not command:
-        return text
-    tool, _, count = command.split()
+    """Return what `head -n N` and `tail -n N`, one after the other, leave of a text."""
     lines = text.splitlines(keepends=True)
-    return "".join(lines[: int(count)] if tool == "head" else lines[-int(count) :])
+    for each in filter(None, command.split(" | ")):
+        tool, _, count = each.split()
+        lines = lines[: int(count)] if tool == "head" else lines[-int(count) :]
+    return "".join(lines)
 
 
-@pytest.mark.parametrize(("file", "command", "shown"), SESSIONS)
+def _run(command: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Run a command with its input, if a file is its input."""
+    words, _, given = command.partition(" < ")
+    data = Path(given).read_bytes() if given else b""
+    monkeypatch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO(data)))
+    main(shlex.split(words))
+
+
+@pytest.mark.parametrize(("file", "place", "command", "shown"), SESSIONS)
 def test_sessions_print_what_is_shown(
-    file: Path, command: str, shown: str, capsys: pytest.CaptureFixture[str]
+    file: Path,
+    place: str,
+    command: str,
+    shown: str,
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
+    """Of several commands in a copy of a folder, one after the other, the last one is shown."""
+    if place:
+        shutil.copytree(TOP / place.removeprefix(" in "), tmp_path / "copy")
+        monkeypatch.chdir(tmp_path / "copy")
     whole, _, cut = command.partition(" | ")
-    main(shlex.split(whole))
+    *before, last = whole.split(" && pincheck ")
+    for each in before:
+        _run(each, monkeypatch)
+    capsys.readouterr()
+    _run(last, monkeypatch)
     printed = _cut(capsys.readouterr().out, cut)
     if os.environ.get("PINCHECK_REGENERATE"):
         text = file.read_text(encoding="utf-8")
-        lead = f"<!-- run: pincheck {command} -->\n```text\n"
+        lead = f"<!-- run{place}: pincheck {command} -->\n```text\n"
         start = text.index(lead) + len(lead)
         end = text.index("```", start)
         file.write_text(text[:start] + printed + text[end:], encoding="utf-8")

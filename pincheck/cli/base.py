@@ -5,12 +5,13 @@ import difflib
 import os
 import re
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from pincheck.cli import progress
 from pincheck.model import limits
 from pincheck.model.printable import MOST_SAID, cut, printable_lines
 from pincheck.model.setting import STYLES, StyleName
@@ -130,6 +131,8 @@ def wiring_of(args: argparse.Namespace) -> Path:
     if not args.wiring:
         found = wirings_near(args)
         if not found:
+            if getattr(args, "configuration", ()):
+                machine_of(args)  # where it is not there, that comes first
             raise CannotCheckError(
                 "which wiring? none lies here: name the assembly's file, --wiring assembly.toml, "
                 "or write one: pincheck new"
@@ -296,6 +299,14 @@ class Parser(argparse.ArgumentParser):
         super()._print_message(printable_lines(cut(message, 5 * MOST_SAID)), file)
 
 
+def parsers(whole: argparse.ArgumentParser) -> Iterator[argparse.ArgumentParser]:
+    """Yield the parser of the command line, then that of each command."""
+    yield whole
+    for action in whole._actions:
+        if isinstance(action, argparse._SubParsersAction):
+            yield from action.choices.values()
+
+
 class ShowVersion(argparse.Action):
     """Prints the version; `argparse`'s own action wants it before anybody asks."""
 
@@ -335,7 +346,9 @@ def put(texts: Iterable[str]) -> None:
         CannotCheckError: what was to be shown finds no place.
     """
     try:
-        sys.stdout.writelines(texts)
+        for text in texts:
+            progress.end()
+            sys.stdout.write(text)
     except BrokenPipeError:
         discard_output()
     except OSError as error:
@@ -357,6 +370,7 @@ def discard_output() -> None:
 
 def note(message: str) -> None:
     """Print a remark to standard error, cut where no person would read on."""
+    progress.end()
     print(printable_lines(cut(message, MOST_SAID)), file=sys.stderr)
 
 
@@ -384,4 +398,5 @@ def complain(problems: "Iterable[Problem]") -> None:
     from pincheck.reports.text import problem_lines
 
     for problem in problems:
+        progress.end()
         sys.stderr.writelines(f"{line}\n" for line in problem_lines(problem))

@@ -7,12 +7,13 @@ import sys
 from collections.abc import Sequence
 from importlib import import_module
 
-from pincheck.cli import base
+from pincheck.cli import base, progress
 from pincheck.cli.base import COULD_NOT_CHECK, CannotCheckError, complain
 from pincheck.model.problem import UnreadableError
 from pincheck.writing.change import WriteRefusedError
 
 COMMANDS = (
+    "new",
     "check",
     "screen",
     "walk",
@@ -29,15 +30,20 @@ COMMANDS = (
     "reference",
     "revisions",
     "configurations",
-    "new",
     "draft",
     "release",
     "desk",
+    "completion",
+    "manual",
 )
 """The modules of this folder that are commands, in the order of the help text."""
 
+_LIVE = ("screen", "walk", "new", "desk")
+"""Commands that show by themselves that they are at work."""
+
 EPILOG = """typical commands:
   pincheck check --demo                        a report, with no file of yours
+  pincheck new machine/wiring                  describe your wiring, by answers
   pincheck check machine/ -w marsh-230-c.toml  your configuration and wiring
   pincheck edits machine/ -w marsh-230-c.toml  the changes, to look at first
 
@@ -87,6 +93,8 @@ def main(argv: Sequence[str] | None = None) -> int:
     except SystemExit as leaving:
         return COULD_NOT_CHECK if leaving.code else 0
     try:
+        if args.command not in _LIVE:
+            progress.begin(args.command)
         return int(import_module(f"pincheck.cli.{args.command}").run(args))
     except UnreadableError as error:
         complain(error.problems)
@@ -94,6 +102,8 @@ def main(argv: Sequence[str] | None = None) -> int:
         raise
     except (CannotCheckError, WriteRefusedError, OSError) as error:
         base.failed(error)
+    finally:
+        progress.end()
     return COULD_NOT_CHECK
 
 

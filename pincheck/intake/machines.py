@@ -211,7 +211,8 @@ def _left_out(handed: Handed, kinds: Mapping[str, FileKind], used: Set[str]) -> 
     """Return in words which files are no configuration, behind what was read."""
     names = [aside.problem.file for aside in handed.aside]
     names += [name for name, kind in kinds.items() if kind.mistaken]
-    names = [name for name in names if name not in used]
+    # A TOML file is wiring, words or answers, and nobody takes it for a configuration.
+    names = [name for name in names if name not in used and not name.endswith(".toml")]
     return f"; left out, being no configuration: {_listed(names)}" if names else ""
 
 

@@ -105,21 +105,26 @@ def chip_name(typed: str) -> tuple[str, str]:
 def part(parts: Sequence[Part], kinds: Sequence[str]) -> Take[Part | str]:
     """Take a part's id, or nothing for none fitted (empty), or unknown.
 
-    Other words list the parts that hold them, with figures.
+    Other words list the parts that hold them, and a number then takes one of the list: nothing
+    is chosen for the user.
     """
     fitting = [it for it in parts if it.kind in kinds]
+    shown = list[Part]()
 
     def take(typed: str) -> tuple[Part | str, str]:
         if typed in ("", UNKNOWN):
             return typed, typed
-        exact = next((it for it in fitting if it.id == typed), None)
-        found = [exact] if exact else list(parts_holding(typed.split(), fitting))
-        if len(found) == 1:
-            return found[0], found[0].id
-        if not found:
-            listed = _listed([it.id for it in fitting])
-            raise NoAnswerError(f"No such part holds all of that. There are {listed}.")
-        raise NoAnswerError(*(f"{it.id:<26} {it.title}" for it in found[:_SHOWN]))
+        if exact := next((it for it in fitting if it.id == typed), None):
+            return exact, exact.id
+        if typed.isdecimal() and 1 <= int(typed) <= len(shown):
+            return shown[int(typed) - 1], shown[int(typed) - 1].id
+        found = parts_holding(typed.split(), fitting)
+        shown[:] = found or fitting
+        raise NoAnswerError(
+            *([] if found else ["No such part holds all of that. There are:"]),
+            *(f"{n:>2}  {it.id:<26} {it.title}" for n, it in enumerate(shown, 1)),
+            "Its number, or other words?",
+        )
 
     return take
 

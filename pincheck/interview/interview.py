@@ -9,7 +9,7 @@ from pincheck.interview import answered
 from pincheck.interview.dialogue import UNKNOWN, BackError, Dialogue, NoAnswerError, Take
 from pincheck.interview.told import BoardTold, CableTold, PartTold, Told
 from pincheck.model.nearest import nearest
-from pincheck.model.role import is_role, names, split
+from pincheck.model.role import is_role, names, order, split
 from pincheck.model.wiring import Part
 from pincheck.wiring import schema
 from pincheck.wiring.fitting import kinds_for
@@ -60,7 +60,7 @@ class _Interview:
 
     def _main(self) -> BoardTold:
         self.tell("The mainboard")
-        question = "Path of its board file (pincheck reads it), or Enter to describe it here?"
+        question = "Path of its board file, if there is one; Enter: describe it here."
         found = self.ask("main.file", question, answered.board_file(self.start))
         if found:
             return BoardTold.of_file(*found)
@@ -73,7 +73,7 @@ class _Interview:
         board.about = {"chip": chip_name or "unknown", "supply_v": volts}
         self.tell(
             "Its sockets, those that something is plugged into",
-            "Pins from pin 1 on: a supply (24V, 5V, GND), the chip pin that leads there (PC8), the",
+            "Pins from pin 1 on: a supply (24V, 5V, GND), the chip pin that leads there (PC8), the "
             "end of a motor's coil (X_1A X_1B X_2A X_2B), - for an empty one, ? if not known.",
         )
         self._sockets("main", board, answered.main_pins(chip_name))
@@ -246,7 +246,8 @@ class _Interview:
     def _limits(self) -> None:
         self.tell("Limits", "What the weakest hot thing stands: liner, magnet, insulation.")
         fitted = {it.role for it in self.told_.parts} | self.told_.unknown.keys()
-        for group in dict.fromkeys(it.partition(".")[0] for it in fitted if it.endswith(".heater")):
+        heaters = sorted((it for it in fitted if it.endswith(".heater")), key=order)
+        for group in (it.partition(".")[0] for it in heaters):
             question = f"{group}: at most how many C? What sets it is asked next."
             most = self.ask(f"{group}.max_c", question, answered.number(schema.LIMIT["max_c"]))
             if most is not None:

@@ -68,7 +68,7 @@ def part_lines(parts: Iterable[Part]) -> Iterator[str]:
         yield from wrap(f"{part.id:<26} {part.title}", "  ")
         if part.terminals:
             yield from labelled("plug", ", ".join(wants or "(open)" for wants in part.terminals))
-        said = list(map(str, figures_of(part)))
+        said = [str(it) for it in figures_of(part) if it.key != "max_c_because"]
         if part.curve:
             said.append(f"a curve of its own with {plural(len(part.curve), 'point')}")
         yield from labelled("figures", ", ".join(said) or "none: what needs one is not checked")
