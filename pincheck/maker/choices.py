@@ -22,6 +22,8 @@ YOURS = frozenset(
         "bltouch pin_up_touch_mode_reports_triggered",
         # how often a pin that nobody deploys would be stowed
         "probe deactivate_on_each_sample",
+        # off is a finding, and without it nothing builds
+        "FIL_RUNOUT_ENABLED_DEFAULT",
         # none is a finding, and further ones have pins of their own
         "NUM_RUNOUT_SENSORS",
         # on for prints from the card, or always: off is a finding
