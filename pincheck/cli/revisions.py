@@ -14,6 +14,7 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
     )
     parser.add_argument("before", type=Path, metavar="BEFORE", help="file of a board or assembly")
     parser.add_argument("after", type=Path, metavar="AFTER", help="file of the same kind")
+    parser.add_argument("--markdown", action="store_true", help="print it as Markdown")
     base.add_words(parser)
     base.add_json(parser)
 
@@ -51,17 +52,21 @@ def _boards(args: argparse.Namespace) -> int:
 def _assemblies(args: argparse.Namespace) -> int:
     from pincheck import api
     from pincheck.compare import revision_report
-    from pincheck.compare.revisions import compare
-    from pincheck.compare.style_edits import style_edits
+    from pincheck.maker.consent import NOT_DROP_IN, consents
 
     before, after = api.load_wiring(args.before), api.load_wiring(args.after)
-    found, edits = (
-        compare(before, after),
-        tuple(style_edits(before, after, base.vocabularies_of(args))),
-    )
+    let = consents(args.after.parent)
+    if let.problems:
+        raise base.CannotCheckError(str(let.problems[0]))
+    meant = {
+        role: because
+        for (what, role), because in let.accepted(args.after.name).items()
+        if what == NOT_DROP_IN
+    }
+    words = base.vocabularies_of(args)
+    report = revision_report.revision_report(before, after, words, meant)
     if args.json:
-        base.put_json(revision_report.of_assemblies(found, edits))
+        base.put_json(revision_report.of_assemblies(report))
     else:
-        base.say(revision_report.revision_lines(found, edits))
-    parts_stay = all(change.part_stays for change in found.roles)
-    return base.FOUND if any(e.breaks for e in edits) or not parts_stay else base.CLEAN
+        base.say(revision_report.revision_lines(report, markdown=args.markdown))
+    return base.CLEAN if report.drop_in else base.FOUND

@@ -17,6 +17,8 @@ from pincheck.wiring import folder
 FILE = "release.toml"
 LET_GO = ("not possible", "in no style", "missing", "edited", "unstamped")
 """States of a reference that a consent may name; of anything else it names a finding's rule."""
+NOT_DROP_IN = "not drop-in"
+"""What a consent names for a role that is meant not to go over from the revision before."""
 
 _FILE = {"consent": Field("any", "what goes out all the same, one [[consent]] each", needed=True)}
 _CONSENT = {

@@ -5,7 +5,7 @@ Assemblies are the TOML files of the folder; the references of `NAME.toml` stand
 """
 
 import os
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
 from attrs import evolve
@@ -14,7 +14,7 @@ from pincheck.analysis.mating.prevention import plug_danger
 from pincheck.check import check, wiring_findings
 from pincheck.claims import Words
 from pincheck.intake.machines import Machine, read
-from pincheck.maker.consent import FILE, Consent, Consents, consents
+from pincheck.maker.consent import FILE, NOT_DROP_IN, Consent, Consents, consents
 from pincheck.maker.proof import proof
 from pincheck.maker.reference import left_open, reference
 from pincheck.maker.release_cell import REFERENCES, MatrixCell, cell, machine_in
@@ -133,7 +133,7 @@ def release(folder: Path, words: Words | None = None, *, prove: bool = False) ->
     )
     if prove:
         cells = tuple(_proved(it, assemblies[it.assembly], own, let) for it in cells)
-    needed = tuple(_needed(let, wiring, cells))
+    needed = tuple(_needed(let, assemblies, wiring, cells))
     problems += (*let.problems, *let.idle(needed))
     used = {source.data for it in assemblies.values() for source in it.sources}
     unused = (name for name, path in boards.items() if path.read_bytes() not in used)
@@ -196,7 +196,10 @@ def _proved(it: MatrixCell, assembly: Assembly, words: Words, let: Consents) -> 
 
 
 def _needed(
-    let: Consents, wiring: Iterable[WiringCell], cells: tuple[MatrixCell, ...]
+    let: Consents,
+    assemblies: Mapping[str, Assembly],
+    wiring: Iterable[WiringCell],
+    cells: tuple[MatrixCell, ...],
 ) -> Iterator[Consent]:
     """Yield the consents without which something would fail."""
     states = {it.consent for it in cells if it.consent}
@@ -207,6 +210,7 @@ def _needed(
         for f in (it.result.findings if it.result else ())
         for role in f.roles
     }
+    seen |= {(name, NOT_DROP_IN, fit.role) for name, it in assemblies.items() for fit in it.fits}
     for consent in let.all:
         if consent in states or (consent.assembly, consent.what, consent.role) in seen:
             yield consent

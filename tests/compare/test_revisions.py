@@ -11,8 +11,9 @@ from jsonschema import ValidationError
 
 from pincheck import api
 from pincheck.cli.main import main
-from pincheck.compare import revision_report
+from pincheck.compare import revision_report as report
 from pincheck.compare.boards import compare_boards
+from pincheck.compare.carried import carried
 from pincheck.compare.revisions import RoleChange, compare
 from pincheck.compare.style_edits import StyleEdits, style_edits
 from pincheck.model.setting import STYLES
@@ -164,15 +165,15 @@ def test_a_mainboard_tells_its_stock_pins(tmp_path: Path) -> None:
 
 def _documents() -> Iterator[dict[str, object]]:
     for one, other in (DEMO[:2], DEMO[1:], DEMO[:0:-1]):
-        yield revision_report.of_assemblies(compare(_demo(one), _demo(other)), _edits(one, other))
+        yield report.of_assemblies(report.revision_report(_demo(one), _demo(other)))
     boards = [load_board(api.demo("boards") / f"lapwing-{x}.toml") for x in "bc"]
-    yield revision_report.of_boards(compare_boards(*boards))
+    yield report.of_boards(compare_boards(*boards))
 
 
 def test_documents_keep_to_the_schema(contract) -> None:
     valid = contract("revisions")
     schema = valid.schema
-    assert schema["properties"]["schema_version"]["const"] == revision_report.SCHEMA_VERSION
+    assert schema["properties"]["schema_version"]["const"] == report.SCHEMA_VERSION
     for document in _documents():
         valid.validate(document)
     with pytest.raises(ValidationError):
@@ -192,3 +193,67 @@ def test_the_command_in_both_forms(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["revisions", paths[0], board]) == 2
     assert "lapwing-b.toml is a board" in capsys.readouterr().err
     assert main(["revisions", board, board]) == 0
+
+
+PROBE = ("boards/lapwing-c.toml", 'pins = ["GND", "5V", "SERVO"', 'pins = ["5V", "GND", "SERVO"')
+FITTED = (
+    "marsh-230-c.toml", 'part = "probe-servo-5v"', 'part = "probe-servo-5v"\npins = [2, 1, 3, 4, 5]'
+)  # fmt: skip
+TURNED = (
+    "boards/lapwing-c.toml", 'pins = ["TH", "AGND"]', 'pins = ["AGND", "TH"]'
+)  # fmt: skip
+
+
+def test_the_worst_of_a_new_revision_comes_first(
+    wiring: Callable[..., Path], capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Supply and ground of the probe changed places on its socket, and its plug with them."""
+    new = wiring(PROBE, FITTED) / "marsh-230-c.toml"
+    assert main(["revisions", str(api.demo(DEMO[1])), str(new)]) == 1
+    out = " ".join(capsys.readouterr().out.split())
+    assert (
+        "The worst: - part probe signal, destroys: the old plug of the probe signal fits "
+        "tool.probe: the probe signal gets 4.94 V the wrong way round"
+    ) in out
+
+
+def test_what_may_be_either_way_round_goes_over(rewired: Wired) -> None:
+    """A thermistor has no polarity: its old plug on a turned socket reads the same."""
+    turned = rewired(TURNED, ("marsh-230-c.toml", 'part = "ntc-100k-104gt-2"',
+                              'part = "ntc-100k-104gt-2"\npins = [2, 1]'))  # fmt: skip
+    found = {it.role: it for it in carried(_demo(DEMO[1]), turned)}
+    assert found["hotend.sensor"].state == "goes over"
+
+
+def test_a_cable_of_the_old_revision_is_tried_on_the_new_one(rewired: Wired) -> None:
+    """The new link is mirrored, and its own cable with it: the old one brings 24 V elsewhere."""
+    mirrored = rewired(
+        ("marsh-230-c.toml", 'wiring = "straight"', 'wiring = "mirrored"'),
+    )
+    (cable,) = (it for it in carried(mirrored, _demo(DEMO[1])) if it.kind == "cable")
+    assert cable.state == "destroys"
+    assert cable.reason.startswith("the old cable main.toolhead to tool.link fits: ")
+    assert carried(_demo(DEMO[1]), _demo(DEMO[1]))[-1].state == "goes over"
+
+
+def test_what_is_meant_not_to_go_over_is_listed_as_such(
+    wiring: Callable[..., Path], capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = wiring()
+    roles = ("hotend.heater", "hotend.fan", "part.fan", "part1.fan")
+    rows = (
+        '[[consent]]\nassembly = "marsh-230-c.toml"\nwhat = "not drop-in"\n'
+        f'role = "{role}"\nbecause = "room for two fans"\n'
+        for role in roles
+    )
+    with (folder / "release.toml").open("a") as file:
+        file.write("\n" + "\n".join(rows))
+    paths = [str(folder / name) for name in DEMO[:2]]
+    assert main(["revisions", *paths, "--markdown"]) == 0
+    out = capsys.readouterr().out
+    assert "## Deliberate, by the release file\n\n- hotend.heater: room for two fans\n" in out
+    assert "```text\n- [fan] pin: PB7\n+ [fan] pin: PB8\n```" in out
+    (folder / "release.toml").write_text(
+        (folder / "release.toml").read_text().replace('role = "part.fan"', 'role = "bed.heater"')
+    )
+    assert main(["revisions", *paths]) == 1

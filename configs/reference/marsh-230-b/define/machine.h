@@ -1,4 +1,4 @@
-// Stamp of pincheck 0.1.0, define style, wiring dd4b3144f8c1, lines 236e54d2f65a, boards Heron 2 + Lapwing B, assembly Marsh 230 with Lapwing B
+// Stamp of pincheck 0.1.0, define style, wiring dd4b3144f8c1, lines 393c8a7d1d7f, boards Heron 2 + Lapwing B, assembly Marsh 230 with Lapwing B
 // Marsh 230 with Lapwing B: reference of tool head, bed and end stops in the define
 // style.
 // Boards: Heron 2, Lapwing B. Generated from the wiring, read back and checked without
@@ -70,7 +70,7 @@
 #define Y_MIN_ENDSTOP_HIT_STATE HIGH         // triggered while the pin is high
 #define Z_HOME_DIR -1                        // yours: assumed: homes to its low end
 #define FILAMENT_RUNOUT_SENSOR               // switches the next lines on
-#define FIL_RUNOUT_ENABLED_DEFAULT true      // on from the start
+#define FIL_RUNOUT_ENABLED_DEFAULT true      // yours: on from the start
 #define NUM_RUNOUT_SENSORS 1                 // yours: the one that is fitted
 #define FIL_RUNOUT_PIN PC3                   // filament sensor: PC3 leads to Heron 2 filament
 #define FIL_RUNOUT_STATE HIGH                // filament is there while the pin is low

@@ -1,4 +1,4 @@
-// Stamp of pincheck 0.1.0, define style, wiring bb22af794216, lines 517f503d28e4, boards Heron 2 + Lapwing C, assembly Marsh 230 with Lapwing C
+// Stamp of pincheck 0.1.0, define style, wiring bb22af794216, lines 6b167c0d55a1, boards Heron 2 + Lapwing C, assembly Marsh 230 with Lapwing C
 // Marsh 230 with Lapwing C: reference of tool head, bed and end stops in the define
 // style.
 // Boards: Heron 2, Lapwing C. Generated from the wiring, read back and checked without
@@ -72,7 +72,7 @@
 #define Y_MIN_ENDSTOP_HIT_STATE HIGH         // triggered while the pin is high
 #define Z_HOME_DIR -1                        // yours: assumed: homes to its low end
 #define FILAMENT_RUNOUT_SENSOR               // switches the next lines on
-#define FIL_RUNOUT_ENABLED_DEFAULT true      // on from the start
+#define FIL_RUNOUT_ENABLED_DEFAULT true      // yours: on from the start
 #define NUM_RUNOUT_SENSORS 1                 // yours: the one that is fitted
 #define FIL_RUNOUT_PIN PC3                   // filament sensor: PC3 leads to Heron 2 filament
 #define FIL_RUNOUT_STATE HIGH                // filament is there while the pin is low
