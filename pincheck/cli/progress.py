@@ -29,7 +29,7 @@ class Progress:
     def _count(self) -> None:
         waited = self._after_s
         while not self._over.wait(self._after_s):
-            self._write(f"\r{self._command}: {waited:.0f} s ".replace(": 0 s", " ..."))
+            self._write(f"\r{self._command}: {int(waited)} s ".replace(": 0 s", " ..."))
             self.shown.set()
             waited += self._after_s
         if self.shown.is_set():

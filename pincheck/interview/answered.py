@@ -28,6 +28,29 @@ def text(words: str) -> Take[str]:
     return take
 
 
+def maybe(typed: str) -> tuple[str, str]:
+    """Take any text; nothing and unknown are empty."""
+    if "\0" in typed:
+        raise NoAnswerError("Type plain text, or Enter for none.")
+    return ("" if typed == UNKNOWN else typed), typed
+
+
+def pin_names(chip_of_board: str) -> Take[dict[str, str]]:
+    """Take the board's own names for chip pins, `e0heat=PC8 bed=PA8`; nothing means none."""
+    known = chip(chip_of_board) if chip_of_board else None
+
+    def take(typed: str) -> tuple[dict[str, str], str]:
+        found = dict[str, str]()
+        for word in "" if typed == UNKNOWN else typed.replace(",", " ").split():
+            own, _, pin = word.partition("=")
+            if not own or not _pin(known, pin):
+                raise NoAnswerError(f"{word} gives no pin of the chip a name: NAME=PIN.")
+            found[own] = _pin(known, pin)
+        return found, typed
+
+    return take
+
+
 def name(taken: Iterable[str]) -> Take[str]:
     """Take a new name of a socket, or nothing for no more; unknown counts as no more."""
 

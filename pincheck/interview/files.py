@@ -64,6 +64,8 @@ def _board(board: BoardTold) -> Iterator[str]:
         yield from _table(f"nets.{_key(name)}", net)
     for name, driver in board.drivers.items():
         yield from _table(f"drivers.{_key(name)}", driver)
+    if board.names:
+        yield from _table("pin_names.gcode", board.names)
     for name, pins in board.sockets.items():
         unknown = [str(n) for n, it in enumerate(pins, 1) if it == UNKNOWN]
         yield from _table(

@@ -77,6 +77,11 @@ class _Interview:
             "end of a motor's coil (X_1A X_1B X_2A X_2B), - for an empty one, ? if not known.",
         )
         self._sockets("main", board, answered.main_pins(chip_name))
+        question = "Its own names for chip pins, as gcode scripts give them: e0heat=PB1 bed=PA8?"
+        board.names = self.ask("main.names", question, answered.pin_names(chip_name))
+        question = "Its name in the define style, what MOTHERBOARD is set to? Enter: none."
+        identifier = self.ask("main.identifier", question, answered.maybe)
+        board.about["identifiers"] = [identifier] if identifier else None
         for carried in (pin for pins in board.sockets.values() for pin in pins):
             if carried not in ("-", UNKNOWN) and not answered.is_rail(carried):
                 own = {} if answered.coil_driver(carried) else {"chip_pin": carried}
@@ -205,7 +210,7 @@ class _Interview:
         net = self.told_.main.nets[pin]
         if not part.sensor.startswith(("ntc", "pt1000")):
             question = f"Which amplifier stands between it and {pin}, such as max31865?"
-            amplifier = self.ask(f"main.{pin}.amplifier", question, answered.text(""))
+            amplifier = self.ask(f"main.{pin}.amplifier", question, answered.maybe)
             net["amplifier"] = amplifier or None
             return
         question = f"Pull-up of {pin} in ohm? Boards usually have 4700."
@@ -251,7 +256,7 @@ class _Interview:
             question = f"{group}: at most how many C? What sets it is asked next."
             most = self.ask(f"{group}.max_c", question, answered.number(schema.LIMIT["max_c"]))
             if most is not None:
-                because = self.ask(f"{group}.because", "What sets it?", answered.text(""))
+                because = self.ask(f"{group}.because", "What sets it?", answered.maybe)
                 self.told_.limits[group] = {"max_c": most, "because": because or None}
 
 

@@ -24,6 +24,7 @@ class BoardTold:
     about: dict[str, Any] = field(factory=dict)
     nets: dict[str, dict[str, Any]] = field(factory=dict)
     drivers: dict[str, dict[str, Any]] = field(factory=dict)
+    names: dict[str, str] = field(factory=dict)
 
     @classmethod
     def of_file(cls, path: Path, board: Board) -> "BoardTold":

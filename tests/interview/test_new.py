@@ -158,3 +158,10 @@ def test_a_spoilt_answer_is_named_and_asked_again(answer, tmp_path, capsys):
     (tmp_path / "wiring/assembly.toml").unlink()
     assert answer(BITTERN) == 2
     assert "machine is no text" in capsys.readouterr().err
+
+
+def test_the_boards_own_names_are_kept_for_the_styles_that_use_them(answer, tmp_path):
+    assert answer(BITTERN) == 0
+    board = api.load_wiring(tmp_path / "wiring/assembly.toml").boards["main"]
+    assert board.pin_names["gcode"] == {"e0heat": "PB1", "bed": "PA8"}
+    assert board.identifiers == ("BOARD_STILT",)
