@@ -2,38 +2,28 @@
 
 from collections.abc import Sequence
 
+from pincheck.analysis.meter import Pin
 from pincheck.bench.step import TestPoint
-from pincheck.model.finding import Input
 from pincheck.model.frozen import frozen
 from pincheck.model.path import Wired
-from pincheck.model.wiring import Wire
-from pincheck.physics.conductor import wire_ohm_m
 from pincheck.wiring.copper import Copper
-
-LEADS_OHM = 0.5
-"""What meter leads and contacts add at most (`common practice`)."""
 
 
 @frozen
 class Plug:
-    """The plug to pull from its board, a point for each terminal, and the wires behind it."""
+    """The plug to pull from its board, by (board key, connector), and a point for each terminal."""
 
-    board: str
-    connector: str
+    at: tuple[str, str]
     points: tuple[TestPoint, ...]
-    wires_ohm: float
 
     @property
     def pull(self) -> str:
         """What to do first."""
-        return f"Pull the plug {self.connector} off {self.board} and measure on the plug"
+        return f"Pull the plug {self.at[1]} off {self.points[0].board} and measure on the plug"
 
-    def inputs(self) -> tuple[Input, ...]:
-        """Return what the way to the part adds."""
-        return (
-            Input("wires out and back", round(self.wires_ohm, 3), "ohm", "wires of the wiring"),
-            Input("leads and contacts, at most", LEADS_OHM, "ohm", "common practice"),
-        )
+    def pin(self, terminal: int) -> Pin:
+        """Return the first of the pins that lead to a terminal."""
+        return *self.at, self.points[terminal].pins[0]
 
 
 def plug(copper: Copper, wired: Wired) -> Plug | None:
@@ -50,43 +40,27 @@ def plug(copper: Copper, wired: Wired) -> Plug | None:
         place = contact.board, contact.connector
         pins = [_pins_at(copper, place, net) for net in nets]
         if all(pins):
-            return _made(copper, place, pins, _far_ohm(wired))
+            return _made(copper, place, pins)
     own = [(pin,) for pin in fit.pins]
-    wires = () if fit.wire is None else (fit.wire, fit.wire)
-    return _made(copper, fit.connector, own, sum(map(_ohm, wires)))
+    return _made(copper, fit.connector, own)
 
 
-def _made(
-    copper: Copper, place: tuple[str, str], pins: Sequence[tuple[int, ...]], wires_ohm: float
-) -> Plug:
+def _made(copper: Copper, place: tuple[str, str], pins: Sequence[tuple[int, ...]]) -> Plug:
     board = copper.label(place[0])
     points = []
     for same in pins:
         net = copper.at_pin(place, same[0])
         points.append(TestPoint(board, place[1], same, net[1] if net else "not connected"))
-    return Plug(board, place[1], tuple(points), wires_ohm)
+    return Plug(place, tuple(points))
 
 
 def _pins_at(
     copper: Copper, place: tuple[str, str], net: tuple[str, str] | None
 ) -> tuple[int, ...]:
-    if net is None:
-        return ()
-    node = copper.node(net)
-    count = len(copper.assembly.boards[place[0]].connectors[place[1]].pins)
-    return tuple(pin for pin in range(1, count + 1) if copper.at_pin(place, pin) in node)
-
-
-def _far_ohm(wired: Wired) -> float:
-    out = _path_ohm(wired.path.wires, wired.path.in_parallel)
-    back = _path_ohm(wired.supply.wires, wired.supply.in_parallel) if wired.supply else out
-    return out + back
-
-
-def _path_ohm(wires: Sequence[Wire], in_parallel: Sequence[int]) -> float:
-    shared = (*in_parallel, *(1,) * (len(wires) - len(in_parallel)))
-    return sum(_ohm(wire) / max(count, 1) for wire, count in zip(wires, shared, strict=True))
-
-
-def _ohm(wire: Wire) -> float:
-    return wire_ohm_m(wire.awg) * wire.length_m
+    """Return the contacts of a plug that lead to a net."""
+    node = copper.node(net) if net else ()
+    found = set()
+    for cable in copper.assembly.cables:
+        for side, end in enumerate((cable.from_, cable.to)):
+            found |= {pair[side] for pair in cable.pairs if end == place}
+    return tuple(sorted(pin for pin in found if copper.at_pin(place, pin) in node))

@@ -7,8 +7,9 @@ from attrs import evolve
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.analysis.heater_scene import Scene, scene
+from pincheck.analysis.meter import Meter, Reading
 from pincheck.analysis.sensor_chain import Chain, chain
-from pincheck.bench.power_off import ROOM_K, sensor_ohms
+from pincheck.analysis.without_power import ROOM_K, sensor_ohm
 from pincheck.bench.step import TestPoint, WalkStep
 from pincheck.model.finding import Input, Number
 from pincheck.model.path import Wired
@@ -17,12 +18,6 @@ from pincheck.physics.believed import SensorReading, reading, resolution_c
 from pincheck.physics.curve import OutOfRange
 from pincheck.physics.thermal import heating
 from pincheck.wiring.copper import Copper, NetKey
-
-RAIL_PCT = 5.0
-"""How far a healthy supply may be from its voltage (`common practice`)."""
-
-FAN_PCT = 10.0
-"""Supply tolerance and the loss in switch and wires (`common practice`)."""
 
 FIRST_HEAT_C = {"hotend": 60.0, "bed": 40.0}
 """A first target that is warm enough to see and too low to harm (`common practice`)."""
@@ -35,6 +30,7 @@ _FASTEST, _SLOWEST = 0.6, 1.8
 """Spread of the time to warm, for mass and loss that are only budgeted (`common practice`)."""
 
 _SHOWN_K = 2.0
+_SOLVED = "the circuit solved, its ends over tolerances, wires and contacts"
 
 _ANSWERS = (
     "Ask the firmware for the state of the {plain}: open while untouched, triggered while you "
@@ -48,13 +44,13 @@ _BY_HEAT = (
 )
 
 
-def power_on(case: Case, copper: Copper, room_c: float) -> Iterator[WalkStep]:
+def power_on(case: Case, copper: Copper, meter: Meter) -> Iterator[WalkStep]:
     """Yield the steps in the order in which they are safe to do."""
-    trace = case.trace.wired
-    yield from _rails(copper)
+    trace, room_c = case.trace.wired, meter.room_c
+    yield from _rails(copper, meter)
     for wired in trace:
         if split(wired.role)[2] == "sensor" and wired.part.sensor:
-            yield from _sensor(case, copper, wired, room_c)
+            yield from _sensor(case, copper, wired, meter)
     for wired in trace:
         if split(wired.role)[2] in ("endstop", "signal") or wired.part.kind == "endstop":
             yield _look(wired, "answers", _ANSWERS)
@@ -62,7 +58,7 @@ def power_on(case: Case, copper: Copper, room_c: float) -> Iterator[WalkStep]:
     by_heat = {wired.role for wired in fans if case.claims.find(wired.role, "threshold_c")}
     for wired in fans:
         if wired.role not in by_heat:
-            yield _fan(copper, wired, _COMMANDED)
+            yield _fan(copper, wired, meter, _COMMANDED)
     for wired in trace:
         if split(wired.role)[2] == "motor":
             yield _look(wired, "moves", _MOVES)
@@ -71,10 +67,12 @@ def power_on(case: Case, copper: Copper, room_c: float) -> Iterator[WalkStep]:
             yield from _heat(case, wired, room_c)
     for wired in fans:
         if wired.role in by_heat:
-            yield _fan(copper, wired, _BY_HEAT)
+            warm = case.trace.find(f"{wired.role.rpartition('.')[0]}.heater")
+            heated = warm.switched_net if warm else None
+            yield _fan(copper, wired, meter, _BY_HEAT, heated)
 
 
-def _rails(copper: Copper) -> Iterator[WalkStep]:
+def _rails(copper: Copper, meter: Meter) -> Iterator[WalkStep]:
     """Yield each rail once, on the board farthest from the chip that has it beside a ground."""
     seen = set()
     boards = copper.assembly.boards
@@ -87,11 +85,14 @@ def _rails(copper: Copper) -> Iterator[WalkStep]:
             grounds = [key for key in keys if key and copper.net(key).is_ground]
             ground = max(grounds, key=grounds.count, default=None)
             for key in dict.fromkeys(keys):
-                volts = copper.volts(key) if key else None
-                if key is None or not volts or ground is None or copper.node(key) in seen:
+                if key is None or not copper.volts(key) or ground is None:
+                    continue
+                pins = keys.index(key) + 1, keys.index(ground) + 1
+                reading = meter.volts((*place, pins[0]), (*place, pins[1]))
+                if copper.node(key) in seen or reading is None or reading.low <= 0.0:
                     continue
                 seen.add(copper.node(key))
-                yield _rail(copper, place, keys, key, ground, volts)
+                yield _rail(copper, place, keys, key, ground, reading)
 
 
 def _rail(
@@ -100,7 +101,7 @@ def _rail(
     keys: list[NetKey | None],
     key: NetKey,
     ground: NetKey,
-    volts: float,
+    reading: Reading,
 ) -> WalkStep:
     board = copper.label(place[0])
 
@@ -115,9 +116,9 @@ def _rail(
         do="Heaters off. Switch on, hands clear, and measure between the two pins.",
         points=(point(key), point(ground)),
         unit="V",
-        low=volts * (1 - RAIL_PCT / 100),
-        high=volts * (1 + RAIL_PCT / 100),
-        numbers=(Number("rail", volts, "V", f"stated voltage +- {RAIL_PCT:g} %"),),
+        low=reading.low,
+        high=reading.high,
+        numbers=(Number("rail", reading.nominal, "V", _SOLVED),),
         too_low="a weak or overloaded supply, or a bad contact",
         too_high="the supply is set too high, or the wrong rail is on the pin: switch off",
     )
@@ -127,8 +128,8 @@ def _where(keys: list[NetKey | None], wanted: NetKey) -> tuple[int, ...]:
     return tuple(pin for pin, key in enumerate(keys, 1) if key == wanted)
 
 
-def _sensor(case: Case, copper: Copper, wired: Wired, room_c: float) -> Iterator[WalkStep]:
-    plain = roles.name(wired.role)
+def _sensor(case: Case, copper: Copper, wired: Wired, meter: Meter) -> Iterator[WalkStep]:
+    plain, room_c = roles.name(wired.role), meter.room_c
     both = chain(case, wired)
     shown = _shown(both, room_c) if isinstance(both, Chain) else None
     note, off_k = "", ROOM_K + _SHOWN_K
@@ -154,34 +155,25 @@ def _sensor(case: Case, copper: Copper, wired: Wired, room_c: float) -> Iterator
         too_high="wrong sensor table, wrong pull-up, or a short: do not heat",
         note=note,
     )
-    ends = sensor_ohms(wired, room_c)
-    pulls = wired.path.pullups
-    if ends is None or len(pulls) != 1 or wired.fit.connector is None:
+    pulls, own = wired.path.pullups, _own(copper, wired, meter)
+    if sensor_ohm(wired.part, room_c) is None or len(pulls) != 1 or own is None:
         return
-    pull, spread = pulls[0], pulls[0].tolerance_pct / 100
+    points, reading = own
+    given = (
+        Input("pull-up", pulls[0].ohm, "ohm", f"wiring of {wired.role}"),
+        Input("pull-up to", pulls[0].to_v, "V", f"wiring of {wired.role}"),
+    )
     yield WalkStep(
         id=f"{wired.role} voltage",
         power="on",
         role=wired.role,
         title=f"{plain}, voltage across it",
         do="Measure across the sensor with everything plugged in.",
-        points=_own_points(copper, wired),
+        points=points,
         unit="V",
-        low=pull.to_v * ends[0] / (ends[0] + pull.ohm * (1 + spread)),
-        high=pull.to_v * ends[1] / (ends[1] + pull.ohm * (1 - spread)),
-        numbers=(
-            Number(
-                "voltage at the lower resistance",
-                pull.to_v * ends[0] / (ends[0] + pull.ohm),
-                "V",
-                "V = pull-up's voltage * R / (R + pull-up)",
-                (
-                    Input("pull-up", pull.ohm, "ohm", f"wiring of {wired.role}"),
-                    Input("pull-up to", pull.to_v, "V", f"wiring of {wired.role}"),
-                    Input("R", round(ends[0], 1), "ohm", f"part {wired.part.id}"),
-                ),
-            ),
-        ),
+        low=reading.low,
+        high=reading.high,
+        numbers=(Number("voltage", reading.nominal, "V", _SOLVED, given),),
         too_low="another pull-up than stated, or a part of lower resistance",
         too_high="an open sensor, another pull-up, or a higher voltage on it: switch off",
     )
@@ -215,35 +207,55 @@ def _look(wired: Wired, does: str, do: str, mates: str = "") -> WalkStep:
     )
 
 
-def _fan(copper: Copper, wired: Wired, do: str) -> WalkStep:
-    volts, place = wired.supply_v, wired.fit.connector
+def _fan(
+    copper: Copper, wired: Wired, meter: Meter, do: str, heated: NetKey | None = None
+) -> WalkStep:
     mates = [f"the {roles.name(role)}" for role in wired.switch_mates]
     verb = "turns" if len(mates) == 1 else "turn"
     with_it = f" ({roles.listed(mates)} {verb} with it)" if mates else ", and no other"
-    step = _look(wired, "turns", do, with_it)
-    if not volts or place is None or len(wired.fit.pins) < 2:
+    step, own = _look(wired, "turns", do, with_it), _own(copper, wired, meter, heated)
+    if own is None or not wired.supply_v:
         return step
+    points, reading = own
     return evolve(
         step,
         do=f"{step.do} Then measure across its plug.",
-        points=_own_points(copper, wired),
+        points=points,
         unit="V",
-        low=volts * (1 - FAN_PCT / 100),
-        high=volts * (1 + RAIL_PCT / 100),
-        numbers=(Number("supply", volts, "V", "rail less ground, as wired"),),
+        low=reading.low,
+        high=reading.high,
+        numbers=(Number("voltage", reading.nominal, "V", _SOLVED),),
         too_low="it is not switched: another pin, another fan, or the wrong way round",
         too_high="the wrong rail is on the plug: switch off before the fan burns",
     )
 
 
-def _own_points(copper: Copper, wired: Wired) -> tuple[TestPoint, ...]:
-    place = wired.fit.connector
-    assert place is not None
-    return tuple(
-        TestPoint(copper.label(place[0]), place[1], (pin,), net[1])
-        for pin in wired.fit.pins[:2]
+def _own(
+    copper: Copper, wired: Wired, meter: Meter, heated: NetKey | None = None
+) -> tuple[tuple[TestPoint, ...], Reading] | None:
+    """Return the pins of a part's plug, plus first, and what is read there while it is on.
+
+    `heated` is another load that may be on or off. None where nothing is read.
+    """
+    place, pins, on = wired.fit.connector, wired.fit.pins[:2], filter(None, (wired.switched_net,))
+    if place is None or len(pins) < 2 or not all(copper.at_pin(place, pin) for pin in pins):
+        return None
+    one, two = ((*place, pin) for pin in pins)
+    alone = (*on,)
+    shown = [meter.volts(one, two, on) for on in (alone, *(((*alone, heated),) if heated else ()))]
+    if (reading := shown[0]) is None or (last := shown[-1]) is None or not reading.nominal:
+        return None
+    reading = evolve(reading, low=min(reading.low, last.low), high=max(reading.high, last.high))
+    if reading.nominal < 0:
+        pins = pins[::-1]
+        reading = Reading("V", -reading.high, -reading.nominal, -reading.low)
+    label = copper.label(place[0])
+    points = tuple(
+        TestPoint(label, place[1], (pin,), net[1])
+        for pin in pins
         if (net := copper.at_pin(place, pin))
     )
+    return points, reading
 
 
 def _heat(case: Case, wired: Wired, room_c: float) -> Iterator[WalkStep]:

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 from pincheck.analysis.case import Case
+from pincheck.analysis.meter import Meter
 from pincheck.bench.power_off import power_off
 from pincheck.bench.power_on import power_on
 from pincheck.bench.step import WalkStep
@@ -25,11 +26,11 @@ def walk(result: Result, room_c: float | None = None) -> tuple[WalkStep, ...]:
     """
     room = result.assembly.ambient_c if room_c is None else room_c
     case = Case(result.claims, result.trace, result.assembly)
-    copper = Copper(result.assembly)
+    copper, meter = Copper(result.assembly), Meter(result.assembly, room)
     steps = (
         _room(room),
-        *power_off(copper, result.trace.wired, room),
-        *power_on(case, copper, room),
+        *power_off(copper, result.trace.wired, meter),
+        *power_on(case, copper, meter),
     )
     roles, allowed = on_mains(result), _off_mains(copper)
     return tuple(step for step in steps if step.role not in roles and allowed(step))

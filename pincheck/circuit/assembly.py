@@ -36,7 +36,9 @@ _GATE = Band(1_000.0, 10_000.0, 100_000.0, "a gate's resistor of 1 to 100 kohm")
 _OPTO = Band(200.0, 1_500.0, 10_000.0, "a relay's input of 0.2 to 10 kohm")
 """Inputs of solid-state relays take 5 to 20 mA at 5 to 32 V (`common practice`)."""
 
-_LEAK = Band(100_000.0, 1e6, 1e7, "an input of 0.1 to 10 Mohm")
+_LEAK = Band(3.3e6, 3.3e7, 1e9, "an input of at least 3.3 Mohm")
+"""A pin leaks no more than 1 uA at its supply (DS9716 of STM32F401, input leakage current)."""
+
 _OUTPUT = Band(10.0, 25.0, 50.0, "an output of 10 to 50 ohm")
 _BRIDGE = Band(0.05, 0.25, 0.6, "a driver's transistor of 0.05 to 0.6 ohm")
 _REGULATED_OHM = 1_000.0

@@ -39,6 +39,16 @@ def spread_a(found: Solution, *keys: Key) -> float:
     return spread
 
 
+def by_sources(found: Solution, one: Node, two: Node) -> Mapping[Key, float]:
+    """Return the volts that each source makes from one node to another, by reciprocity."""
+    first, second = found.circuit.number(one), found.circuit.number(two)
+    if first is None or second is None or found.floating & {one, two}:
+        return {}
+    volts = found.mesh.volts({first: 1.0, second: -1.0})
+    placed = ((key, g, *found.circuit.placed[key]) for key, g in found.live.items())
+    return {k: g * it.emf_v * (volts[far] - volts[near]) for k, g, it, near, far in placed}
+
+
 @frozen
 class _Reading:
     """The voltage from one node to another, or the sum of elements' currents with their signs."""

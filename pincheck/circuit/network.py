@@ -21,10 +21,11 @@ class Node:
     - `net`: where a net of board `at` has its star, and `star` where all grounds of a board with a
       chip meet; `pad`: the net at one connector (`of`); `chip`: its side towards the chip, behind
       a resistor or at a switch's gate; `rail`: a supply inside the board, in volts (`name`).
+    - `plug`: contact `name` (from 1) of the plug pulled off connector `of`.
     - `terminal`: terminal `name` (from 0) of fitted part `at`.
     """
 
-    kind: Literal["net", "star", "pad", "chip", "rail", "terminal"]
+    kind: Literal["net", "star", "pad", "plug", "chip", "rail", "terminal"]
     at: str
     name: str = ""
     of: str = ""
@@ -32,6 +33,8 @@ class Node:
     def __str__(self) -> str:
         if self.kind == "terminal":
             return f"terminal {int(self.name) + 1} of {self.at}"
+        if self.kind == "plug":
+            return f"contact {self.name} of {self.at}.{self.of}"
         where = {"pad": f" at {self.of}", "chip": " at the chip"}.get(self.kind, "")
         return f"{self.name or 'ground'} of {self.at}{where}"
 

@@ -15,6 +15,9 @@ _ROUNDS = 60
 _SLACK = 1e-9
 """Amperes or volts that a diode's state is not changed for."""
 
+_ALONE = 1e-7
+"""Of its own resistance: what is less between an element's ends, all else counted, is nothing."""
+
 EFFICIENCY = (0.75, 0.9, 1.0)
 """Of a converter on a board: lowest, likely and highest (`common practice`)."""
 
@@ -214,6 +217,31 @@ class Solution:
             return None
         volts = self.mesh.volts({first: 1.0, second: -1.0})
         return volts[first] - volts[second]
+
+    def shares(self, one: Node, two: Node) -> Mapping[Key, float]:
+        """Return the share of a test current between two nodes that passes each live element."""
+        first, second = self.circuit.number(one), self.circuit.number(two)
+        if first is None or second is None or self._parts[one] != self._parts[two]:
+            return {}
+        volts = self.mesh.volts({first: 1.0, second: -1.0})
+        ends = ((key, g, *self.circuit.placed[key][1:]) for key, g in self.live.items())
+        return {key: abs(g * (volts[near] - volts[far])) for key, g, near, far in ends}
+
+    def altered_ohm(self, one: Node, two: Node, key: Key, shorted: bool) -> float | None:
+        """Return the resistance between two nodes with one element shorted, or else open.
+
+        By Sherman and Morrison's formula, as `without`. None where nothing is left.
+        """
+        before, share = self.between_ohm(one, two), self.shares(one, two).get(key)
+        if before is None or share is None:
+            return before
+        element, ohm = self.circuit.network.elements[key], 1.0 / self.live[key]
+        around = self.between_ohm(element.one, element.two) or 0.0
+        drop = share * ohm
+        if shorted:
+            return max(before - drop**2 / around, 0.0)
+        left = ohm - around
+        return before + drop**2 / left if left > _ALONE * ohm else None
 
     @cached_property
     def _parts(self) -> Mapping[Node, Node]:
