@@ -1,131 +1,104 @@
-"""What is read with the power on: rails, sensors, fans, switches, then the first heat."""
+"""What is read and looked at with the power on and no heater plugged in."""
 
 from collections.abc import Iterator
 
 from attrs import evolve
 
+from pincheck import styles
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
-from pincheck.analysis.heater_scene import Scene, scene
-from pincheck.analysis.meter import Meter, Reading
+from pincheck.analysis.meter import Meter, Pin, Reading
 from pincheck.analysis.sensor_chain import Chain, chain
 from pincheck.analysis.without_power import ROOM_K, sensor_ohm
-from pincheck.bench.step import TestPoint, WalkStep
+from pincheck.bench.rails import SOLVED, how, point, rails
+from pincheck.bench.step import Asks, WalkStep
 from pincheck.model.finding import Input, Number
 from pincheck.model.path import Wired
-from pincheck.model.role import sibling, split
+from pincheck.model.role import split
 from pincheck.physics.believed import SensorReading, reading, resolution_c
 from pincheck.physics.curve import OutOfRange
-from pincheck.physics.thermal import heating
 from pincheck.wiring.copper import Copper, NetKey
 
-FIRST_HEAT_C = {"hotend": 60.0, "bed": 40.0}
-"""A first target that is warm enough to see and too low to harm (`common practice`)."""
-
-_THROTTLED_K = {"hotend": 12.0, "bed": 5.0}
-"""So near to its target a usual controller gives less than full power (`common practice`): the
-time is taken up to there."""
-
-_FASTEST, _SLOWEST = 0.6, 1.8
-"""Spread of the time to warm, for mass and loss that are only budgeted (`common practice`)."""
-
 _SHOWN_K = 2.0
-_SOLVED = "the circuit solved, its ends over tolerances, wires and contacts"
 
 _ANSWERS = (
     "Ask the firmware for the state of the {plain}: open while untouched, triggered while you "
     "hold it. Nothing may home before both are right."
 )
+_FILAMENT = (
+    "Ask the firmware twice, with filament in the {plain} and with it pulled out: only then it "
+    "says that there is none."
+)
+_HAND = (
+    "Warm the {plain} with a hand on the block or plate that it sits in, the heaters' plugs still "
+    "out, and ask again and again: its figure rises within two minutes, and no other."
+)
 _MOVES = "Move the {plain} a little, away from any end: it runs smoothly and the right way."
 _COMMANDED = "Switch the {plain} fully on: it turns{mates}, blowing the way it should."
-_BY_HEAT = (
-    "The {plain} stands still while the hot end is cold. Heat it just past the fan's threshold: "
-    "the fan turns{mates}, blowing the way it should."
-)
+_OTHER_FAN = "switch it off: another pin, another fan, the wrong way round, or a broken wire"
 
 
 def power_on(case: Case, copper: Copper, meter: Meter) -> Iterator[WalkStep]:
-    """Yield the steps in the order in which they are safe to do."""
-    trace, room_c = case.trace.wired, meter.room_c
-    yield from _rails(copper, meter)
-    for wired in trace:
-        if split(wired.role)[2] == "sensor" and wired.part.sensor:
-            yield from _sensor(case, copper, wired, meter)
+    """Yield the steps without heat, in the order in which they are safe to do."""
+    trace, console = case.trace.wired, styles.of(case.claims.style).console
+    ask = (console.temperatures,)
+    yield from rails(copper, meter)
+    yield _MINUTE
+    sensors = [w for w in trace if split(w.role)[2] == "sensor" and w.part.sensor]
+    for wired in sensors:
+        for step in _sensor(case, copper, wired, meter):
+            yield step if step.unit == "V" else evolve(step, commands=ask, asks="shown")
+    for wired in sensors if len(sensors) > 1 else ():
+        wrong = "another figure rose, or none: sensors exchanged, or a wire broken. Do not heat"
+        yield look(wired, "in a hand", _HAND, commands=ask, asks="hand", too_low=wrong)
+    deploys = tuple(_servo(case))
+    yield from deploys[:1]
     for wired in trace:
         if split(wired.role)[2] in ("endstop", "signal") or wired.part.kind == "endstop":
-            yield _look(wired, "answers", _ANSWERS)
-    fans = [wired for wired in trace if split(wired.role)[2] == "fan"]
-    by_heat = {wired.role for wired in fans if case.claims.find(wired.role, "threshold_c")}
-    for wired in fans:
-        if wired.role not in by_heat:
-            yield _fan(copper, wired, meter, _COMMANDED)
+            do = _FILAMENT if split(wired.role)[0] == "filament" else _ANSWERS
+            wrong = "inverted, another pin, or a broken wire: nothing may home. Switch off"
+            asked = (console.switch(case.claims, wired.role),)
+            yield look(wired, "answers", do, commands=asked, asks="switch", too_low=wrong)
+    yield from deploys[1:]
+    for wired in trace:
+        if split(wired.role)[2] == "fan" and not case.claims.find(wired.role, "threshold_c"):
+            yield _commanded(case, copper, wired, meter)
     for wired in trace:
         if split(wired.role)[2] == "motor":
-            yield _look(wired, "moves", _MOVES)
-    for wired in trace:
-        if split(wired.role)[2] == "heater":
-            yield from _heat(case, wired, room_c)
-    for wired in fans:
-        if wired.role in by_heat:
-            warm = case.trace.find(f"{wired.role.rpartition('.')[0]}.heater")
-            heated = warm.switched_net if warm else None
-            yield _fan(copper, wired, meter, _BY_HEAT, heated)
+            wrong = "switch off: coils exchanged or broken, another driver's plug, or turned round"
+            lines = console.move(case.claims, wired.role)
+            yield look(wired, "moves", _MOVES, commands=lines, asks="sent", too_low=wrong)
 
 
-def _rails(copper: Copper, meter: Meter) -> Iterator[WalkStep]:
-    """Yield each rail once, on the board farthest from the chip that has it beside a ground."""
-    seen = set()
-    boards = copper.assembly.boards
-    for board in sorted(boards, key=lambda key: (bool(boards[key].chip), key)):
-        for name, connector in boards[board].connectors.items():
-            if boards[board].mains:
-                continue  # measured where no mains is near
-            place = board, name
-            keys = [copper.at_pin(place, pin) for pin in range(1, len(connector.pins) + 1)]
-            grounds = [key for key in keys if key and copper.net(key).is_ground]
-            ground = max(grounds, key=grounds.count, default=None)
-            for key in dict.fromkeys(keys):
-                if key is None or not copper.volts(key) or ground is None:
-                    continue
-                pins = keys.index(key) + 1, keys.index(ground) + 1
-                reading = meter.volts((*place, pins[0]), (*place, pins[1]))
-                if copper.node(key) in seen or reading is None or reading.low <= 0.0:
-                    continue
-                seen.add(copper.node(key))
-                yield _rail(copper, place, keys, key, ground, reading)
+_MINUTE = WalkStep(
+    id="first minute",
+    power="on",
+    role="",
+    title="the first minute",
+    do=(
+        "Hand on the switch, watch for a minute: nothing smells, smokes, hums or gets warm, no "
+        "light goes out, no figure drifts."
+    ),
+    too_low="switch off at once and look where it got warm",
+    asks="minute",
+)
 
 
-def _rail(
-    copper: Copper,
-    place: tuple[str, str],
-    keys: list[NetKey | None],
-    key: NetKey,
-    ground: NetKey,
-    reading: Reading,
-) -> WalkStep:
-    board = copper.label(place[0])
-
-    def point(wanted: NetKey) -> TestPoint:
-        return TestPoint(board, place[1], _where(keys, wanted), wanted[1])
-
-    return WalkStep(
-        id=f"{key[0]}.{key[1]} voltage",
-        power="on",
-        role="",
-        title=f"{key[1]} of {board}, voltage",
-        do="Heaters off. Switch on, hands clear, and measure between the two pins.",
-        points=(point(key), point(ground)),
-        unit="V",
-        low=reading.low,
-        high=reading.high,
-        numbers=(Number("rail", reading.nominal, "V", _SOLVED),),
-        too_low="a weak or overloaded supply, or a bad contact",
-        too_high="the supply is set too high, or the wrong rail is on the pin: switch off",
-    )
-
-
-def _where(keys: list[NetKey | None], wanted: NetKey) -> tuple[int, ...]:
-    return tuple(pin for pin, key in enumerate(keys, 1) if key == wanted)
+def _servo(case: Case) -> Iterator[WalkStep]:
+    """Yield that the pin of a servo probe goes out, triggers, and goes back in."""
+    wired = case.trace.find("probe.servo") or case.trace.find("probe.signal")
+    if wired is None or not case.claims.find("probe.servo", "pin"):
+        return
+    console = styles.of(case.claims.style).console
+    wrong = "the servo lead is on another pin, or its supply is missing: nothing may home"
+    deploy = "Send the probe's pin out: it drops and stays out."
+    for does, do, out in (
+        ("deploys", deploy, True),
+        ("stows", "Send the probe's pin back in: it stays up.", False),
+    ):
+        lines = console.servo(case.claims, out)
+        step = look(wired, does, do, commands=lines, asks="sent", too_low=wrong)
+        yield evolve(step, id=f"probe.servo {does}")
 
 
 def _sensor(case: Case, copper: Copper, wired: Wired, meter: Meter) -> Iterator[WalkStep]:
@@ -168,12 +141,12 @@ def _sensor(case: Case, copper: Copper, wired: Wired, meter: Meter) -> Iterator[
         power="on",
         role=wired.role,
         title=f"{plain}, voltage across it",
-        do="Measure across the sensor with everything plugged in.",
-        points=points,
+        do=how(copper, points),
+        points=tuple(point(copper, pin) for pin in points),
         unit="V",
         low=reading.low,
         high=reading.high,
-        numbers=(Number("voltage", reading.nominal, "V", _SOLVED, given),),
+        numbers=(Number("voltage", reading.nominal, "V", SOLVED, given),),
         too_low="another pull-up than stated, or a part of lower resistance",
         too_high="an open sensor, another pull-up, or a higher voltage on it: switch off",
     )
@@ -195,7 +168,16 @@ def _unsure_k(both: Chain, room_c: float) -> float:
     return (band.worst_k if band else 0.0) + resolution_c(room_c, both.curve, both.divider)
 
 
-def _look(wired: Wired, does: str, do: str, mates: str = "") -> WalkStep:
+def look(
+    wired: Wired,
+    does: str,
+    do: str,
+    *,
+    commands: tuple[str, ...] = (),
+    asks: Asks = "",
+    too_low: str = "",
+    mates: str = "",
+) -> WalkStep:
     """Return a step that is only looked at: whether a part does what is asked."""
     plain = roles.name(wired.role)
     return WalkStep(
@@ -204,35 +186,41 @@ def _look(wired: Wired, does: str, do: str, mates: str = "") -> WalkStep:
         role=wired.role,
         title=f"{plain} {does}",
         do=do.format(plain=plain, mates=mates),
+        too_low=too_low,
+        commands=commands,
+        asks=asks,
     )
 
 
-def _fan(
+def fan(
     copper: Copper, wired: Wired, meter: Meter, do: str, heated: NetKey | None = None
 ) -> WalkStep:
+    """Return the step that looks whether a fan turns; `heated` is a load that is on with it."""
     mates = [f"the {roles.name(role)}" for role in wired.switch_mates]
     verb = "turns" if len(mates) == 1 else "turn"
     with_it = f" ({roles.listed(mates)} {verb} with it)" if mates else ", and no other"
-    step, own = _look(wired, "turns", do, with_it), _own(copper, wired, meter, heated)
-    if own is None or not wired.supply_v:
+    step, own = look(wired, "turns", do, mates=with_it, too_low=_OTHER_FAN), None
+    if wired.supply_v:
+        own = _own(copper, wired, meter, heated)
+    if own is None:
         return step
-    points, reading = own
-    return evolve(
-        step,
-        do=f"{step.do} Then measure across its plug.",
-        points=points,
-        unit="V",
-        low=reading.low,
-        high=reading.high,
-        numbers=(Number("voltage", reading.nominal, "V", _SOLVED),),
-        too_low="it is not switched: another pin, another fan, or the wrong way round",
-        too_high="the wrong rail is on the plug: switch off before the fan burns",
-    )
+    (plus, minus), reading = own
+    where = f"{plus[1]} of {copper.label(plus[0])}, pin {plus[2]} to pin {minus[2]}"
+    band = f"{reading.low:.1f} to {reading.high:.1f} V"
+    return evolve(step, note=f"Should it stand still: across its plug ({where}) belong {band}.")
+
+
+def _commanded(case: Case, copper: Copper, wired: Wired, meter: Meter) -> WalkStep:
+    console = styles.of(case.claims.style).console
+    fans = (wired.role, *wired.switch_mates)
+    own = next((it for it in fans if console.fan(case.claims, it, True)), wired.role)
+    on, off = (console.fan(case.claims, own, it) for it in (True, False))
+    return evolve(fan(copper, wired, meter, _COMMANDED), commands=on, undo=off, asks="sent")
 
 
 def _own(
     copper: Copper, wired: Wired, meter: Meter, heated: NetKey | None = None
-) -> tuple[tuple[TestPoint, ...], Reading] | None:
+) -> tuple[tuple[Pin, Pin], Reading] | None:
     """Return the pins of a part's plug, plus first, and what is read there while it is on.
 
     `heated` is another load that may be on or off. None where nothing is read.
@@ -249,52 +237,4 @@ def _own(
     if reading.nominal < 0:
         pins = pins[::-1]
         reading = Reading("V", -reading.high, -reading.nominal, -reading.low)
-    label = copper.label(place[0])
-    points = tuple(
-        TestPoint(label, place[1], (pin,), net[1])
-        for pin in pins
-        if (net := copper.at_pin(place, pin))
-    )
-    return points, reading
-
-
-def _heat(case: Case, wired: Wired, room_c: float) -> Iterator[WalkStep]:
-    group = split(wired.role)[0]
-    plain, target = roles.name(wired.role), FIRST_HEAT_C.get(group)
-    found = scene(case, wired)
-    if target is None or target <= room_c:
-        return
-    timed = target - _THROTTLED_K[group]
-    do = (
-        f"Set {target:g} C and stay with it: {roles.name(sibling(wired.role, 'sensor'))} and "
-        f"nothing else gets warm. Time it to {timed:g} C; switch off at once if another figure "
-        "rises."
-    )
-    step = _look(wired, "warms", do)
-    if not isinstance(found, Scene):
-        title, note = f"{plain} warms the right sensor", f"No time can be computed: {found}."
-        yield evolve(step, title=title, note=note)
-        return
-    course = heating(found.heater.power_w, room_c, room_c, found.block)
-    takes = course.first(lambda shown_c: shown_c >= timed, 0.0, 3600.0)
-    if takes is None or timed <= room_c:
-        return
-    yield evolve(
-        step,
-        title=f"{plain} warms to {timed:g} C",
-        unit="s",
-        low=takes * _FASTEST,
-        high=takes * _SLOWEST,
-        numbers=(
-            Number(
-                f"time from {room_c:g} C to {timed:g} C shown",
-                takes,
-                "s",
-                "lumped thermal model at the capped power, sensor lag included",
-                found.inputs(),
-                "heat capacity and loss are budgeted, so 0.6 to 1.8 times is taken as right",
-            ),
-        ),
-        too_low="a stronger heater than stated, or a sensor that reads too high",
-        too_high="a weaker heater, a sensor not seated, or the wrong heater: switch off",
-    )
+    return ((*place, pins[0]), (*place, pins[1])), reading

@@ -142,7 +142,8 @@ def judge(step: WalkStep, typed: str) -> Judgement:
     """
     word = typed.strip().casefold()
     if word in _NO:
-        said = f"it is not as it should be: {step.too_low or _UNLIKE}"
+        means = (not step.unit and step.too_low) or _UNLIKE
+        said = f"it is not as it should be: {means}"
         return Judgement(None, "contradicts", said)
     if not step.unit:
         if word not in _YES:

@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from pincheck.analysis.case import Case
 from pincheck.analysis.meter import Meter
+from pincheck.bench.first_heat import OFF, first_heat, heaters, homing, plugs_out
 from pincheck.bench.power_off import power_off
 from pincheck.bench.power_on import power_on
 from pincheck.bench.step import WalkStep
@@ -19,7 +20,7 @@ memory)."""
 
 
 def walk(result: Result, room_c: float | None = None) -> tuple[WalkStep, ...]:
-    """Return every step in order: the room, power off, power on.
+    """Return every step in order: the room, power off, power on without heat, heat, homing.
 
     `room_c` is the room's temperature as read, the assembly's ambient where nobody read it. Nothing
     on mains has a step: it is neither measured nor switched on here.
@@ -27,12 +28,16 @@ def walk(result: Result, room_c: float | None = None) -> tuple[WalkStep, ...]:
     room = result.assembly.ambient_c if room_c is None else room_c
     case = Case(result.claims, result.trace, result.assembly)
     copper, meter = Copper(result.assembly), Meter(result.assembly, room)
+    roles, allowed = on_mains(result), _off_mains(copper)
+    pulled = heaters(case, roles)
     steps = (
         _room(room),
         *power_off(copper, result.trace.wired, meter),
+        *plugs_out(copper, pulled),
         *power_on(case, copper, meter),
+        *first_heat(case, copper, meter, pulled),
+        *homing(case),
     )
-    roles, allowed = on_mains(result), _off_mains(copper)
     return tuple(step for step in steps if step.role not in roles and allowed(step))
 
 
@@ -82,10 +87,7 @@ def _room(room_c: float) -> WalkStep:
         power="off",
         role="",
         title="room temperature",
-        do=(
-            "Switch off, pull the mains plug, wait until every light on the boards is out. Read "
-            f"a thermometer beside the machine; {room_c:g} C is taken until then."
-        ),
+        do=(f"{OFF} Read a thermometer beside the machine; {room_c:g} C is taken until then."),
         unit="C",
         low=5.0,
         high=40.0,

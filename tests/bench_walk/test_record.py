@@ -66,7 +66,7 @@ def test_a_failed_reading_with_power_ends_the_walk_at_its_step(record):
     assert record.steps[-1] == rail
     assert record.stops[0].startswith("5V of Lapwing C, voltage: 9.10 V is above")
     record.read(rail, "5.0")
-    assert record.steps[-1].id == "hotend.fan turns"
+    assert record.steps[-1].id == "z homes"
     assert record.stops == ()
 
 
