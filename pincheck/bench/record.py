@@ -6,7 +6,7 @@ from attrs import define, field
 
 from pincheck.analysis import roles
 from pincheck.bench import readings
-from pincheck.bench.step import Judgement, ReadingError, WalkStep, judge
+from pincheck.bench.step import Judgement, ReadingError, WalkStep, judge, parse
 from pincheck.bench.walk import ROOM_ID, on_mains, walk
 from pincheck.model.finding import Finding, Result, Severity
 from pincheck.reports import sentences
@@ -40,12 +40,13 @@ class WalkRecord:
         """Compute the steps anew for another check; readings stay with their steps."""
         self.result = result
         self.left_out = on_mains(result)
-        self.all_steps = walk(result)
-        room = next(
-            (j for s in self.all_steps if s.id == ROOM_ID and (j := self.judgement(s))), None
-        )
-        if room and room.reading is not None:
-            self.all_steps = walk(result, room.reading)
+        self.all_steps = walk(result, self._room_c())
+
+    def _room_c(self) -> float | None:
+        try:
+            return parse(self.answers.get(ROOM_ID, ""), "C")
+        except ReadingError:
+            return None
 
     @property
     def steps(self) -> tuple[WalkStep, ...]:

@@ -13,6 +13,7 @@ from pincheck.cli import base
 from pincheck.model.finding import Severity
 
 if TYPE_CHECKING:
+    from pincheck.bench.by_port import Machine
     from pincheck.bench.record import WalkRecord
     from pincheck.model.finding import Result
 
@@ -69,7 +70,7 @@ def run(args: argparse.Namespace) -> int:
     elif args.readings:
         _print(record)
     else:
-        _walk(record)
+        _walk(record, args)
     return _code(record)
 
 
@@ -115,14 +116,31 @@ def _print(record: "WalkRecord") -> None:
         base.say(wrap(line.strip(), indent) if line else [""])
 
 
-def _walk(record: "WalkRecord") -> None:
+def _walk(record: "WalkRecord", args: argparse.Namespace) -> None:
     from pincheck.bench.dialogue import by_line
 
+    person = _Terminal()
     try:
-        by_line(record, _Terminal())
+        if args.port:
+            by_line(record, person, _machine(record, person, args))
+        else:
+            by_line(record, person)
     except KeyboardInterrupt:
         kept = f"readings are kept in {record.file}" if record.file else "readings were not kept"
         raise KeyboardInterrupt(f"left; {kept}") from None
+
+
+def _machine(record: "WalkRecord", person: "_Terminal", args: argparse.Namespace) -> "Machine":
+    from pincheck.bench.by_port import Machine
+    from pincheck.console.port import PortError, SerialPort, WallClock, require_serial
+    from pincheck.console.talk import Talk
+
+    try:
+        require_serial()
+    except PortError as error:
+        raise base.CannotCheckError(str(error)) from None
+    clock = WallClock()
+    return Machine(record, person, lambda: Talk(SerialPort(args.port, args.baud), clock), clock)
 
 
 class _Terminal:

@@ -1,10 +1,19 @@
 """A serial port as lines of bytes."""
 
+import os
 import time
 from importlib.util import find_spec
 from typing import Protocol
 
 from pincheck.model.printable import printable
+
+try:
+    import termios
+
+    _GONE: tuple[type[Exception], ...] = (OSError, TypeError, termios.error)
+except ImportError:  # no such lines on this system
+    _GONE = (OSError, TypeError)
+"""What the package lets through when a device goes away in the middle of a call."""
 
 MOST_LINE_BYTES = 4096
 """The longest answer is some hundred bytes; what goes on without an end is noise."""
@@ -97,7 +106,7 @@ class SerialPort:
                 return None
             try:
                 self._rest += self._line.read(max(1, min(self._line.in_waiting, MOST_LINE_BYTES)))
-            except (OSError, TypeError) as error:
+            except _GONE as error:
                 raise self._gone(error) from error
 
     def write(self, data: bytes) -> None:
@@ -105,7 +114,7 @@ class SerialPort:
         try:
             self._line.write(data)
             self._line.flush()
-        except (OSError, TypeError) as error:
+        except _GONE as error:
             raise self._gone(error) from error
 
     def close(self) -> None:
@@ -117,4 +126,6 @@ class SerialPort:
 
 
 def _why(error: Exception) -> str:
-    return printable(str(getattr(error, "strerror", "") or error))[:200]
+    number = getattr(error, "errno", None) or error.args[0]
+    said = os.strerror(number) if isinstance(number, int) else str(error)
+    return printable(said)[:200]

