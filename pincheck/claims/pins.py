@@ -100,6 +100,8 @@ class Pins:
             listed = bool(board.pin_names.get(self.style.name)) or self.style.in_capitals
             misnamed = listed and not self.style.board_header
             reason = f"{board.title} has no pin {name!r}"
+            if not listed and not self.style.board_header:
+                reason += f"; its file gives no names: [pin_names.{self.style.name}]"
             return PinValue(text, unknown=reason, misnamed=misnamed)
         return PinValue(text, Place(board_key, pin), misnamed=self._in_small(name, pin))
 

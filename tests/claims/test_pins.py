@@ -123,7 +123,7 @@ def test_a_probe_in_place_of_an_end_stop_is_virtual() -> None:
         ("section", "rpi:gpio4", "no board of the wiring is bound to the chip name 'rpi'"),
         ("section", "FANTASY", "Heron has no pin 'FANTASY'"),
         ("section", "EXP1_9", "'EXP1_9' is reserved as <GND>"),
-        ("gcode", "fan7", "Heron has no pin 'fan7'"),
+        ("gcode", "fan7", "Heron has no pin 'fan7'; its file gives no names: [pin_names.gcode]"),
         ("define", "12", "Heron has no pin '12'"),
         ("gcode", "3.out1", "no board of the wiring is bound to the chip name '3'"),
     ],
