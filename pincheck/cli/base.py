@@ -281,7 +281,7 @@ class Parser(argparse.ArgumentParser):
     def __init__(self, **options: Any) -> None:
         # Left to ask for the width itself, `argparse` loads four compression libraries.
         form = options.pop("formatter_class", argparse.HelpFormatter)
-        super().__init__(formatter_class=partial(form, width=_columns() - 2), **options)
+        super().__init__(formatter_class=partial(form, width=columns() - 2), **options)
 
     def parse_known_args(  # type: ignore[override]
         self,
@@ -318,7 +318,7 @@ class ShowVersion(argparse.Action):
         parser.exit()
 
 
-def _columns() -> int:
+def columns() -> int:
     """Return the terminal's width, as COLUMNS states it where that is set; 80 for none."""
     with suppress(OSError, ValueError):
         stated = int(os.environ.get("COLUMNS") or 0)

@@ -35,7 +35,7 @@ def run(args: argparse.Namespace) -> int:
     from pincheck.interview.interview import interview
     from pincheck.maker.files import save
     from pincheck.model.problem import UnreadableError
-    from pincheck.reports.text import wrap
+    from pincheck.reports.text import WIDTH
 
     if (args.folder / ASSEMBLY).exists():
         raise base.CannotCheckError(
@@ -45,15 +45,16 @@ def run(args: argparse.Namespace) -> int:
         sys.stdin.reconfigure(errors="replace")
     base.mend(args.folder)
     answers = Answers(args.folder / ANSWERS)
+    dialogue = Dialogue(answers, _line, base.say, min(WIDTH, base.columns()))
     base.say(
-        wrap(
+        dialogue.wrap(
             "Answer ? wherever you do not know: it is not checked then. `back` asks the question "
             f"before again, `quit` leaves; every answer is kept in {answers.file}."
         )
     )
     kept = f"the answers are kept in {answers.file}; the same command goes on"
     try:
-        told = interview(Dialogue(answers, _line, base.say), Path())
+        told = interview(dialogue, Path())
     except LeftError:
         raise base.CannotCheckError(f"left before the end: {kept}") from None
     except KeyboardInterrupt:
@@ -71,8 +72,8 @@ def run(args: argparse.Namespace) -> int:
     save(args.folder, made)
     base.say(["", *(f"written: {args.folder / source.name}" for source in made)])
     for role, why in told.unknown.items():
-        base.say(wrap(f"not checked until you know it: {role}, {why}"))
-    base.say(wrap(f"Next: pincheck check CONFIG --wiring {args.folder / ASSEMBLY}"))
+        base.say(dialogue.wrap(f"not checked until you know it: {role}, {why}"))
+    base.say(dialogue.wrap(f"Next: pincheck check CONFIG --wiring {args.folder / ASSEMBLY}"))
     return base.CLEAN
 
 

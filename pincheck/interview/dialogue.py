@@ -1,5 +1,6 @@
 """One question after the other; what was answered is kept, so that it can be left anywhere."""
 
+import textwrap
 from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import TypeVar
@@ -9,7 +10,6 @@ import tomli_w
 from pincheck.model import limits
 from pincheck.model.printable import printable
 from pincheck.model.problem import Problem, UnreadableError
-from pincheck.reports.text import wrap
 from pincheck.toml.document import parse
 from pincheck.wiring import folder
 from pincheck.writing.output import put
@@ -77,16 +77,30 @@ class Dialogue:
     """Asks what is not answered yet; `read` gives the next line, empty at the end of all input."""
 
     def __init__(
-        self, answers: Answers, read: Callable[[str], str], say: Callable[[Iterable[str]], None]
+        self,
+        answers: Answers,
+        read: Callable[[str], str],
+        say: Callable[[Iterable[str]], None],
+        width: int,
     ) -> None:
-        self.answers, self.say, self._read = answers, say, read
+        self.answers, self.say, self._read, self.width = answers, say, read, width
         self._told: set[str] = set()
+
+    def wrap(self, text: str, indent: str = "") -> list[str]:
+        """Return a text in lines of the terminal's width."""
+        return textwrap.wrap(
+            printable(text),
+            self.width,
+            initial_indent=indent,
+            subsequent_indent=indent,
+            break_on_hyphens=False,
+        )
 
     def tell(self, heading: str, *lines: str) -> None:
         """Print what the next questions are about, once."""
         if heading not in self._told:
             self._told.add(heading)
-            self.say(["", heading, *(it for line in lines for it in wrap(line))])
+            self.say(["", heading, *(it for line in lines for it in self.wrap(line))])
 
     def ask(self, name: str, question: str, take: Take[Answer]) -> Answer:
         """Return the answer to a question, asked until there is one.
@@ -104,14 +118,14 @@ class Dialogue:
                 if kept is not None:
                     self.say([f"{name} = {printable(kept)} answers nothing any more."])
                     self.answers.drop(name)
-                self.say(it for line in error.lines for it in wrap(line, "  "))
+                self.say(it for line in error.lines for it in self.wrap(line, "  "))
                 continue
             if kept is None:
                 self.answers.keep(name, canonical)
             return answer
 
     def _line(self, question: str) -> str:
-        text = self._read("\n".join([*wrap(question), "> "]))
+        text = self._read("\n".join([*self.wrap(question), "> "]))
         if not text:
             raise LeftError
         word = text.strip()
