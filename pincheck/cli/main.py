@@ -19,6 +19,7 @@ COMMANDS = (
     "walk",
     "edits",
     "trace",
+    "board",
     "claims",
     "rules",
     "why",

@@ -231,6 +231,15 @@ WIRING_TEXT = 200
 WIRING_PINS = 200
 """Pins of one connector: the largest common headers have 80."""
 
+NETLIST_BYTES = 8 * 1024 * 1024
+"""A mainboard of 200 nets has some 2,000 points of 80 bytes; a panel of 40 of them fits."""
+
+NETLIST_LINES = 100_000
+"""As many records of 80 bytes as those bytes hold."""
+
+TABLE_BYTES = 2 * 1024 * 1024
+"""A parts list of 500 lines has 50 kB, a tester's readings of 1,000 units 1 MB."""
+
 WIRING_PROBLEMS = 100
 """Mistakes reported of one file or assembly: more than anybody reads."""
 

@@ -107,7 +107,8 @@ class Connector:
 
     `keyed`, `shroud` and `latch` say what keeps a plug from going on wrong (None: not said),
     `plugged` the positions without a pin where the plug's hole is filled; plugs of another
-    `coding` do not go in. With `numbering` "zigzag" pins 1 and 2 stand side by side in two rows.
+    `coding` do not go in. `reference` is what the layout calls it. With `numbering` "zigzag" pins
+    1 and 2 stand side by side in two rows.
     """
 
     name: str
@@ -122,6 +123,7 @@ class Connector:
     coding: str = ""
     contact_a: float | None = None
     jumper_v: tuple[float, ...] = ()
+    reference: str = ""
     at: Span | None = field(default=None, eq=False)
     pin_spans: tuple[Span, ...] = field(default=(), eq=False)
 

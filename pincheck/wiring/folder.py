@@ -81,8 +81,10 @@ def _wiring_files(folder: Path) -> list[str]:
         return []
 
 
-def read(file: Path, name: str) -> Source:
-    """Return the text of a file under the name that messages use.
+def read(
+    file: Path, name: str, most_bytes: int = limits.WIRING_BYTES, kind: str = "wiring file"
+) -> Source:
+    """Return the text of a file of this kind under the name that messages use.
 
     Raises:
         UnreadableError: no regular file, too large, not readable or not UTF-8.
@@ -94,17 +96,15 @@ def read(file: Path, name: str) -> Source:
         if not stat.S_ISREG(file.stat().st_mode):
             raise _unreadable(name, "this is no regular file")
         with file.open("rb") as stream:
-            data = stream.read(limits.WIRING_BYTES + 1)
+            data = stream.read(most_bytes + 1)
     except FileNotFoundError:
         near = nearest(file.name, _wiring_files(file.parent))
         message = f"there is no such file in {printable(str(file.parent))!r}"
         raise _unreadable(name, message, nearest=near) from None
     except OSError as error:
         raise _unreadable(name, f"cannot be read: {error.strerror or error}") from None
-    if len(data) > limits.WIRING_BYTES:
-        raise _unreadable(
-            name, f"larger than {limits.WIRING_BYTES // 1024} KiB: this is no wiring file"
-        )
+    if len(data) > most_bytes:
+        raise _unreadable(name, f"larger than {most_bytes // 1024} KiB: this is no {kind}")
     bom = _BOM if data.startswith(_BOM) else b""
     try:
         text = data[len(bom) :].decode("utf-8")

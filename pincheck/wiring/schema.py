@@ -115,6 +115,7 @@ CONNECTOR: Mapping[str, Field] = {
     "latch": _flag("hook or ramp that holds the plug, on one side only"),
     "plugged": Field("any", "positions with no pin where the plug's hole is filled: whole numbers"),
     "coding": _text("coding of the housing: only a plug of the same goes in"),
+    "reference": _text("connector's reference in the layout, such as J1"),
     "contact_a": _number("rating of one contact", "A", 0.05, 200),
     "jumper_v": Field("numbers", "voltages that a jumper chooses from", "V", 1, 60),
 }

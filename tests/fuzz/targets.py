@@ -20,6 +20,9 @@ from pincheck.intake import gather_bytes, machines, read
 from pincheck.model.problem import UnreadableError
 from pincheck.model.setting import STYLES, StyleName
 from pincheck.model.source import Source
+from pincheck.netlist.make import make
+from pincheck.netlist.read import netlist_of, resistors_of
+from pincheck.netlist.report import board_report
 from pincheck.reports import json, text
 from pincheck.toml.document import parse
 from pincheck.wiring import load, load_board
@@ -160,6 +163,28 @@ def _journal(data: bytes) -> None:
     mend([folder])
 
 
+def _netlist(data: bytes) -> None:
+    """A netlist to a board file, and against a board; what follows a form feed is a parts list."""
+    text, _, listed = data.decode("utf-8", "replace").partition("\f")
+    read = netlist_of(Source.of_text("board.ipc", text))
+    parts = resistors_of(Source.of_text("parts.csv", listed)) if listed else {}
+    board_report(read, load_board(api.demo("boards/lapwing-c.toml")), "board.toml", {}, parts)
+    make(read, {}, parts, "Lapwing")
+
+
+def _netlist_seeds() -> Iterable[bytes]:
+    records = [
+        "P  JOB   Lapwing",
+        "P  NNAME1  A_LONG_NAME_OF_A_NET",
+        "317NNAME1           J1    -1    D0400PA00X+001000Y+005000",
+        "017                             D0400PA00X+001000Y+006000",
+        "327GND              R1    -2          A01X+001000Y+007000",
+        "999",
+    ]
+    yield "\n".join(records).encode()
+    yield b'net;reference;pin\r\n24V;J1;1\r\nTH0;R1;1\r\n3V3;R1;2\fref,value\n"R1,R2",4k7 1%\n'
+
+
 TARGETS: dict[str, Target] = {
     **{style: _configuration(style) for style in STYLES},
     "edits": Target(_edits, _edits_seeds),
@@ -178,6 +203,7 @@ TARGETS: dict[str, Target] = {
         _assignment,
         lambda: (b'[[assign]]\nassembly = "marsh-230-c"\npath = "a/*"\nstyle = "section"\n',),
     ),
+    "netlist": Target(_netlist, _netlist_seeds),
     "toml": Target(_toml, lambda: (b'a = 1\n[b.c]\nd = [1, "x", { e = 2.5 }]\n',)),
     "journal": Target(
         _journal,
