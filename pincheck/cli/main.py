@@ -20,6 +20,7 @@ COMMANDS = (
     "edits",
     "trace",
     "board",
+    "page",
     "claims",
     "rules",
     "why",
