@@ -21,6 +21,7 @@ COMMANDS = (
     "trace",
     "board",
     "page",
+    "production",
     "claims",
     "rules",
     "why",
