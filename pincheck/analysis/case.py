@@ -53,6 +53,7 @@ _PLAUSIBLE: dict[str, tuple[float, float]] = {
     "servo_number": (0.0, 100.0),
     "servo_count": (0.0, 4.0),
     "hotend_count": (0.0, 8.0),
+    "driver_address": (0.0, 255.0),
 }
 """What physics computes with, by unit or attribute; what is wilder has a finding of its own."""
 

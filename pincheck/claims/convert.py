@@ -6,7 +6,7 @@ from attrs import evolve
 
 from pincheck.claims.entry import PINS, Entry
 from pincheck.claims.interpretation import Interpretation, Match, thing_of
-from pincheck.claims.numbers import read_flag, read_number, read_word
+from pincheck.claims.numbers import element, read_flag, read_number, read_word
 from pincheck.claims.pattern import filled
 from pincheck.claims.sensor_values import described, read_sensor
 from pincheck.claims.shown import FALSE, all_hold, text_of
@@ -93,6 +93,9 @@ def _value(
             return read_word(text, entry.words)
         case "text":
             return text
+        case "element":
+            start, end = element(text, index(groups, text))
+            return text[start:end]
         case "sensor":
             marks = tuple(entry.words)
             return read_sensor(machine, text, marks, section, role_)

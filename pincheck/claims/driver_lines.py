@@ -12,7 +12,9 @@ from pincheck.model.role import split
 from pincheck.model.setting import Setting
 from pincheck.model.wiring import Board
 
-_LINES = ("dir", "enable", "uart")
+_LINES = {"dir": "DIR", "enable": "ENABLE", "uart": "SERIAL_TX", "cs": "CS"}
+"""How the key of a driver's line calls it in place of the steps, in small letters and capitals."""
+_NEEDED = ("dir", "enable")
 _STEPS = re.compile("step(?=_pin$)", re.IGNORECASE)
 _OF_STOCK = re.compile(r"\((\w+)\)$")
 
@@ -30,15 +32,15 @@ def driver_lines(
         stock = _OF_STOCK.search(steps.origin)
         key = steps.setting.key if steps.setting else stock[1] if stock else ""
         section = steps.setting.section if steps.setting else ""
-        for line in _LINES if _STEPS.search(key) else ():
-            name = _STEPS.sub(line.upper() if key.isupper() else line, key)
+        for line, capitals in _LINES.items() if _STEPS.search(key) else ():
+            name = _STEPS.sub(capitals if key.isupper() else line, key)
             if found := _set(machine, section, name):
                 yield _claim(machine, steps.role, line, text_of(found), found)
             elif board and name in board.stock_pins:
                 origin = f"stock pin of {board.title} ({name})"
                 made = _claim(machine, steps.role, line, board.stock_pins[name], None)
                 yield evolve(made, origin=origin)
-            elif steps.setting and line != "uart":
+            elif steps.setting and line in _NEEDED:
                 nothing = PinValue("", absent=True)
                 origin = f"no {name} in {machine.style.place(section)}"
                 unknown = "" if section else f"neither the files nor the wiring say {name}"

@@ -26,6 +26,7 @@ READINGS: Mapping[str, frozenset[ValueKind]] = {
     "flag": frozenset(("flag",)),
     "word": frozenset(("word", "flag")),
     "text": frozenset(("word",)),
+    "element": frozenset(("word",)),
     "sensor": frozenset(("sensor",)),
     "described": frozenset(("sensor",)),
     "watched": frozenset(("role",)),
@@ -43,8 +44,8 @@ READINGS: Mapping[str, frozenset[ValueKind]] = {
 `byte` is 0 to 255, `duty` either that or 0 to 1, `doublings` doubles `scale` with every step,
 `flag` also takes presence without a value in the define style, `watched` names heaters or
 sensors, `regulating` the sensor of a heater, `of tool` a tool's heater or fan, `number of thing` is
-the number in the key itself, `constant` claims what the entry says whenever the key is set, `pulse
-pin` is an input of which the level says nothing.
+the number in the key itself, `element` one text of a list, `constant` claims what the entry says
+whenever the key is set, `pulse pin` is an input of which the level says nothing.
 """
 
 _FIELDS: Mapping[str, type | tuple[type, ...]] = {

@@ -133,8 +133,10 @@ class Driver:
     """A motor driver of a board: its pins and its limits.
 
     `enable_high` says that it is on while its enable pin is high, as few are. `uart_pin` is that of
-    the serial line by which the firmware sets it up.
-    `type` is that of a chip which the firmware sets up over a wire; empty for one with a trimmer.
+    the serial line by which the firmware sets it up, at `uart_address` where several share one,
+    `cs_pin` the chip select in place of that. `number` is what scripts call it by.
+    `type` is that of a chip which the firmware sets up over a wire, or another for one with a
+    trimmer; empty where nobody says.
     `coils` are the nets of its motor where they are listed: both ends of one coil, then of the
     other.
     """
@@ -145,6 +147,9 @@ class Driver:
     enable_pin: str = ""
     enable_high: bool = False
     uart_pin: str = ""
+    uart_address: int | None = None
+    cs_pin: str = ""
+    number: int | None = None
     max_a: float | None = None
     sense_ohm: float | None = None
     type: str = ""

@@ -13,6 +13,7 @@ DRIVER_PINS: Mapping[str, str] = {
     "dir_pin": "direction",
     "enable_pin": "enable",
     "uart_pin": "serial line",
+    "cs_pin": "chip select",
 }
 
 

@@ -120,12 +120,15 @@ CONNECTOR: Mapping[str, Field] = {
     "jumper_v": Field("numbers", "voltages that a jumper chooses from", "V", 1, 60),
 }
 DRIVER: Mapping[str, Field] = {
-    "type": _text("chip that takes its current from the firmware, such as tmc2209"),
+    "type": _text("chip that takes its current from the firmware, or any with a trimmer"),
+    "number": _integer("number of the driver in scripts", 0, 99),
     "step_pin": _text("chip pin for steps"),
     "dir_pin": _text("chip pin for the direction"),
     "enable_pin": _text("chip pin that enables"),
     "enable_high": _flag("on while its enable pin is high, as few drivers are"),
     "uart_pin": _text("chip pin of the serial line that sets it up"),
+    "uart_address": _integer("its address where several share that line", 0, 255),
+    "cs_pin": _text("chip pin that selects it on a bus"),
     "max_a": _number("highest current", "A", 0.05, 30),
     "sense_ohm": _number("sense resistor", "ohm", 0.005, 1),
     "coils": Field("texts", "nets of its motor: both ends of one coil, then of the other"),

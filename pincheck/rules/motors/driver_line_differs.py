@@ -9,18 +9,22 @@ from collections.abc import Iterator
 
 from pincheck import styles
 from pincheck.analysis import roles
-from pincheck.analysis.case import Case, fact
+from pincheck.analysis.case import Case, fact, stated
 from pincheck.chips import canonical
 from pincheck.model.claim import Claim, PinValue, Place
 from pincheck.model.finding import Agreement, Finding, Severity, Unchecked
 from pincheck.model.path import Wired
+from pincheck.model.wiring import Driver
 from pincheck.rules.rule import Outcomes, example, rule
 
 _LINES = {
     "dir_pin": ("direction", "it turns one way only"),
     "enable_pin": ("enabling", "it is never switched on, or never off"),
     "uart_pin": ("serial line", "the firmware finds no driver there and stops"),
+    "cs_pin": ("chip select", "the firmware finds no driver there and stops"),
 }
+
+_OFF = "the motor is off when it should move"
 
 
 @rule(
@@ -41,6 +45,35 @@ def driver_line_differs(case: Case) -> Outcomes:
             elif line:
                 found = tuple(_judged(case, line, wired, own))
                 yield from found or (Agreement(wired.role, attribute),)
+        if wired.path.driver:
+            yield from _by_itself(case, wired, wired.path.driver)
+
+
+def _by_itself(case: Case, wired: Wired, driver: Driver) -> Outcomes:
+    """Judge what no pin says: the address on a shared line, and the level that enables."""
+    address = case.known(wired.role, "driver_address")
+    if isinstance(address, Claim) and driver.uart_address is not None:
+        if stated(address) == driver.uart_address:
+            yield Agreement(wired.role, "driver_address")
+        else:
+            told = f"is set up at address {stated(address):g}, and it has {driver.uart_address}"
+            yield _told(wired, address, f"{told}: {_LINES['uart_pin'][1]}")
+    level, own = case.known(wired.role, "enabled_when"), "high" if driver.enable_high else "low"
+    if isinstance(level, Claim) and level.value == own:
+        yield Agreement(wired.role, "enabled_when")
+    elif isinstance(level, Claim):
+        told = "never enabled" if level.value == "never" else f"enabled by a {level.value} level"
+        yield _told(wired, level, f"is {told}, and it is on while that is {own}: {_OFF}")
+
+
+def _told(wired: Wired, claim: Claim, told: str) -> Finding:
+    return Finding(
+        spots=((wired.role, claim.attribute),),
+        message=f"The driver of the {roles.name(wired.role)} {told}.",
+        claims=(claim,),
+        facts=(fact(wired, claim.attribute, wired.path.driver.name if wired.path.driver else ""),),
+        advice="Write there what the driver has.",
+    )
 
 
 def _own(case: Case, wired: Wired, attribute: str) -> Place | None:
@@ -84,7 +117,7 @@ def _judged(case: Case, line: Claim, wired: Wired, own: Place) -> Iterator[Findi
                 spots=(spot,),
                 message=(
                     f"The driver of the {name} is on while {case.at(own)} is {level}, and the "
-                    f"firmware takes it the other way round: the motor is off when it should move."
+                    f"firmware takes it the other way round: {_OFF}."
                 ),
                 claims=(line,),
                 facts=(fact(wired, line.attribute, f"on while {level}"),),

@@ -13,6 +13,8 @@ from pincheck.analysis.motor_current import SET_BY_WIRE
 from pincheck.model.claim import Claim
 from pincheck.model.finding import Agreement, Finding, Outcome, Severity, Unchecked
 from pincheck.model.path import Wired
+from pincheck.model.role import role as role_of
+from pincheck.model.role import split
 from pincheck.rules.rule import Outcomes, example, rule
 
 _ONE_CHIP = {"tmc2225": "tmc2208", "tmc2226": "tmc2209", "tmc5161": "tmc5160"}
@@ -34,8 +36,37 @@ def driver_not_set_up(case: Case) -> Outcomes:
             yield _finding(wired, "current_a", "no current at all", current)
         driver = wired.path.driver
         fitted = driver.type.lower() if driver else ""
-        if SET_BY_WIRE.fullmatch(fitted) and "driver_kind" in case.claims.attributes:
+        if "driver_kind" not in case.claims.attributes:
+            yield from _by_command(case, wired, current)
+        elif SET_BY_WIRE.fullmatch(fitted):
             yield from _kind(case, wired, _chip(fitted))
+        elif fitted:
+            yield from _trimmed(case, wired)
+
+
+def _by_command(case: Case, wired: Wired, current: Claim | Unchecked | None) -> Iterator[Finding]:
+    """Yield that no command sets the current of a driver that takes it, where others get one."""
+    driver, (group, _, function) = wired.path.driver, split(wired.role)
+    of_axis = group != "extruder" and case.claims.find(role_of(group, 0, function), "current_a")
+    if driver is None or current is not None or of_axis:
+        return  # one command sets it for all motors of an axis
+    others = (case.known(other.role, "current_a") for other in case.fitted("motor"))
+    said = next((claim for claim in others if isinstance(claim, Claim)), None)
+    line = said or case.claims.find(wired.role, "driver_number")
+    takes_it = SET_BY_WIRE.fullmatch(driver.type.lower()) or (said and not driver.type)
+    if takes_it and line:
+        yield _finding(wired, "current_a", "no current", line)
+
+
+def _trimmed(case: Case, wired: Wired) -> Iterator[Outcome]:
+    """Judge what is set up for a driver with a trimmer, which answers on no wire."""
+    kind = case.known(wired.role, "driver_kind")
+    if isinstance(kind, Unchecked):
+        yield kind
+    elif kind and SET_BY_WIRE.fullmatch(_chip(str(kind.value))):
+        yield _finding(wired, "driver_kind", f"{kind.value} ({origin(kind)})", kind)
+    elif kind:
+        yield Agreement(wired.role, "driver_kind")
 
 
 def _kind(case: Case, wired: Wired, fitted: str) -> Iterator[Outcome]:

@@ -24,12 +24,22 @@ def gcode_groups(things: Things, reached: Reached, fitted: frozenset[str]) -> Gr
     servos = things.of("servo")
     table.update((("servo", number), ("probe", 0)) for number in sorted(servos, key=int)[:1])
     table.update(seated((("light", n, "aux", None) for n in things.of("light")), "output", seats))
+    table.update(_drivers(things))
     hotends = sorted({number for group, number in table.values() if group == "hotend"})
     for at, tool in enumerate(_tools(things)):
         table["tool", tool], table["blower", tool] = ("hotend", at), ("part", at)
         table["feeder", tool] = table["motor", str(at)] = "extruder", at
     # the older generation has no sensors of their own
     return Groups(table, tuple(hotends), "sensor" if things.of("sensor") else "heater")
+
+
+def _drivers(things: Things) -> Iterator[tuple[tuple[str, str], Group]]:
+    """Yield what each driver moves: by habit the first ones X, Y, Z and the extruder."""
+    told = {axis.lower(): text for axis, text in things.linked("drivers of axis")}
+    for usual, name in enumerate(("x", "y", "z", "extruder")):
+        own = things.link("drivers of extruders", "0") if name == "extruder" else told.get(name)
+        for at, number in enumerate(numbers(own or str(usual))):
+            yield ("driver", number), (name, at)
 
 
 def _tools(things: Things) -> list[str]:

@@ -59,3 +59,26 @@ def test_near_miss_a_turned_direction_and_a_wiring_that_says_no_pins(demo):
     assert not demo("section", ("machine.cfg", "dir_pin: !PA5", "dir_pin: PA5")).findings
     bare = ("boards/heron-2.toml", 'dir_pin = "PA5"\n', "")
     assert not demo("section", bare, ("machine.cfg", "dir_pin: !PA5", "dir_pin: PC9")).findings
+
+
+def test_the_level_that_enables_is_told_at_its_line(demo, scripts):
+    (found,) = demo("define", ("machine.h", "X_ENABLE_ON 0", "X_ENABLE_ON 1")).findings
+    assert (found.rule, found.role) == (RULE, "x.motor")
+    assert "is enabled by a high level, and it is on while that is low" in found.message
+    (found,) = scripts(("M569 P3 S0 ", "M569 P3 S0 R-1 ")).findings
+    assert (found.rule, found.role) == (RULE, "extruder.motor")
+    assert not scripts(("M569 P3 S0 ", "M569 P3 S0 R0 ")).findings
+
+
+def test_an_address_and_a_chip_select_of_the_drivers_own(demo):
+    line = 'enable_pin = "PA6"'
+    own = ("boards/heron-2.toml", line, f'{line}\nuart_pin = "PB13"\nuart_address = 2')
+    moved = ("machine.cfg", "uart_pin: PB13", "uart_pin: PB13\nuart_address: 1")
+    (found,) = demo("section", own, moved).findings
+    assert "set up at address 1, and it has 2" in found.message
+    (found,) = demo(
+        "define",
+        ("boards/heron-2.toml", line, f'{line}\ncs_pin = "PB13"'),
+        ("machine_adv.h", "#define PINS_DEBUGGING", "\n#define X_CS_PIN PC9"),
+    ).findings
+    assert "chip select of the x motor's driver is set to PC9" in found.message

@@ -48,3 +48,16 @@ def test_a_driver_of_another_section_or_of_none(demo, old, new, what):
 )
 def test_near_miss_the_fitted_chip_and_a_driver_with_a_trimmer(demo, style, replaced):
     assert told(demo(style, *replaced)) == []
+
+
+def test_a_driver_with_a_trimmer_answers_on_no_wire(demo):
+    own = ("boards/heron-2.toml", "[drivers.X]\n", '[drivers.X]\ntype = "a4988"\n')
+    (found,) = demo("section", own).findings
+    assert (found.rule, found.role) == (RULE, "x.motor")
+    plain = ("machine.h", "X_DRIVER_TYPE  TMC2209", "X_DRIVER_TYPE  A4988")
+    assert not demo("define", own, plain).findings
+
+
+def test_scripts_that_set_no_current_for_one_of_the_motors(scripts):
+    (found,) = scripts((" E990 I40", " I40")).findings
+    assert (found.rule, found.role) == (RULE, "extruder.motor")
