@@ -36,9 +36,9 @@ def driver_not_set_up(case: Case) -> Outcomes:
             yield _finding(wired, "current_a", "no current at all", current)
         driver = wired.path.driver
         fitted = driver.type.lower() if driver else ""
-        if "driver_kind" not in case.claims.attributes:
+        if not case.claims.has_words_for("driver_kind"):
             yield from _by_command(case, wired, current)
-        elif SET_BY_WIRE.fullmatch(fitted):
+        elif SET_BY_WIRE.fullmatch(fitted) and "driver_kind" in case.claims.attributes:
             yield from _kind(case, wired, _chip(fitted))
         elif fitted:
             yield from _trimmed(case, wired)
