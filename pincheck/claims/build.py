@@ -1,6 +1,6 @@
 """All claims of one machine."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from operator import itemgetter
 
 from attrs import evolve
@@ -15,7 +15,7 @@ from pincheck.claims.interpretation import Interpretation
 from pincheck.claims.later import homing_claims, later_claims, probing_claims
 from pincheck.claims.lost import lost_claims, replaced
 from pincheck.claims.numbered import numbered_pins
-from pincheck.claims.shown import SEEN
+from pincheck.claims.shown import SEEN, text_of
 from pincheck.claims.stock import mainboard, other_board, stock_pins, without_spares
 from pincheck.claims.switched_off import commented_out, switched_off
 from pincheck.model.claim import Claim, Claims, PinValue
@@ -61,7 +61,12 @@ def claims(
     kept = _bounded(kept, bounds)
     kept = [_doubted(claim, board_doubt) for claim in _open_to_later_files(machine, kept)]
     other_pins = tuple(elsewhere(machine, kept))
-    kept = [_gated(claim, other_pins) for claim in kept]
+    corrected = {
+        match.setting.section: match.setting
+        for match in machine.matches
+        if match.entry.link == "correction of sensor" and text_of(match.setting).strip("-0.")
+    }
+    kept = [_gated(_shifted(claim, corrected), other_pins) for claim in kept]
     understood = {id(match.setting) for match in machine.matches}
     lost = tuple(lost_claims(machine, kept))
     afresh = tuple(replaced(lost, kept))
@@ -174,6 +179,16 @@ def _gated(claim: Claim, other_pins: Iterable[Claim]) -> Claim:
         told = f"{line.key} at {at} has to be on, too, and the wiring does not say where that is"
         return evolve(claim, caveat=claim.caveat or told)
     return claim
+
+
+def _shifted(claim: Claim, corrected: Mapping[str, Setting]) -> Claim:
+    """Return a claim, a sensor's table with the caveat that its readings are corrected."""
+    line = corrected.get(claim.setting.section) if claim.setting else None
+    if line is None or claim.attribute != "table":
+        return claim
+    at = f"{line.source.name}:{line.span.line}"
+    told = f"{line.key}{line.value} at {at} corrects the converter, by what only a meter tells"
+    return evolve(claim, caveat=claim.caveat or told)
 
 
 def _doubted(claim: Claim, board_doubt: str) -> Claim:

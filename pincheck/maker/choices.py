@@ -29,7 +29,7 @@ YOURS = frozenset(
         # on for prints from the card, or always: off is a finding
         "M591 S",
         # a print without filament stops unless a line says that it goes on, which is a finding
-        "filament_switch_sensor pause_on_runout",
+        *("filament_switch_sensor pause_on_runout", "FIL_RUNOUT_ENABLED_DEFAULT"),
         # names that a part is shown by, and what tunes a control
         *("M308 A", "M106 C", "M563 S", "PIDTEMP"),
     )

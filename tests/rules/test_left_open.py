@@ -22,3 +22,10 @@ def test_a_second_pin_that_a_fan_needs(demo):
     own = "fan_speed: 1.0"
     result = demo("section", ("toolhead.cfg", own, f"{own}\nenable_pin: PC9"))
     assert "enable_pin at toolhead.cfg:46 has to be on" in open_spots(result)["hotend.fan", "pin"]
+
+
+def test_a_correction_of_what_the_converter_reads(scripts):
+    """Near miss: none, as it is written by who keeps the letters."""
+    result = scripts(('A"Hot end"\n', 'H20 A"Hot end"\n'))
+    assert "H20 at toolhead.g:4 corrects" in open_spots(result)["hotend.sensor", "table"]
+    assert not scripts(('A"Hot end"\n', 'L0 H0 A"Hot end"\n')).unjudged

@@ -99,7 +99,10 @@ def selectors(command: Command) -> Iterator[CommandWord]:
         yield from sorted(found, key=lambda word: letters.index(word.key))[:1]
 
 
-FOLLOWED = frozenset(name for name, _ in KIND_OF) | {"M140"}
+BEDS = frozenset(("M140", "M190"))
+"""The commands that make a heater a bed's: the second waits for it, too."""
+
+FOLLOWED = frozenset(name for name, _ in KIND_OF) | BEDS
 """The commands that create, set or reset an object."""
 
 
@@ -109,7 +112,7 @@ def of_section(section: str) -> tuple[ObjectKey | None, bool]:
     letter, number = chosen.partition(" ")[0][:1], chosen.partition(" ")[0][1:]
     if not letter:
         letter, number = UNSAID.get(name, ("", ""))
-    if (name, letter) == ("M140", "H"):
+    if name in BEDS and letter == "H":
         return ("heater", number), False
     if name in BY_AXIS:
         letter, number = "", letter

@@ -13,6 +13,7 @@ from pincheck.model.setting import Activity, Setting
 from pincheck.readers.gcode.blocks import joined
 from pincheck.readers.gcode.kinds import (
     AXES,
+    BEDS,
     BY_AXIS,
     BY_LETTER,
     KIND_OF,
@@ -73,7 +74,7 @@ class Objects:
                 if setting.key and setting.key in f"{AXES}E":
                     self._run(KIND_OF[name, ""], name, setting.key, (setting,), missing)
             return
-        if name == "M140" and not self.started:
+        if name in BEDS and not self.started:
             self._become_bed(settings)
         letter, number = (letter, number) if letter else UNSAID.get(name, ("", ""))
         kind = KIND_OF.get((name, "" if name in BY_AXIS else letter))

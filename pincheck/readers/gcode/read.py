@@ -15,7 +15,7 @@ from pincheck.readers.gcode.objects import Objects
 from pincheck.readers.gcode.run import Execution, Script
 
 _PROTECTS = re.compile(
-    r"M106 P\d+ [HTS]|M140 H|M143|M30[58] .* \w$|M570|M558 K?\d* *[PC]$|M950 [HFS]\d+ [CT]$"
+    r"M106 P\d+ [HTS]|M1[49]0 H|M143|M30[58] .* \w$|M570|M558 K?\d* *[PC]$|M950 [HFS]\d+ [CT]$"
 )
 """The letters of what start-up protects: limits, monitors, sensors, fans that watch, the probe."""
 

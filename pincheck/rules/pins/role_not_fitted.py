@@ -5,15 +5,21 @@ start-up or at the first use; with a fan it is only a line too many. Functions o
 and the bed are judged; for others the wiring may just not describe them.
 """
 
+from collections.abc import Iterator
+
+from pincheck import styles
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.analysis.essentials import UNKNOWN
 from pincheck.analysis.pairings import Pairing, pairings
+from pincheck.model.claim import Claim
 from pincheck.model.finding import Finding, Severity, Unchecked
 from pincheck.model.role import split
 from pincheck.rules.rule import Outcomes, example, rule
 
 _TOOL_HEAD = frozenset(("hotend", "part", "probe", "extruder", "bed", "chamber"))
+_BESIDE = frozenset(("probe", "chamber", "aux"))
+"""Groups whose sensors are switched on by a line of their own."""
 _EFFECTS = {
     "sensor": "an open input reads far below zero, and the firmware stops with a fault or waits",
     "signal": "the line never changes: homing drives the nozzle into the bed",
@@ -48,6 +54,29 @@ def role_not_fitted(case: Case) -> Outcomes:
             yield _finding(case, pairing)
         elif pairing.kind == "not-fitted":
             yield Unchecked(role, "pin", "the wiring describes no such part")
+    if styles.of(case.claims.style).board_header:
+        yield from _without_pin(case)
+
+
+def _without_pin(case: Case) -> Iterator[Finding]:
+    """Yield each sensor beside the heaters' own that is switched on, and is nowhere at all."""
+    for role in case.roles:
+        group, _, function = split(role)
+        if function != "sensor" or group not in _BESIDE or case.claims.find(role, "pin"):
+            continue
+        table = case.known(role, "table")
+        unknown = case.trace.find(role) or role in case.assembly.unknown
+        if isinstance(table, Claim) and not unknown:
+            yield Finding(
+                severity=Severity.FAULT,
+                spots=((role, "table"),),
+                message=(
+                    f"Firmware reads {roles.one(role)}, and neither a pin nor a part is there for "
+                    f"it: the build stops, or an open input stops the machine with a fault."
+                ),
+                claims=(table,),
+                advice=f"Fit the {roles.name(role)}, or switch it off with 0.",
+            )
 
 
 def _finding(case: Case, pairing: Pairing) -> Finding:

@@ -97,3 +97,11 @@ def test_without_any_tool_no_hot_end_can_be_used(scripts) -> None:
 def test_near_miss_the_tool_may_be_made_in_a_file_that_was_not_sent(scripts) -> None:
     result = scripts((TOOL, 'M98 P"tools.g"'))
     assert RULE not in {f.rule for f in result.findings}
+
+
+def test_waiting_for_a_bed_makes_its_heater_one_too(scripts):
+    (found,) = scripts(("M140 H0\n", "M190 H1\n")).findings
+    assert (found.rule, found.claims[0].setting.section) == ("tool-names-wrong-part", "M190 H1")
+    assert not scripts(("M140 H0\n", "M190 H0\n")).findings
+    lost = scripts(("M570 H0 P10", "M190 H0\nM570 H0 P10"))
+    assert {f.rule for f in lost.findings} == {"heater-limit-too-high", "command-lost"}

@@ -1,5 +1,7 @@
 """`role-not-fitted`."""
 
+import pytest
+
 from pincheck.model.finding import Severity
 
 
@@ -24,3 +26,10 @@ def test_near_miss_parts_that_the_wiring_may_just_not_describe(machine, ask, pin
 
 def test_quiet_on_the_clean_machine(machine, ask):
     assert not ask("role-not-fitted", machine()).findings
+
+
+@pytest.mark.parametrize("key", ["TEMP_SENSOR_PROBE", "TEMP_SENSOR_REDUNDANT"])
+def test_a_sensor_that_is_switched_on_and_nowhere_at_all(demo, key):
+    (found,) = demo("define", ("machine.h", f"{key} 0", f"{key} 5")).findings
+    assert (found.rule, found.claims[0].setting.key) == ("role-not-fitted", key)
+    assert "neither a pin nor a part is there" in found.message
