@@ -16,7 +16,6 @@ from pincheck.bench.step import Judgement, ReadingError, WalkStep
 from pincheck.console.port import Clock, PortError
 from pincheck.console.replies import switches, temperatures
 from pincheck.console.talk import RestartedError, Talk, TalkError
-from pincheck.model.finding import Result
 from pincheck.styles.console import Console
 
 MOST_C = 60.0
@@ -30,6 +29,10 @@ _ASIDE_K = 4.0
 
 _MINUTE_S, _HAND_S, _PRESS_S = 60.0, 120.0, 30.0
 _CONNECTS, _CONNECT_S = 8, 2.0
+_COLDEST_C = 0.0
+_STALL_S = 60.0
+"""A heater that its sensor does not feel by then heats something else, or nobody knows how hot."""
+
 _LONGEST_HEAT_S = 1800.0
 _HEATS = re.compile(r"(?:M1[049][0149]|M568|SET_HEATER_TEMPERATURE)\b", re.IGNORECASE)
 _TARGET = re.compile(r"(?:\bS|TARGET=)(\d+(?:\.\d+)?)", re.IGNORECASE)
@@ -55,10 +58,6 @@ class Machine:
 
     def __attrs_post_init__(self) -> None:
         self._console = styles.of(self.record.result.claims.style).console
-
-    @property
-    def _result(self) -> Result:
-        return self.record.result
 
     def __call__(self, step: WalkStep) -> Judgement | None:
         """Return what the machine says of a step, None where the person has to."""
@@ -124,7 +123,7 @@ class Machine:
         """Return what every sensor of the wiring shows, in C by role."""
         shown = temperatures(self._ask(self._console.temperatures))
         found = {}
-        for role in self._result.trace.roles():
+        for role in self.record.result.trace.roles():
             name = next((n for n in self._console.shown_as(role) if n in shown), "")
             if role.endswith(".sensor") and name:
                 found[role] = shown[name].now_c
@@ -230,7 +229,12 @@ class Machine:
         """Heat to a low target, watching every figure; off at once where another rises."""
         own = step.role.rpartition(".")[0] + ".sensor"
         before = self._temperatures()
-        if own not in before or step.until_c is None or not self._agrees_to(step):
+        if own not in before or step.until_c is None:
+            return None
+        if not _COLDEST_C <= before[own] <= MOST_C:
+            self._say(f"{own} shows {before[own]:.1f} C: no heat before that is right.")
+            return self.record.read(step, "no")
+        if not self._agrees_to(step):
             return None
         try:
             self._send(step.commands)
@@ -246,6 +250,7 @@ class Machine:
     def _warmed(self, step: WalkStep, own: str, before: dict[str, float]) -> str:
         """Return what is to be noted: the seconds that it took, yes or no."""
         longest = _LONGEST_HEAT_S if step.high is None else step.high * 1.5
+        stalls = _STALL_S if step.high is None else step.high / 2
         told = -10.0
         began = self.clock.now()
         for _ in self._polls(longest, 1.0):
@@ -259,6 +264,9 @@ class Machine:
                     return "no"
             if own not in now:
                 self._say(f"{own} is no longer told: off.")
+                return "no"
+            if passed > stalls and now[own] - before[own] < RISE_K:
+                self._say(f"{own} does not rise: off.")
                 return "no"
             if step.until_c is not None and now[own] >= step.until_c:
                 return f"{passed:.0f}" if step.unit else "yes"

@@ -31,6 +31,9 @@ class Simulated:
     swapped: bool = False
     inverted: frozenset[str] = frozenset()
     dead: frozenset[str] = frozenset()
+    loose: frozenset[str] = frozenset()
+    breaks: frozenset[str] = frozenset()
+    plugged: bool = False
     silent: bool = False
     reset_at: int = -1
     garble: frozenset[int] = frozenset()
@@ -62,10 +65,12 @@ class Simulated:
                 power = POWER_W[name] if on and name not in self.dead else 0.0
                 flow = power - block.loss_w_k * (self.block_c[name] - self.room_c)
                 self.block_c[name] += flow / block.heat_capacity_j_k * seconds / steps
-                lag = self.block_c[name] - self.shown_c[name]
-                self.shown_c[name] += lag / block.sensor_lag_s * seconds / steps
                 if name == self.held:
                     self.block_c[name] += HAND_K_S * seconds / steps
+                if name in self.loose and self.plugged:
+                    continue  # its sensor slipped out of the block as the heater was put back
+                lag = self.block_c[name] - self.shown_c[name]
+                self.shown_c[name] += lag / block.sensor_lag_s * seconds / steps
         self.time_s += seconds
 
     # The console
@@ -94,7 +99,8 @@ class Simulated:
 
     def _answer(self, command: str) -> list[str]:
         if command == "M105":
-            shown = dict(self.shown_c)
+            broken = self.breaks if self.plugged else ()
+            shown = {name: -15.0 if name in broken else c for name, c in self.shown_c.items()}
             if self.swapped:
                 shown = {"T": shown["B"], "B": shown["T"]}
             goals = {f"g{name}": c for name, c in self.target_c.items()}

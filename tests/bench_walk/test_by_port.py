@@ -76,6 +76,7 @@ class Person:
             low = step.low if step.low is not None else 0.0
             return f"{(low + step.high) / 2:.2f}" if step.high is not None else "open"
         if self.title.endswith("put back"):
+            self.machine.plugged = True
             self.machine.pause(1200)
         if self.title == "part fan turns":
             return "yes" if any(self.machine.fans.values()) else "no"
@@ -149,11 +150,20 @@ def test_a_dead_fan_is_seen(style):
 
 
 @pytest.mark.parametrize("style", STYLES)
-def test_a_dead_heater_is_given_up_and_off_again(style):
-    record, person, simulated = walked(style, dead=frozenset("T"))
-    assert "is above what is expected" in record.wrong[0]
-    assert "is not at 48 C after" in person.said
+@pytest.mark.parametrize("fault", ["dead", "loose"])
+def test_a_heater_that_its_sensor_does_not_feel_is_off_before_anything_gets_hot(style, fault):
+    """Half the longest time of the band is 10 s: 40 W put 33 K into 12 J/K by then."""
+    record, person, simulated = walked(style, **{fault: frozenset("T")})
+    assert record.wrong[0].startswith("hot-end heater warms to 48 C: it is not as it should be")
+    assert "hotend.sensor does not rise: off." in person.said
     assert simulated.target_c["T"] == 0.0
+    assert simulated.block_c["T"] < 65
+
+
+def test_nothing_is_heated_whose_sensor_broke_as_the_heater_was_put_back():
+    _, person, simulated = walked("define", breaks=frozenset("T"))
+    assert "hotend.sensor shows -15.0 C: no heat before that is right." in person.said
+    assert "M104 S60" not in simulated.got
 
 
 def test_heaters_exchanged_are_off_as_soon_as_the_other_sensor_rises():
