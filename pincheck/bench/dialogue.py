@@ -10,7 +10,7 @@ from pincheck.reports import sentences
 
 HELP = (
     "A reading as the meter shows it (14.6, 98k, 4k7, open), yes or no for what is looked at;",
-    "skip leaves a step open, back returns to the one before, quit ends here: all is kept.",
+    "skip leaves a step open, back returns to the one before, quit ends here.",
 )
 
 
