@@ -19,7 +19,7 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
 
 
 def run(args: argparse.Namespace) -> int:
-    """Write or print the page."""
+    """Write or print the page; 1 where the wiring itself is wrong, which its head says."""
     from pincheck import api
     from pincheck.revision_page import revision_page
     from pincheck.writing.output import put
@@ -32,4 +32,7 @@ def run(args: argparse.Namespace) -> int:
         base.say([f"written: {args.into.name}"])
     else:
         base.put([text])
+    if faults := api.trace(assembly).faults:
+        base.note(f"the wiring itself is wrong: {faults[0].message}")
+        return base.FOUND
     return base.CLEAN

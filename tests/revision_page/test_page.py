@@ -118,15 +118,18 @@ def test_names_from_wiring_are_text_and_nothing_else(rewired):
     assert "&lt;img src=x" in page
 
 
-def test_wiring_that_no_style_can_say_is_told_and_not_hidden(rewired):
-    """A reversed supply: no reference, no steps, and the fault at the head."""
+def test_wiring_that_no_style_can_say_is_told_and_not_hidden(wiring, capsys):
+    """A reversed supply: no reference, no steps, the fault at the head, and exit code 1."""
     wrong = (
         "boards/lapwing-c.toml",
         '["GND", "5V", "SERVO", "GND", "PROBE"]',
         '["5V", "GND", "SERVO", "GND", "PROBE"]',
     )
-    page = revision_page(rewired(wrong))
+    file = wiring(wrong) / "marsh-230-c.toml"
+    page = revision_page(api.load_wiring(file))
     words = partial(re.search, string=page)
     assert words("The wiring itself is wrong")
     assert words("there is no order of first steps")
     assert page.count("Not possible:") == 3
+    assert main(["page", "-w", str(file)]) == 1
+    assert "the wiring itself is wrong" in capsys.readouterr().err
