@@ -15,7 +15,7 @@ from pincheck.toml.table import Field, Tables
 from pincheck.wiring import folder
 
 FILE = "release.toml"
-LET_GO = ("not possible", "in no style", "missing", "edited", "unstamped")
+LET_GO = ("not possible", "in no style", "missing", "edited", "unstamped", "not judged")
 """States of a reference that a consent may name; of anything else it names a finding's rule."""
 NOT_DROP_IN = "not drop-in"
 """What a consent names for a role that is meant not to go over from the revision before."""

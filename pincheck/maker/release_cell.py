@@ -26,11 +26,12 @@ REFERENCES = "reference"
 
 CellState = Literal[
     "agrees", "other lines", "findings", "stale", "edited", "unstamped", "missing", "draft",
-    "not possible", "in no style", "unreadable",
+    "not possible", "in no style", "not judged", "unreadable",
 ]  # fmt: skip
 """`stale`: the wiring says something else than when it was made; `edited`: its lines are not those
 that it was made with; `other lines`: this version or today's
 spelling would be others, and those it has agree.
+`not judged`: something without which nobody may switch on was not shown to agree.
 `not possible` is what this style alone cannot say, `in no style` what none can."""
 
 _DRIFT: tuple[CellState, ...] = ("stale", "edited", "unstamped", "other lines")
@@ -111,6 +112,9 @@ def cell(
     state, drift = _drift(found, assembly, made) if not same else ("agrees", "")
     if left_open(result.findings, accepted):
         return MatrixCell(name, style, "findings", drift, result)
+    if result.unjudged and state in ("agrees", "other lines"):
+        told = "; ".join(dict.fromkeys(f"{it.role}: {it.reason}" for it in result.unjudged))
+        return MatrixCell(name, style, "not judged", told, result)
     return MatrixCell(name, style, state, drift, result)
 
 

@@ -140,6 +140,25 @@ def test_what_another_version_wrote_goes_out_while_it_agrees(shipped: Path) -> N
     assert not found.troubles
 
 
+def test_what_nobody_judged_goes_out_only_when_it_is_let_go(shipped: Path) -> None:
+    """Lines of another version that set no limit: nothing is found, and nothing was shown."""
+    file = shipped / "reference/marsh-230-c/section/reference.cfg"
+    kept = [line for line in file.read_text().split("\n") if not line.startswith("max_temp")]
+    text = "\n".join(kept)
+    made = stamp_of(text)
+    assert made
+    file.write_text(text.replace(made.lines, digest_of_lines(text)))
+    found = release(shipped)
+    cells = {(it.assembly, it.style): it for it in found.cells}
+    cell = cells["marsh-230-c.toml", "section"]
+    assert (cell.state, cell.fails) == ("not judged", True)
+    assert "hotend.heater: the files set no highest temperature" in cell.reason
+    _consent(
+        shipped, assembly="marsh-230-c.toml", what="not judged", style="section", because="old"
+    )
+    assert not release(shipped).troubles
+
+
 def test_half_a_reference_and_one_more_file_are_edits(shipped: Path) -> None:
     (shipped / "reference/marsh-230-c/define/machine_adv.h").unlink()
     (shipped / "reference/marsh-230-b/section/mine.cfg").write_text("[fan]\npin: PB7\n")
