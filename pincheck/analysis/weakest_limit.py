@@ -53,6 +53,11 @@ def bounds(case: Case, group: str) -> Iterator[TemperatureBound]:
             yield TemperatureBound(least_c, what, said_by, whole, wired.fit.at, best_c)
 
 
+MARGIN_C = 5.0
+"""How far the highest settable temperature is best kept below what the weakest part stands: control
+overshoots by a few kelvin (`common practice`). References and edits say the same."""
+
+
 def weakest(case: Case, group: str) -> tuple[TemperatureBound, TemperatureBound] | None:
     """Return what gives way first if each part is the least of its kind, and if the best.
 

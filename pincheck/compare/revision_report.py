@@ -179,7 +179,8 @@ def _style(style: StyleEdits) -> tuple[tuple[str, ...], tuple[str, ...]]:
     rows = []
     for edit in style.edits:
         place = styles.of(style.style).layout.where(edit.place)
-        rows += [f"- {place}{edit.before or '(nothing)'}", f"+ {place}{edit.after or '(nothing)'}"]
+        both = (("-", edit.before), ("+", edit.after))
+        rows += [f"{mark} {place}{text}" for mark, text in both if text]
     return ("they have to change",), tuple(rows)
 
 

@@ -8,7 +8,7 @@ from pincheck.analysis import roles
 from pincheck.analysis.currents import LESS_LOST, ways
 from pincheck.analysis.heater_element import element
 from pincheck.analysis.usual_settings import MIN_EXTRUDE_C
-from pincheck.analysis.weakest_limit import bounds
+from pincheck.analysis.weakest_limit import MARGIN_C, bounds
 from pincheck.maker.want import CannotExpressError, Want, as_case
 from pincheck.model.path import Trace, Wired
 from pincheck.model.role import sibling, split
@@ -16,10 +16,6 @@ from pincheck.model.setting import StyleName
 from pincheck.model.wiring import Assembly
 from pincheck.physics.divider import parallel_ohm
 from pincheck.sensors import fitted, hot_c, spelled, spellings
-
-MARGIN_C = 5.0
-"""How far the highest settable temperature stays below what the weakest part stands: control
-overshoots by a few kelvin (`common practice`)."""
 
 MIN_C = 5.0
 """Below any room that is printed in, far above what a broken wire reads (`common practice`)."""

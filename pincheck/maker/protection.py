@@ -11,8 +11,8 @@ from pincheck.analysis.heater_faults import fallen_out, hottest_c
 from pincheck.analysis.heater_scene import USUAL_C, Scene, scene
 from pincheck.analysis.protection_settings import HOLDING
 from pincheck.analysis.usual_settings import SLACK, USUAL
+from pincheck.analysis.weakest_limit import MARGIN_C
 from pincheck.claims import vocabulary
-from pincheck.maker.heater_limits import MARGIN_C
 from pincheck.maker.want import CannotExpressError, Want, as_case
 from pincheck.model.path import Trace
 from pincheck.model.role import split

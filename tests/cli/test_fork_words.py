@@ -70,7 +70,7 @@ def test_the_desk_checks_and_replies_in_the_forks_words(
     assert main([*desk, *fork, "--reply", "a"]) == 1
     out = capsys.readouterr().out
     assert "-hottest_c: 300" in out
-    assert "+hottest_c: 260" in out
+    assert "+hottest_c: 255" in out
 
 
 def test_a_configuration_goes_onto_another_and_beside_it_and_into_a_draft(
@@ -78,7 +78,7 @@ def test_a_configuration_goes_onto_another_and_beside_it_and_into_a_draft(
 ) -> None:
     """`reference --onto`, `configurations` and `draft` read the fork's limit."""
     assert main(["reference", "--wiring", WIRING, "--onto", str(customer), *fork]) == 0
-    assert "+hottest_c: 260" in capsys.readouterr().out
+    assert "+hottest_c: 255" in capsys.readouterr().out
     stock = str(api.demo("clean") / "section")
     assert main(["configurations", stock, str(customer), *fork]) == 1
     assert "hotend.heater highest temperature allowed: changed" in capsys.readouterr().out

@@ -71,7 +71,7 @@ def mended(swaps: tuple[tuple[str, str], ...], rule: str, root: Path) -> dict[st
         (((FAN + DRIVEN, DRIVEN + FAN),), "command-lost", "F1",
          {"C": "fan0", "M106 H": "1", "M106 T": "50", "M106 S": "1"}),
         (((HEATER, ""), (LIMIT, LIMIT + HEATER)), "command-lost", "H1", {"limit": "255"}),
-        (((HEATER, ""), (LIMIT, LIMIT + HEATER)), "heater-limit-too-high", "H1", {"limit": "260"}),
+        (((HEATER, ""), (LIMIT, LIMIT + HEATER)), "heater-limit-too-high", "H1", {"limit": "255"}),
         # a thing set up again: the last time decides
         (((SENSOR, SENSOR + 'M308 S1 P"temp0" Y"thermistor" T100000 B3950\n'),),
          "sensor-table-differs", "S1 sensor", {"T": "100000", "B": "4725", "C": "7.06e-8"}),

@@ -9,7 +9,14 @@ none of its own, a limit within such a span is neither right nor wrong.
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, claimed, stated, value
-from pincheck.analysis.weakest_limit import TemperatureBound, beyond, bounds, depends, weakest
+from pincheck.analysis.weakest_limit import (
+    MARGIN_C,
+    TemperatureBound,
+    beyond,
+    bounds,
+    depends,
+    weakest,
+)
 from pincheck.model.claim import Claim
 from pincheck.model.finding import (
     Agreement,
@@ -87,6 +94,6 @@ def _finding(
         claims=(limit, *((margin,) if margin else ())),
         facts=(Fact(role, "max_c", f"{weakest.what}: {weakest.max_c:.0f} C", at=weakest.at),),
         numbers=(number,),
-        changes=(Change(role, "max_c", least.max_c + spare, limit),),
+        changes=(Change(role, "max_c", least.max_c - MARGIN_C + spare, limit),),
         advice=f"What it may be {depends(least, role.split('.')[0])}." if open_ else "",
     )

@@ -11,7 +11,7 @@ RULE = "heater-limit-too-high"
 def test_a_limit_above_the_liner(machine, ask):
     """300 - 15 = 285 C can be set; the liner stands 260 C; 285 - 260 = 25 K too much.
 
-    The change keeps the firmware's margin: 260 + 15 = 275.
+    The change keeps the firmware's margin, and 5 K of its own: 260 - 5 + 15 = 270.
     """
     found = ask(RULE, machine({("hotend.heater", "max_c"): 300.0})).finding
     assert found.severity is Severity.DANGER
@@ -20,7 +20,7 @@ def test_a_limit_above_the_liner(machine, ask):
         "softens, sheds harmful fumes and blocks the filament."
     )
     assert found.numbers[0].value == 285.0
-    assert [(c.value, c.weakens) for c in found.changes] == [(275.0, "")]
+    assert [(c.value, c.weakens) for c in found.changes] == [(270.0, "")]
 
 
 def test_without_margin_the_limit_itself_counts(machine, ask):
@@ -57,8 +57,8 @@ def test_a_liner_that_nobody_states_stands_240_to_260(machine, ask, settable_c, 
 def test_above_all_that_its_kind_stands_it_is_too_much(machine, ask):
     found = ask(RULE, machine({("hotend.heater", "max_c"): 276.0}, wiring=UNSTATED)).finding
     assert "to 261 C, 1 K more than the liner stands (260 C)" in found.message
-    # the change is one that holds for the least of its kind: 240 + 15
-    assert [change.value for change in found.changes] == [255.0]
+    # the change is one that holds for the least of its kind: 240 - 5 + 15
+    assert [change.value for change in found.changes] == [250.0]
     assert found.advice.startswith("What it may be depends on the liner, which stands 240 to 260")
 
 
