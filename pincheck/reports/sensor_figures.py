@@ -120,9 +120,8 @@ def _wires(case: Case, found: Chain, at_c: float) -> Iterator[FigureLine]:
             Number("leads", leads, "ohm", "wires and contacts, out and back", (), solved),
             Number("read more", after - before, "K", "T(R + leads) - T(R)", found.inputs()),
         )
-        text = (
-            f"{digits(leads, 2)} ohm: reads {digits(after - before, 2)} K too high at {at_c:.0f} C"
-        )
+        more = f"{_tenths(after - before)} K too high at {at_c:.0f} C"
+        text = f"{digits(leads, 3)} ohm: reads {more}"
         yield FigureLine("its leads", text, numbers)
     lifted = lift(case, found)
     after = shown_c(found, at_c, lifted.volts.nominal) if lifted else None
