@@ -14,11 +14,6 @@ def loads(network: Network, *switches: Key) -> State:
     return State(", ".join(f"{key[2]} of {key[1]} on" for key in switches), closed)
 
 
-def each_load(network: Network) -> Iterator[State]:
-    """Yield a state for every switch of a load that is on alone."""
-    return (loads(network, switch) for switch in network.chains)
-
-
 def all_loads(network: Network) -> State:
     """Return the state with every switch closed."""
     return evolve(loads(network, *network.chains), name="all loads on")
@@ -29,12 +24,6 @@ def running(network: Network) -> State:
     state = all_loads(network)
     motors = {element.key for element in network.of_kind("driver")}
     return evolve(state, name="everything on", closed=state.closed | motors)
-
-
-def stuck_on(network: Network) -> Iterator[State]:
-    """Yield for each switch what it does when it no longer opens: closed, and nothing drives it."""
-    for switch in network.chains:
-        yield State(f"{switch[2]} of {switch[1]} stuck on", frozenset((switch,)))
 
 
 def opened(network: Network, state: State) -> Iterator[State]:
