@@ -27,12 +27,24 @@ def volts_band(found: Solution, one: Node, two: Node) -> Band | None:
 
 
 def spread_a(found: Solution, *keys: Key) -> float:
-    """Return how far the current of elements side by side may be off for what is assumed.
+    """Return how far the current of elements side by side may be off for what is assumed."""
+    return _spread(found, _currents(found, keys))
+
+
+def most_volts(found: Solution, one: Node, two: Node) -> float:
+    """Return the most volts between two nodes, either way, for what is assumed; 0 if one floats."""
+    if found.volts(one) is None or found.volts(two) is None:
+        return 0.0
+    return abs(found.volts_between(one, two)) + _spread(found, _Reading(one, two))
+
+
+def _spread(found: Solution, reading: "_Reading") -> float:
+    """Return how far a reading may be off for what is assumed.
 
     By its slopes alone, which is right as far as the assumptions are small, and soon found.
     """
     spread = 0.0
-    for key, slope in _slopes(found, _currents(found, keys)).items():
+    for key, slope in _slopes(found, reading).items():
         if slope and (ends := _ends(found, key)):
             nominal = found.circuit.network.elements[key].ohm.nominal
             spread += abs(slope) * max(ends[1] - nominal, nominal - ends[0])
