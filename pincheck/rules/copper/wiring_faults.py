@@ -80,7 +80,7 @@ for _rule in (
         title="A part sits the wrong way round on its socket",
         reason=(
             "Supply and ground, or supply and switched side, are exchanged at the plug. A fan "
-            "stays off or is destroyed, a probe is destroyed, and its signal line may take the "
+            "stays off or is destroyed, so is many a probe, and its signal line may take the "
             "chip along. Heaters do not mind and are not named here."
         ),
         fires=example(
@@ -142,8 +142,8 @@ for _rule in (
         title="A net joins two supplies",
         reason=(
             "Two supplies of different voltage on one net drive current into each other, or into "
-            "ground. The weaker one, and every chip that hangs on it, is destroyed at power-on; a "
-            "ribbon plugged in mirrored does just that."
+            "ground. The weaker one, and every chip that hangs on it, can be destroyed at "
+            "power-on; a ribbon plugged in mirrored does just that."
         ),
         fires=example(
             "section",
@@ -203,8 +203,8 @@ for _rule in (
         title="A supply is on a signal line",
         reason=(
             "A rail that ends on a signal terminal, a switch or a chip pin puts its whole voltage "
-            "on a line that was not made for it. The pin is destroyed at power-on, often with the "
-            "whole chip, or the load is on for good."
+            "on a line that was not made for it. A pin that does not stand it is destroyed at "
+            "power-on, often with the whole chip, or the load is on for good."
         ),
         fires=example(
             "section",

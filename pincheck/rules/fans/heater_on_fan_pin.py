@@ -2,7 +2,7 @@
 
 The heater stays cold, so the firmware asks for full power and keeps the fan at full speed until
 its watch stops the machine. If the plugs are moved to suit, the heater's current goes through a
-switch and tracks that were made for a fan and burns them.
+switch and tracks that were made for a fan, and may burn them.
 """
 
 from pincheck.analysis import roles

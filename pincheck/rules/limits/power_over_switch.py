@@ -2,8 +2,8 @@
 
 Current warms a switch, a contact, a track or a wire with its square. Over the rating they get hot
 enough to melt a plug or to fail; a switch that fails usually stays on, and then nothing in the
-firmware can turn the heater off. A power cap lowers the mean heating (root of the duty), but
-holds only while firmware and switch work.
+firmware can turn the heater off. A power cap lowers that warming as the duty, and the current that
+counts as its root, but holds only while firmware and switch work.
 """
 
 import math

@@ -1,8 +1,8 @@
 """A part's supply is not the one that it is made for.
 
-A probe, servo or light strip made for 5 V is destroyed by 12 or 24 V within a second, and a signal
-line may take the chip's pin along. With too little voltage it works now and then, or its output
-never gets to a clear level.
+A probe, servo or light strip made for 5 V is destroyed by 12 or 24 V, most of them at once, and a
+signal line may take the chip's pin along. With too little voltage it works now and then, or its
+output never gets to a clear level.
 """
 
 from pincheck.analysis import roles

@@ -1,7 +1,7 @@
 """A heater that comes loose is not noticed.
 
 A cartridge that slips out of its block heats itself alone: within a minute it glows, beside
-plastic and wires, while the block cools. So does a mat that comes off its plate, more slowly.
+plastic and wires, while the block cools. A mat that comes off its plate does not glow, but chars.
 Every protection takes some seconds to tell the falling temperature. One that has not told it when
 the block has lost 99 % of its heat, after five time constants, will learn nothing more: it is no
 protection.

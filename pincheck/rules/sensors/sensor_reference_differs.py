@@ -2,7 +2,7 @@
 
 A converter for platinum sensors gives their resistance as a share of its reference resistor,
 usually 430 ohm for 100 ohm sensors and 4300 ohm for 1000 ohm ones. Firmware that computes with
-another one is wrong in proportion.
+another one takes the resistance wrong in proportion: 1 % too much is 5 K at 200 C.
 """
 
 from pincheck.analysis import misreading as belief
