@@ -14,7 +14,8 @@ _HOT_PRINT_K = 185.0
 
 _FIGURES = (
     *("heat_capacity_j_k", "loss_w_k", "blown_loss_w_k", "model_rate_k_s", "model_cooling_k_s"),
-    *("model_cooling_exponent", "model_gain_k", "model_tau_s", "model_dead_time_s"),
+    *("model_cooling_exponent", "model_fan_cooling_k_s"),
+    *("model_gain_k", "model_tau_s", "model_dead_time_s"),
 )
 _SHIPPED_BLOCK = 16.7, 0.068
 _SHIPPED_RATES: tuple[Mapping[str, float], ...] = (
@@ -38,7 +39,8 @@ def measured_model(case: Case, role: str) -> MeasuredModel | None:
     """Return the model of a heater, None where the files hold none that somebody measured.
 
     A rate at full power R and a loss of power law, K for a rise of 100 K, stand for the capacity
-    P / R and the loss C K / 100 (rise / 100)^(E - 1), P of the fitted heater.
+    P / R and the loss C K / 100 (rise / 100)^(E - 1), P of the fitted heater. What the fan adds to
+    K counts without E.
     """
     known = ((name, case.known(role, name)) for name in _FIGURES)
     claims = {name: claim for name, claim in known if isinstance(claim, Claim)}
@@ -69,4 +71,7 @@ def _of_rates(
     capacity = heater.volt * heater.on_a / rate
     loss = capacity * cooling / 100.0 * (rise_k / 100.0) ** (bent - 1.0)
     first = claims.get("model_rate_k_s") or claims["model_gain_k"]
-    return MeasuredModel({"heat_capacity_j_k": capacity, "loss_w_k": loss}, first)
+    measured = {"heat_capacity_j_k": capacity, "loss_w_k": loss}
+    if blown := figures.get("model_fan_cooling_k_s"):
+        measured["fan_loss_w_k"] = capacity * blown / 100.0
+    return MeasuredModel(measured, first)

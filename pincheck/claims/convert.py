@@ -6,7 +6,7 @@ from attrs import evolve
 
 from pincheck.claims.entry import PINS, Entry
 from pincheck.claims.interpretation import Interpretation, Match, thing_of
-from pincheck.claims.numbers import element, read_flag, read_number, read_word
+from pincheck.claims.numbers import element, elements, read_flag, read_number, read_word
 from pincheck.claims.pattern import filled
 from pincheck.claims.sensor_values import described, read_sensor
 from pincheck.claims.shown import FALSE, all_hold, text_of
@@ -48,7 +48,8 @@ def read(
     None of them has a setting; `setting` says what is known of the text. What cannot be read
     becomes a claim of the text itself that says why it is unknown.
     """
-    if entry.nth > 1 and len(machine.style.pieces(text)) < entry.nth:
+    parts = elements if entry.read_as in NUMBERS else machine.style.pieces
+    if entry.nth > 1 and len(parts(text)) < entry.nth:
         return
     if entry.read_as in PINS:
         yield from _pin_claims(machine, entry, role_, text, setting)

@@ -107,6 +107,13 @@ _ROWS: tuple[tuple[str, ValueKind, Column, str, str], ...] = (
         "cooling per 100 K of the firmware's model",
     ),
     (
+        "model_fan_cooling_k_s",
+        "number",
+        "rating",
+        "K/s",
+        "further cooling per 100 K in the part fan's air of the model",
+    ),
+    (
         "model_cooling_exponent",
         "number",
         "protection",

@@ -3,6 +3,7 @@
 import pytest
 from attrs import evolve
 
+from pincheck.analysis.case import Case
 from pincheck.analysis.heated_block import heated_by, wild_model
 from pincheck.physics.thermal import PLATE, ThermalBlock
 
@@ -35,6 +36,17 @@ def test_a_model_of_rates_stands_for_the_same_figures(machine):
     older = {"model_gain_k": 500.0, "model_tau_s": 200.0, "model_dead_time_s": 5.0}
     found = heated_by(machine({(HEATER, name): it for name, it in older.items()}), HEATER)
     assert figures(found.block)[:2] == pytest.approx((16.0, 0.08))
+
+
+def test_what_the_part_fan_adds_to_a_rate_is_measured_too(scripts):
+    """K0.36:0.12 at 2.4 K/s of 40 W: 40 / 2.4 = 16.67 J/K, 16.67 x 0.12 / 100 = 0.02 W/K more."""
+    result = scripts()
+    case = Case(result.claims, result.trace, result.assembly)
+    heated = heated_by(case, HEATER)
+    assert heated.block.fan_loss_w_k == pytest.approx(0.02)
+    assert not heated.fan_assumed
+    alone = scripts(("K0.36:0.12", "K0.36"))
+    assert heated_by(Case(alone.claims, alone.trace, alone.assembly), HEATER).fan_assumed
 
 
 @pytest.mark.parametrize(
