@@ -63,6 +63,7 @@ _ROWS: tuple[tuple[str, ValueKind, Column, str, str], ...] = (
     ("max_error_ks", "number", "protection", "K s", "accumulated error before the cut"),
     ("watches", "role", "control", "", "heater that the fan watches"),
     ("regulated_by", "role", "control", "", "sensor that regulates the heater"),
+    ("bang_bang", "flag", "control", "", "heater only switched fully on and off"),
     ("heated_by_command", "role", "control", "", "heater that the command sets"),
     ("driven_by_tool", "role", "control", "", "extruder of the tool"),
     ("blown_by_tool", "role", "control", "", "fan that the tool's M106 drives"),
