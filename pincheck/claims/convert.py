@@ -84,9 +84,7 @@ def _value(
     section: str,
 ) -> Value | None:
     if entry.read_as in NUMBERS:
-        return read_number(
-            text, entry, -1 if entry.read_as == "last number" else index(groups, text)
-        )
+        return read_number(text, entry, index(entry, groups, text))
     match entry.read_as:
         case "flag":
             return read_flag(text, entry, bare_says_yes=machine.style.bare_says_yes)
@@ -114,8 +112,10 @@ def _value(
     raise ValueError(f"{entry.read_as!r} is no known reading")
 
 
-def index(groups: Mapping[str, str], text: str) -> int:
+def index(entry: Entry, groups: Mapping[str, str], text: str) -> int:
     """Return which element of a list belongs to a role; in braces there is one for each tool."""
+    if entry.read_as == "last number":
+        return -1
     if "each" in groups or "i" in groups:
         return int(groups.get("each") or groups["i"])
     return int(groups.get("n") or 0) if text.startswith("{") else 0

@@ -48,7 +48,7 @@ def _spelt(
     if entry.read_as in PINS:
         return _pin_text(machine, entry, change, old)
     if entry.read_as in NUMBERS and isinstance(value, int | float):
-        return spell_number(float(value), old, entry, index(groups, old))
+        return spell_number(float(value), old, entry, index(entry, groups, old))
     if entry.read_as == "flag" and isinstance(value, bool):
         return spell_flag(value, old or ("False" if entry.section else "false"), entry)
     if entry.read_as == "word" and isinstance(value, bool | str):
