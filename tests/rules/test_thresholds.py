@@ -34,7 +34,7 @@ WIDE = {"sensor-table-differs": 0.5, "power-over-switch": 0.05}
 leave 0.1 K between them."""
 NO_THRESHOLD = {
     "INRUSH_RATIO",  # what data sheets leave out
-    *("USUAL_C", "_USUAL_C", "_USUAL_HZ", "LESS_LOST"),  # what edits propose
+    *("USUAL_C", "_USUAL_C", "_USUAL_HZ", "LESS_LOST", "MARGIN_C"),  # what edits propose
     *("PLATINUM_C", "_PROBED_C"),  # where a law ends, and where readings are told
     "_SMALL_CAP",  # under which a doubt is told of the cap as well, never a finding
 }
