@@ -15,6 +15,7 @@ from textual.widget import Widget
 from textual.widgets import Input
 
 from pincheck.model.finding import Finding, Result, Severity
+from pincheck.model.printable import printable
 from pincheck.reports import sentences
 from pincheck.screen.page import TONES, PageLine, PageMaker, Tone, fit, text, wrapped
 from pincheck.screen.page_view import PageView
@@ -134,6 +135,9 @@ class BaseScreen(Screen[Any]):
             yield from _lines(mark + said, width, tone)
             if slip := sentences.slip(result):
                 yield from _lines(slip, width, "strong")
+            if result.plug_danger:
+                said = f" {printable(result.plug_danger)}"
+                yield text(fit(said, width) if len(said) > width else said, "strong")
             if result.problems:
                 count = sentences.plural(len(result.problems), "mistake")
                 yield from _lines(f"! {count} in reading the files (i lists)", width, "fault")

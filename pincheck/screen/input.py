@@ -56,6 +56,9 @@ def input_page(checked: Checked, width: int) -> Iterator[PageLine]:
         yield from labelled("file", source.name, width)
     for mark in checked.assembly.unverified:
         yield from labelled("draft", f"{mark} is still to be verified", width, "fault")
+    if result.plug_danger:
+        yield from heading("Plugs")
+        yield from paragraph(result.plug_danger, width)
     if cautions := sentences.cautions(result):
         yield from heading("Cautions")
         for caution in cautions:
