@@ -53,8 +53,6 @@ def _order(args: argparse.Namespace, assembly: "Assembly") -> int:
     from pincheck.maker.pin_cost import CannotOrderError
     from pincheck.maker.pin_order import pin_order
 
-    if args.json:
-        raise base.CannotCheckError("--order prints text: leave out --json")
     board, _, name = args.order.partition(".")
     known = [f"{key}.{it}" for key, on in assembly.boards.items() for it in on.connectors]
     if args.order not in known:
@@ -63,5 +61,10 @@ def _order(args: argparse.Namespace, assembly: "Assembly") -> int:
         found = pin_order(assembly, (board, name))
     except (CannotOrderError, UnsolvedError) as error:
         raise base.CannotCheckError(str(error)) from None
-    base.say(pin_order_text.lines(found))
+    if args.json:
+        from pincheck.maker import pin_order_json
+
+        base.put_json(pin_order_json.record(assembly, found))
+    else:
+        base.say(pin_order_text.lines(found))
     return base.FOUND if found.better != found.pins else base.CLEAN

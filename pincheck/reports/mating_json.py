@@ -18,12 +18,13 @@ def record(assembly: Assembly, survey: Survey) -> dict[str, Any]:
         "schema_version": SCHEMA_VERSION,
         "assembly": assembly.name,
         "headline": headline(survey),
-        "matings": [_found(assembly, it) for it in survey.found],
+        "matings": [found(assembly, it) for it in survey.found],
         "left_out": survey.left_out,
     }
 
 
-def _found(assembly: Assembly, it: MatingHarm) -> dict[str, Any]:
+def found(assembly: Assembly, it: MatingHarm) -> dict[str, Any]:
+    """Return one wrong mating with its harms."""
     return {
         **_mating(it.mating),
         "same": [_mating(other) for other in it.same],

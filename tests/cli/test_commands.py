@@ -425,7 +425,7 @@ def test_wrong_matings_as_text_and_document(
 
 
 def test_a_better_order_of_pins_is_proposed_with_its_proof(
-    capsys: pytest.CaptureFixture[str],
+    contract, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert main(["mating", "--demo", "--order", "tool.probe"]) == 1
     said = " ".join(capsys.readouterr().out.split())
@@ -434,7 +434,11 @@ def test_a_better_order_of_pins_is_proposed_with_its_proof(
     assert "proposed: worst mating 2, all together 6" in said
     assert main(["mating", "--demo", "--order", "tool.prob"]) == 2
     assert "did you mean tool.probe?" in capsys.readouterr().err
-    assert main(["mating", "--demo", "--order", "tool.probe", "--json"]) == 2
+    assert main(["mating", "--demo", "--order", "tool.probe", "--json"]) == 1
+    document = json.loads(capsys.readouterr().out)
+    contract("order").validate(document)
+    assert sorted(document["today"]["pins"]) == sorted(document["proposed"]["pins"])
+    assert (document["today"]["worst"], document["proposed"]["worst"]) == (601, 2)
 
 
 def _checked(capsys: pytest.CaptureFixture[str]) -> str:
