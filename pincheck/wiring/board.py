@@ -21,10 +21,15 @@ from pincheck.wiring import folder, schema
 from pincheck.wiring.chip_pins import DRIVER_PINS, check_chip_pins
 
 _GROUNDS = frozenset({"GND", "AGND", "PGND", "DGND", "0V"})
-_INPUTS = frozenset({"VIN", "VMOT"})
+INPUTS = frozenset({"VIN", "VMOT"})
+"""Nets that carry the supply of their board."""
+
 _VOLTS = re.compile(r"\+?(\d{1,3})(?:V(\d{1,2})|(\.\d{1,2})?V)", re.ASCII)
 _COIL = re.compile(r"(.*?)[_-]?(?:[12][AB]|O?[AB][12+-])", re.ASCII | re.IGNORECASE)
 """Names that drivers' makers and boards give to both ends of both coils: common practice."""
+
+_COIL_OF = re.compile(r".*?(?:([12])[AB]|O?([AB])[12+-])", re.ASCII | re.IGNORECASE)
+"""Which coil such a name is an end of."""
 
 
 def load_board(path: Path) -> Board:
@@ -68,6 +73,7 @@ def read_board(tables: Tables) -> Board:
     if "pin_names" in top:
         tables.read(("pin_names",), schema.pin_names())
     board = evolve(board, nets=dict(_nets(tables, board, copper)))
+    board = evolve(board, drivers={it.name: _with_coils(board, it) for it in drivers.values()})
     _check_nets(tables, board)
     check_chip_pins(tables, board)
     written = tables.document.values.get("board")
@@ -141,6 +147,18 @@ def _coil_drivers(tables: Tables, drivers: Iterable[Driver]) -> dict[str, str]:
     return found
 
 
+def _with_coils(board: Board, driver: Driver) -> Driver:
+    """Return a driver with the coils that the names of its nets tell, where it lists none."""
+    coils: dict[str, list[str]] = {}
+    for name, net in board.nets.items():
+        form = _COIL_OF.fullmatch(name) if net.driver == driver.name else None
+        if form and not driver.coils:
+            coils.setdefault((form[1] or form[2]).upper(), []).append(name)
+    if len(coils) == 2 and all(len(ends) == 2 for ends in coils.values()):
+        return evolve(driver, coils=tuple(end for ends in coils.values() for end in ends))
+    return driver
+
+
 def _track(own: dict[str, Any], board: dict[str, Any]) -> Track:
     return Track(**{"width_mm": 0.0, **board, **own})
 
@@ -181,7 +199,7 @@ def volts_by_name(net: str, board_supply_v: float | None) -> float | None:
     name = net.upper()
     if name in _GROUNDS:
         return 0.0
-    if name in _INPUTS:
+    if name in INPUTS:
         return board_supply_v
     form = _VOLTS.fullmatch(name)
     if form is None:

@@ -44,7 +44,10 @@ def test_a_mainboard_is_read_in_full():
     )
     assert board.nets["TH0"].pullup == PullResistor(4700, 3.3, 1.0)
     assert board.nets["AGND"].is_ground
-    assert board.drivers["E0"] == Driver("E0", "PB3", "PB4", "PB5", max_a=2.0, sense_ohm=0.11)
+    coils = ("E0_1A", "E0_1B", "E0_2A", "E0_2B")
+    assert board.drivers["E0"] == Driver(
+        "E0", "PB3", "PB4", "PB5", max_a=2.0, sense_ohm=0.11, coils=coils
+    )
     assert board.nets["E0_1A"].driver == "E0"
     ribbon = board.connectors["toolhead"]
     assert (len(ribbon.pins), ribbon.rows, ribbon.keyed, ribbon.contact_a) == (20, 2, True, 3.0)

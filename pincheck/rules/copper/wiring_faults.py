@@ -8,7 +8,7 @@ from attrs import evolve
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.analysis.hotend_fans import standing_still
-from pincheck.model.finding import Fact, Finding, Severity
+from pincheck.model.finding import Fact, Finding, Severity, Unchecked
 from pincheck.rules.rule import Outcomes, Rule, example, register
 
 _BEHIND = ("no-supply", "return-driven", "coils-crossed")
@@ -48,6 +48,22 @@ def findings(
             advice=advice,
         )
         yield evolve(told, severity=standing_still(case, *named)) if dead else told
+
+
+def _coils(case: Case) -> Outcomes:
+    """Yield crossed coils, and each motor on a driver whose board does not tell its coils."""
+    yield from findings(
+        case,
+        kind="coils-crossed",
+        attribute="current_a",
+        effect="It hums and does not turn.",
+        advice="Measure which two wires belong to one coil, and put them side by side.",
+    )
+    for wired in case.fitted("motor"):
+        if wired.path.driver and len(wired.part.terminals) == 4 and not wired.path.driver.coils:
+            name = wired.path.driver.name
+            reason = f"nothing says which nets of driver {name} are one coil: list them as coils"
+            yield Unchecked(wired.role, "pin", reason)
 
 
 def _plain(text: str, named: tuple[str, ...]) -> str:
@@ -269,13 +285,7 @@ for _rule in (
         ),
         fires=example("section", COILS, CROSSED),
         quiet=example("section", COILS, TURNED),
-        check=partial(
-            findings,
-            kind="coils-crossed",
-            attribute="current_a",
-            effect="It hums and does not turn.",
-            advice="Measure which two wires belong to one coil, and put them side by side.",
-        ),
+        check=_coils,
     ),
 ):
     register(_rule)

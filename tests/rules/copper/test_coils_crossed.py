@@ -29,3 +29,19 @@ def test_crossed_twice_is_right_again(machine, ask):
 
 def test_near_miss_a_coil_turned_round_only_turns_the_motor_the_other_way(machine, ask):
     assert not ask(RULE, machine(wiring=(COILS, TURNED))).findings
+
+
+def test_the_names_of_the_nets_tell_the_coils_too(machine, ask):
+    """E0_1A and E0_1B are one coil, whether or not the driver lists them."""
+    assert ask(RULE, machine(wiring=(CROSSED,))).finding.role == "extruder.motor"
+
+
+def test_names_that_tell_nothing_are_asked_for(machine, ask):
+    renamed = tuple(
+        ("boards/heron-2.toml", form.format(f"X_{old}"), form.format(f"X{new}"))
+        for old, new in (("1A", "A"), ("1B", "B"), ("2A", "C"), ("2B", "D"))
+        for form in ("{}.driver", '"{}"')
+    )
+    assert ask(RULE, machine(wiring=renamed)).unchecked == {
+        ("x.motor", "pin"): "nothing says which nets of driver X are one coil: list them as coils"
+    }
