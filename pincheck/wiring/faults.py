@@ -12,6 +12,9 @@ from pincheck.model.wiring import Fit
 from pincheck.wiring.copper import Copper, Drive, NetKey, Node
 
 _SENSOR_V = 5.0
+_ALWAYS_GROUNDED = ("probe", "endstop", "servo")
+"""Parts that are read or driven over a line of their own: without ground its level says nothing."""
+
 _AVR = ("atmega", "at90")
 
 
@@ -222,11 +225,17 @@ def _terminals(
         yield WiringFault("reversed", roles, message, at=fit.at)
         return
     two_wire = len(list(filter(None, wants))) == 2
+    told = set[str]()
     for number, want in enumerate(wants):
         # A switch may stand in for a rail; a bare signal may for a two-wire load only.
         stands_in = _driven(copper, keys[number], by_switch=not two_wire)
+        if want == "ground" and fit.part.kind in _ALWAYS_GROUNDED:
+            stands_in = False
         if want in ("supply", "ground") and volts[number] is None and not stands_in:
-            yield _unfed(copper, fit, roles, number, want)
+            fault = _unfed(copper, fit, roles, number, want)
+            if fault.message not in told:
+                told.add(fault.message)
+                yield fault
     if set(wants) == {"any"} and (reason := _same_level(copper, keys, volts)):
         yield WiringFault("no-supply", roles, f"{roles[0]} gets no supply: {reason}", at=fit.at)
     if set(wants) <= {"any", "switched"} or wants == ("signal", "any"):
@@ -322,11 +331,11 @@ def _unfed(
     copper: Copper, fit: Fit, roles: tuple[str, ...], terminal: int, want: str
 ) -> WiringFault:
     key = copper.at_terminal(fit, terminal)
-    reason = (
-        f"no board feeds {_name(copper, key)}"
-        if key
-        else f"{copper.socket(fit, terminal)} is not connected"
-    )
+    reason = f"{copper.socket(fit, terminal)} is not connected"
+    if key:
+        reason = f"no board feeds {_name(copper, key)}"
+        if _driven(copper, key, by_switch=True):
+            reason = f"a switch drives {_name(copper, key)}, and is open while it is off"
     words = {"supply": "gets no supply", "ground": "has no way to ground"}
     what = words.get(want, "is an open circuit")
     return WiringFault("no-supply", roles, f"{roles[0]} {what}: {reason}", at=fit.at)

@@ -26,3 +26,10 @@ def test_near_miss_either_ground_will_do(machine, ask):
 
 def test_quiet_on_the_clean_machine(machine, ask):
     assert not ask(RULE, machine()).outcomes
+
+
+def test_a_probe_whose_ground_a_switch_drives(machine, ask):
+    """Of a fan's switch its ground is open while the fan is off: told once for both grounds."""
+    both = '"FAN_HOTEND", "5V", "SERVO", "FAN_HOTEND", "PROBE"'
+    found = ask(RULE, machine(wiring=((*NEAR[0][:2], both),))).finding
+    assert "has no way to ground: a switch drives FAN_HOTEND of Lapwing C" in found.message
