@@ -1,5 +1,6 @@
 """What wires do to a sensor: the ground that currents lift, and the leads in series with it."""
 
+from pincheck.analysis.board_supply import runs
 from pincheck.analysis.case import Case
 from pincheck.analysis.currents import everything_on, solved, without_each
 from pincheck.analysis.sensor_chain import Chain
@@ -42,6 +43,7 @@ def lift(case: Case, found: Chain) -> Lift | None:
         or rest is None
         or wired.place is None
         or not isinstance(found.divider, Divider)
+        or not runs(case, wired.place.board)
     ):
         return None
     part = case.circuit.network.elements.get(("part", wired.fit.name))

@@ -154,20 +154,22 @@ class _Building(Places):
                 core = self.core((board, net))
                 self._add(("track", board, net, name), "track", core, pad, ohm, carriers=carriers)
         for net, volts in self.feeds.supplies.get(board, {}).items():
-            core = self.core((board, net))
-            ohm, carriers = self._half((board, net))
-            ohm = exactly(_SUPPLY_OHM) + ohm if carriers else exactly(_SUPPLY_OHM)
+            core, carriers = self._from(board, net), tuple[Carrier, ...]()
+            ohm = exactly(_SUPPLY_OHM)
+            if net in it.nets:
+                half, carriers = self._half((board, net))
+                ohm = ohm + half if carriers else ohm
             key = ("supply", board, net)
             self._add(key, "supply", star, core, ohm, emf_v=volts, carriers=carriers)
         source = self.feeds.inputs.get(board)
         if source is None:
             return
-        input_ = self.core((board, source))
+        input_ = self._from(board, source)
         made = {net: (self.core((board, net)), v) for net, v in self.feeds.made[board].items()}
         if it.chip:
             for volts in {logic_v(it.chip), *self._pull_volts(board)}:
                 rail = self.rail(board, volts)
-                if rail and rail.kind == "rail":
+                if rail and rail.kind == "rail" and rail != input_:
                     made[rail.name] = rail, volts
         for name, (node, volts) in made.items():
             self._add(
@@ -181,6 +183,11 @@ class _Building(Places):
             self._add(("draws", board, name), "draws", input_, star, exactly(1e6))
         if it.chip and (logic := self.rail(board, logic_v(it.chip))):
             self._add(("input", board), "input", logic, star, _CHIP)
+
+    def _from(self, board: str, net: str) -> Node:
+        """Return a supply's net, or the rail inside a board whose connectors do not carry it."""
+        known = net in self.assembly.boards[board].nets
+        return self.core((board, net)) if known else Node("rail", board, net)
 
     def _pull_volts(self, board: str) -> Iterator[float]:
         for net in self.assembly.boards[board].nets.values():
@@ -211,7 +218,7 @@ class _Building(Places):
             self._add(("input", board, name, "coil"), "input", core, ground, _LEAK)
             self._diode(key, "low", ground, core, _BODY_V, _BODY_OHM)
             if vm := self.feeds.inputs.get(board):
-                self._diode(key, "high", core, self.core((board, vm)), _BODY_V, _BODY_OHM)
+                self._diode(key, "high", core, self._from(board, vm), _BODY_V, _BODY_OHM)
 
     def _diode(self, key: NetKey, of: str, one: Node, two: Node, drop: float, ohm: float) -> None:
         self._add(("diode", *key, of), "diode", one, two, exactly(ohm), emf_v=-drop)
@@ -233,7 +240,7 @@ class _Building(Places):
             mains, highest = self.assembly.boards[board].mains, self.feeds.inputs.get(board)
             rail = self.rail(board, volts) if volts else None
             if rail is None and highest and not mains:
-                rail = self.core((board, highest))
+                rail = self._from(board, highest)
             one, two = rail or Node("rail", board, f"{volts or 0:g} V"), core
             if rail is None and mains and volts:
                 beside = ((board, other) for other in self._beside(board, name))

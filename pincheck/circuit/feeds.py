@@ -3,13 +3,16 @@
 from collections.abc import Mapping
 
 from pincheck.model.frozen import frozen
+from pincheck.model.wiring import Board
+from pincheck.wiring.board import INPUTS
 from pincheck.wiring.copper import Copper, NetKey
 
 
 @frozen
 class Feeds:
     """By board key: the rails that a supply feeds (`supplies`, net to volts), the rail that its
-    converters draw from (`inputs`), and those that they make (`made`).
+    converters draw from (`inputs`), and those that they make (`made`). A supply that is on no
+    connector has its volts for a name.
 
     `boards` are those with a supply of their own, the main one first; `unfed` gives the reason for
     a board with a chip that nothing feeds. `usual_v` is the main supply.
@@ -44,6 +47,10 @@ def feeds_of(copper: Copper) -> Feeds:
         elif board.chip and key not in cabled:
             label = copper.label(key)
             unfed[key] = f"no cable brings a supply to {label}, and it is not listed as supplied"
+        elif board.chip and board.supply_v is None and (net := _without_volts(board)):
+            label = copper.label(key)
+            reason = f"gives no supply_v: nobody knows what {net} is to carry"
+            unfed[key] = f"the file of {label} {reason}"
     rails = {key: _rails(copper, key) for key in assembly.boards}
     supplies: dict[str, dict[str, float]] = {}
     inputs: dict[str, str] = {}
@@ -52,8 +59,12 @@ def feeds_of(copper: Copper) -> Feeds:
         if not volts:
             continue
         board = assembly.boards[key]
-        most = board.supply_v if board.supply_v in volts.values() else max(volts.values())
+        most, stated = max(volts.values()), board.supply_v or 0.0
+        if stated in volts.values():
+            most = stated
         at_most = {net: v for net, v in volts.items() if v == most}
+        if key in own and board.chip and stated > most:
+            at_most = {f"{stated:g} V": stated}  # none of its connectors carries its supply
         inputs[key] = next(iter(at_most))
         fed = [net for net in volts if copper.net((key, net)).fed_here]
         alone = {net: volts[net] for net in fed if not _brought(copper, (key, net))}
@@ -64,6 +75,12 @@ def feeds_of(copper: Copper) -> Feeds:
         made[key] = {net: v for net, v in alone.items() if net not in at_most}
     usual = max(supplies.get(main, {}).values(), default=24.0)
     return Feeds(tuple(own), supplies, inputs, made, unfed, usual)
+
+
+def _without_volts(board: Board) -> str:
+    """Return a supply input of a board whose volts only its supply_v could tell, else empty."""
+    names = (name for name, net in board.nets.items() if net.supply_v is None)
+    return next((name for name in names if name.upper() in INPUTS), "")
 
 
 def _rails(copper: Copper, board: str) -> dict[str, float]:

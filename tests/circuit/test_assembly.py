@@ -119,3 +119,23 @@ def test_a_track_of_stated_length(rewired):
     half = network.elements["track", "tool", "HEAT", "link"].ohm
     assert 2 * half.nominal == pytest.approx(0.00788, abs=1e-5)
     assert not half.assumed
+
+
+def test_a_supply_that_is_on_no_connector_is_not_taken_for_the_5_v_that_is(tmp_path):
+    """24 V inside the board makes 5 V: 0.5 A of a strip is 2.5 W, 0.116 A of 24 V at 90 %."""
+    files = {
+        "main.toml": '[board]\nname = "Smew"\nchip = "stm32f401rct6"\nsupply_v = 24\n'
+        '[connectors]\nout = { pins = ["5V", "GND"] }\n',
+        "parts.toml": '[strip]\nkind = "output"\nterminals = ["supply", "ground"]\n'
+        "rated_v = 5.0\ncurrent_a = 0.5\n",
+        "a.toml": '[assembly]\nname = "Smew"\nparts = ["parts.toml"]\n'
+        '[boards]\nmain = "main.toml"\n'
+        '[fit]\ns = { role = "aux.output", at = "main.out", part = "strip" }\n',
+    }
+    for name, text in files.items():
+        (tmp_path / name).write_text(text)
+    made = Circuit(build(api.load_wiring(tmp_path / "a.toml")))
+    found = made.solve()
+    assert found.across_v(made.network.elements["part", "s"]) == pytest.approx(5.0, abs=0.05)
+    assert found.current_a(("draws", "main", "5V")) == pytest.approx(0.116, abs=0.002)
+    assert made.network.elements["supply", "main", "24 V"].emf_v == 24.0

@@ -7,14 +7,12 @@ through signal wires and the chips at their ends.
 
 from collections import defaultdict
 
+from pincheck.analysis.board_supply import lacks, signals
 from pincheck.analysis.case import Case, fact
-from pincheck.analysis.currents import solved
-from pincheck.circuit import AT_REST, Node
 from pincheck.model.finding import Finding, Severity, Unchecked
 from pincheck.model.path import Wired
 from pincheck.rules.pins.second_chip import spare_fan
 from pincheck.rules.rule import Outcomes, Replacement, example, rule
-from pincheck.wiring.faults import logic_v
 
 
 def _lead(pairs: str) -> tuple[Replacement, ...]:
@@ -24,7 +22,7 @@ def _lead(pairs: str) -> tuple[Replacement, ...]:
 
 
 @rule(
-    Severity.FAULT,
+    Severity.DANGER,
     source="Kirchhoff's laws",
     fires=example("section", *_lead("[[1, 1], [2, 2]]")),
     quiet=example("section", *_lead("[[1, 1], [3, 3]]")),
@@ -37,32 +35,21 @@ def board_not_fed(case: Case) -> Outcomes:
             on[wired.place.board].append(wired)
     network = case.circuit.network
     for board, users in on.items():
-        if reason := network.unfed.get(board):
+        shown = case.assembly.boards[board].title or board
+        reason = network.unfed.get(board)
+        if ("input", board) not in network.elements and board != case.assembly.main:
+            reason = f"the file of {shown} gives no supply_v and no rail: nothing shows it is fed"
+        if reason:
             yield from (Unchecked(wired.role, "pin", reason) for wired in users)
-        elif lack := _lacks(case, board):
-            shown = case.assembly.boards[board].title or board
+        elif not case.shorted.isdisjoint(wired.role for wired in users):
+            continue  # a plug mated wrong is told of already
+        elif lack := lacks(case, board):
+            astray = "ground" in lack and signals(case, board)
+            does = "its current returns through its signal wires and the chips at their ends"
             yield Finding(
+                severity=Severity.DANGER if astray else Severity.FAULT,
                 spots=tuple((wired.role, "supply_v") for wired in users),
-                message=f"{shown} {lack}: nothing on it works.",
+                message=f"{shown} {lack}: {does if astray else 'nothing on it works'}.",
                 facts=(fact(users[0], "supply_v", lack),),
                 advice="Leave the power off and compare both plugs of its lead, pin by pin.",
             )
-
-
-def _lacks(case: Case, board: str) -> str:
-    """Return which of its two wires a board lacks, empty where it has both."""
-    network = case.circuit.network
-    draws = next((it for it in network.of_kind("draws") if it.key[1] == board), None)
-    it = case.assembly.boards[board]
-    if draws is None or it.supply_v is None or Node("star", board) in network.stars:
-        return ""
-    found = solved(case, AT_REST)
-    if found is None:
-        return ""
-    # With less than its chip's own voltage no converter of a board runs.
-    star, least = found.volts(draws.two), logic_v(it.chip)
-    if star is not None and abs(found.across_v(draws)) >= least:
-        return ""
-    # Through its parts a ground that hangs in the air is pulled up to the supply.
-    grounded = star is not None and abs(star) < least
-    return f"gets no {it.supply_v:g} V" if grounded else "has no way to ground"
