@@ -60,6 +60,13 @@ class Track:
     length_mm: float | None = None
 
 
+Line = Literal[
+    "tx", "rx", "serial", "can-high", "can-low", "usb-plus", "usb-minus",
+    "spi-clock", "spi-to-chip", "spi-from-chip", "spi-select", "plus", "minus",
+]  # fmt: skip
+"""Wires between boards: of serial lines, buses and the input of a relay (`plus`, `minus`)."""
+
+
 @frozen
 class Net:
     """One net of one board.
@@ -69,6 +76,7 @@ class Net:
     says that the board itself feeds the rail; a breakout's `24V` is fed through a cable.
     `joined_to` is the other ground of its board that a ground meets, empty where it meets none;
     None is what boards usually do: all grounds meet where there is a chip, and none elsewhere.
+    `line` says what a wire to another board carries, empty where nobody does.
     """
 
     name: str
@@ -87,6 +95,7 @@ class Net:
     driver: str = ""
     track: Track | None = None
     joined_to: str | None = None
+    line: Line | Literal[""] = ""
     fed_here: bool = False
     at: Span | None = field(default=None, eq=False)
 

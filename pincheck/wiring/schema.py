@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, get_args
 
 from pincheck.model.setting import STYLES
-from pincheck.model.wiring import PartKind, PullResistor, Signal, Switch, VoltageDivider, Wire
+from pincheck.model.wiring import Line, PartKind, PullResistor, Signal, Switch, VoltageDivider, Wire
 from pincheck.toml.table import Field
 
 
@@ -103,6 +103,9 @@ NET: Mapping[str, Field] = {
     "reference_ohm": _number("amplifier's reference resistor", "ohm", 10, 100_000),
     "driver": _text("motor driver"),
     "track": _table("track", {}),
+    "line": _choice(
+        "what a wire to another board carries, as its name here says it", *get_args(Line)
+    ),
     "joined_to": _text('ground of this board that it meets, "" for none'),
 }
 CONNECTOR: Mapping[str, Field] = {
