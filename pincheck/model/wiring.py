@@ -306,6 +306,15 @@ class Part:
 
 
 @frozen
+class MainsFacts:
+    """What cannot be measured of a part on mains and has to be seen (None: not said)."""
+
+    earthed: bool | None = None
+    cut_out: bool | None = None
+    live_switched: bool | None = None
+
+
+@frozen
 class Fit:
     """One part fitted to one connector for one role.
 
@@ -319,6 +328,7 @@ class Fit:
     connector: tuple[str, str] | None = None
     pins: tuple[int, ...] = ()
     wire: Wire | None = None
+    mains: MainsFacts = MainsFacts()
     at: Span | None = field(default=None, eq=False)
 
 

@@ -5,7 +5,7 @@ from typing import Any
 
 from pincheck.model import role as roles
 from pincheck.model.nearest import nearest
-from pincheck.model.wiring import Board, Cable, Connector, Fit, Limit, Part
+from pincheck.model.wiring import Board, Cable, Connector, Fit, Limit, MainsFacts, Part
 from pincheck.toml.scan import KeyPath
 from pincheck.toml.table import Tables, show
 from pincheck.wiring import schema
@@ -109,6 +109,7 @@ class Fitting:
                 connector=where[:2] if where else None,
                 pins=pins,
                 wire=named(read.get("wire"), f"fit {name}"),
+                mains=read.get("mains", MainsFacts()),
                 at=self.tables.document.key(path),
             )
 

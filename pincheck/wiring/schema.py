@@ -8,7 +8,16 @@ from collections.abc import Callable, Mapping
 from typing import Any, get_args
 
 from pincheck.model.setting import STYLES
-from pincheck.model.wiring import Line, PartKind, PullResistor, Signal, Switch, VoltageDivider, Wire
+from pincheck.model.wiring import (
+    Line,
+    MainsFacts,
+    PartKind,
+    PullResistor,
+    Signal,
+    Switch,
+    VoltageDivider,
+    Wire,
+)
 from pincheck.toml.table import Field
 
 
@@ -171,12 +180,18 @@ CABLE: Mapping[str, Field] = {
     "wire": _FIT_WIRE,
     **_MARK,
 }
+_MAINS = {
+    "earthed": _flag("its metal is earthed"),
+    "cut_out": _flag("a thermal cut-out of its own breaks its current"),
+    "live_switched": _flag("its live side is what is switched"),
+}
 FIT: Mapping[str, Field] = {
     "role": _text("role", needed=True),
     "at": _text('connector as "board.connector"'),
     "part": _text("part", needed=True),
     "pins": Field("any", "connector's pin for each terminal of the part: a list of whole numbers"),
     "wire": _FIT_WIRE,
+    "mains": _table("what is so of a part on mains", _MAINS, MainsFacts),
     **_MARK,
 }
 LIMIT: Mapping[str, Field] = {
