@@ -1,7 +1,5 @@
 """The states that a machine is judged in."""
 
-from collections.abc import Iterator
-
 from attrs import evolve
 
 from pincheck.circuit.network import Key, Network
@@ -24,10 +22,3 @@ def running(network: Network) -> State:
     state = all_loads(network)
     motors = {element.key for element in network.of_kind("driver")}
     return evolve(state, name="everything on", closed=state.closed | motors)
-
-
-def opened(network: Network, state: State) -> Iterator[State]:
-    """Yield a state once more for every wire and contact: with it open."""
-    for element in network.of_kind("conductor", "lead"):
-        name = f"{state.name}, without {element.carriers[len(element.carriers) // 2].what}"
-        yield evolve(state, name=name, opened=state.opened | {element.key})
