@@ -93,7 +93,7 @@ def _value(
         case "text":
             return text
         case "element":
-            start, end = element(text, index(groups, text))
+            start, end = element(text, index(entry, groups, text))
             return text[start:end]
         case "sensor":
             marks = tuple(entry.words)
