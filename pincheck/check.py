@@ -71,9 +71,10 @@ def judge(case: Case, reading: Reading, by: Iterable[Rule]) -> Result:
     """Run these rules over one case."""
     rules_ = tuple(by)
     outcomes = tuple(outcome for rule in rules_ for outcome in rule.outcomes(case))
-    told = sorted((o for o in outcomes if isinstance(o, Finding)), key=_worst_first)
+    told = sorted((o for o in outcomes if isinstance(o, Finding)), key=_first_to_strike)
     verdicts = tuple(_verdicts(case, outcomes, told))
-    findings = sorted(_by_cause(told, {rule.id: rule.causes for rule in rules_}), key=_worst_first)
+    causes = {rule.id: rule.causes for rule in rules_}
+    findings = sorted(_by_cause(told, causes), key=_first_to_strike)
     return Result(
         machine=case.assembly.name,
         assembly=case.assembly,
@@ -98,14 +99,16 @@ def wiring_findings(assembly: Assembly) -> tuple[Finding, ...]:
 
 
 def _by_cause(told: Iterable[Finding], causes: Mapping[str, tuple[str, ...]]) -> Iterator[Finding]:
-    """Yield the findings, those that follow from another one beneath it, as severe as the worst."""
+    """Yield the findings, those that follow from another one beneath it: as severe as the worst of
+    them, and told at the moment of the first."""
     left = list(told)
     for cause in [finding for finding in left if causes[finding.rule]]:
         effects = tuple(f for f in left if f.rule in causes[cause.rule] and _shared(f, cause))
         if effects and cause in left:
             left = [finding for finding in left if finding not in (cause, *effects)]
             worst = max(finding.severity for finding in (cause, *effects))
-            yield evolve(cause, severity=worst, effects=effects)
+            first = min(finding.when for finding in (cause, *effects))
+            yield evolve(cause, severity=worst, when=first, effects=effects)
     yield from left
 
 
@@ -113,10 +116,10 @@ def _shared(one: Finding, other: Finding) -> bool:
     return not set(one.roles).isdisjoint(other.roles)
 
 
-def _worst_first(finding: Finding) -> tuple[int, tuple[int, int, int], str, int, str, str]:
-    span = finding.span
+def _first_to_strike(finding: Finding) -> tuple[int, int, tuple[int, int, int], str, int, str, str]:
+    span, bad = finding.span, -finding.severity
     place = (span.source, span.line) if span else ("", 0)
-    return -finding.severity, order(finding.role), *place, finding.rule, finding.message
+    return finding.when, bad, order(finding.role), *place, finding.rule, finding.message
 
 
 def _verdicts(

@@ -9,6 +9,7 @@ from attrs import evolve
 
 from pincheck import api
 from pincheck.analysis.case import Case
+from pincheck.analysis.roles import strikes
 from pincheck.check import judge, trace_of
 from pincheck.model.claim import Claim, Claims, PinValue
 from pincheck.model.finding import (
@@ -48,7 +49,7 @@ def state(result: Result, role: str, attribute: str) -> tuple[str, str]:
 
 
 def finding(severity: Severity, *spots: tuple[str, str], says: str = "It breaks.") -> Finding:
-    return Finding(spots, says, "r", severity)
+    return Finding(spots, says, "r", severity, strikes(spots[0][0]))
 
 
 def test_one_finding_outweighs_any_agreement():
@@ -88,14 +89,16 @@ def test_no_pin_beside_nothing_fitted_needs_no_verdict():
         assert [verdict.state for verdict in result.of("chamber.fan", "pin")] == told
 
 
-def test_findings_come_worst_first_then_in_the_order_of_the_roles():
+def test_findings_come_as_they_strike_worst_first_then_in_the_order_of_the_roles():
     result = judged(
         finding(Severity.ADVICE, ("hotend.heater", "pin"), says="a"),
         finding(Severity.DANGER, ("part.fan", "pin"), says="b"),
         finding(Severity.DANGER, ("hotend.fan", "pin"), says="c"),
         finding(Severity.FAULT, ("hotend.heater", "pin"), says="d"),
+        finding(Severity.DANGER, ("bed.heater", "pin"), says="e"),
+        finding(Severity.FAULT, ("z.endstop", "pin"), says="f"),
     )
-    assert [f.message for f in result.findings] == ["c", "b", "d", "a"]
+    assert [f.message for f in result.findings] == ["c", "e", "d", "a", "f", "b"]
 
 
 def test_a_mark_in_a_drafted_wiring_takes_the_agreement_of_what_hangs_on_it():

@@ -39,6 +39,7 @@ def test_exactly_the_planted_faults_are_found(style):
         {
             "rule": finding.rule,
             "severity": finding.severity.word,
+            "when": finding.when.words,
             "roles": list(finding.roles),
             "file": finding.span.source if finding.span else "",
             "line": finding.span.line if finding.span else 0,
@@ -56,10 +57,10 @@ def test_a_fault_of_every_family_that_a_configuration_can_have_is_planted():
 
 
 @pytest.mark.parametrize("style", STYLES)
-def test_worst_first_and_no_spot_both_ways(style):
+def test_what_strikes_first_stands_first_and_no_spot_both_ways(style):
     result = checked(f"planted/{style}")
-    severities = [finding.severity for finding in result.findings]
-    assert severities == sorted(severities, reverse=True)
+    placed = [(finding.when, -finding.severity) for finding in result.findings]
+    assert placed == sorted(placed)
     spots = [(verdict.role, verdict.attribute) for verdict in result.verdicts]
     assert len(spots) == len(set(spots))
     told = [told for finding in result.findings for told in finding.all]

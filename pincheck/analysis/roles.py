@@ -2,6 +2,7 @@
 
 from collections.abc import Container
 
+from pincheck.model.finding import Moment
 from pincheck.model.role import sibling, split
 
 _FUNCTIONS = {
@@ -76,6 +77,26 @@ def function(role: str) -> str:
 def listed(words: list[str]) -> str:
     """Return "a", "a and b" or "a, b and c"."""
     return " and ".join([*([", ".join(words[:-1])] if words[:-1] else []), *words[-1:]])
+
+
+_NEEDED = {
+    "hotend": Moment.HEATING,
+    "bed": Moment.HEATING,
+    "chamber": Moment.HEATING,
+    "board": Moment.HEATING,
+    "probe": Moment.HOMING,
+    "x": Moment.HOMING,
+    "y": Moment.HOMING,
+    "z": Moment.HOMING,
+    "controller": Moment.HOMING,
+}
+
+
+def strikes(role: str) -> Moment:
+    """Return the first moment at which a part is needed, and its fault shows."""
+    group = split(role)[0]
+    heats = group == "aux" and function(role) in ("heater", "sensor")
+    return Moment.HEATING if heats else _NEEDED.get(group, Moment.PRINTING)
 
 
 _LEFT_ALONE = {

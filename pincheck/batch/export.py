@@ -6,7 +6,7 @@ import json
 import re
 from collections.abc import Iterator
 
-from pincheck.batch.record import SCHEMA_VERSION
+from pincheck.batch.record import SCHEMA_VERSION, worst
 from pincheck.batch.store import OutcomeRow, Store
 from pincheck.reports.json import Json
 
@@ -73,7 +73,7 @@ def _csv_cells(row: OutcomeRow) -> Iterator[str]:
     yield from (row.id, row.path, row.assembly, record["state"])
     yield from (str(record["counts"][name]) for name in COLUMNS[4:8])
     yield " ".join(dict.fromkeys(finding["rule"] for finding in findings))
-    yield findings[0]["message"] if findings else ""
+    yield found["message"] if (found := worst(findings)) else ""
     yield from (record["reason"], row.note)
 
 

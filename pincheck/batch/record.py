@@ -34,10 +34,10 @@ it comes before advice."""
 def of_result(result: Result, revisions: str) -> Json:
     """Return the record of a check."""
     fatal = next((p for p in result.problems if p.fatal), None)
-    worst = max((finding.severity for finding in result.findings), default=None)
-    unread = fatal is not None and worst is None
+    severity = max((finding.severity for finding in result.findings), default=None)
+    unread = fatal is not None and severity is None
     return _record(
-        _state(result, worst, unread),
+        _state(result, severity, unread),
         reason=str(fatal) if unread else "",
         style=result.claims.style,
         headline=sentences.headline(result),
@@ -53,6 +53,11 @@ def of_result(result: Result, revisions: str) -> Json:
         not_sent=_listed(missing.name for missing in result.claims.not_sent),
         problems=_problems(result.problems),
     )
+
+
+def worst(findings: list[Json]) -> Json | None:
+    """Return the first of the worst of a record's findings, None where there is none."""
+    return max(findings, key=lambda it: Severity[it["severity"].upper()], default=None)
 
 
 def could_not_check(reason: str, problems: tuple[Problem, ...] = ()) -> Json:
@@ -77,17 +82,17 @@ def _record(state: SubmissionState, **fields: Any) -> Json:
     }
 
 
-def _state(result: Result, worst: Severity | None, unread: bool) -> SubmissionState:
+def _state(result: Result, severity: Severity | None, unread: bool) -> SubmissionState:
     if unread or not result.verdicts:
         return "could not check"
-    match worst:
+    match severity:
         case Severity.DANGER:
             return "danger"
         case Severity.FAULT:
             return "fault"
     if result.unjudged:
         return "not judged"
-    if worst:
+    if severity:
         return "advice"
     return "not all checked" if result.tally("not checked") else "agrees"
 

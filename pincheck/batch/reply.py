@@ -26,13 +26,15 @@ def lines(
     yield from _opening(result)
     edited = [proposal.finding for proposal in applied]
     blocked = {id(proposal.finding): proposal.blocked for proposal in proposals}
-    for number, finding in enumerate(result.findings, 1):
-        yield ""
-        yield from _point(number, finding)
-        if finding in edited:
-            yield from wrap("To do: make the change shown below.", "   ")
-        elif why := blocked.get(id(finding)):
-            yield from wrap(f"No change is suggested here: {why}.", "   ")
+    for heading, numbered in sentences.by_moment(enumerate(result.findings, 1)):
+        yield from ("", heading)
+        for number, finding in numbered:
+            yield ""
+            yield from _point(number, finding)
+            if finding in edited:
+                yield from wrap("To do: make the change shown below.", "   ")
+            elif why := blocked.get(id(finding)):
+                yield from wrap(f"No change is suggested here: {why}.", "   ")
     if edited:
         numbers = [str(n) for n, finding in enumerate(result.findings, 1) if finding in edited]
         yield ""

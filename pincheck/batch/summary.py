@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from itertools import islice
 from typing import Literal
 
-from pincheck.batch.record import STATES, SubmissionState
+from pincheck.batch.record import STATES, SubmissionState, worst
 from pincheck.batch.store import OutcomeRow, Store
 from pincheck.model.frozen import frozen
 from pincheck.model.printable import printable
@@ -196,11 +196,12 @@ def _row_line(row: OutcomeRow, ink: Ink, width: int | None) -> str:
     state, colour = _SHOWN[record["state"]]
     numbers = (record["counts"][name] for name in ("danger", "fault", "advice"))
     counts = " ".join(f"{number or '':>3}" for number in numbers)
-    worst: str = record["findings"][0]["rule"] if record["findings"] else record["reason"]
+    found = worst(record["findings"])
+    said: str = found["rule"] if found else record["reason"]
     about = f" {counts}  {_cut(printable(row.id), _ID_CHARS):<{_ID_CHARS}} "
     if width:
-        worst = _cut(worst, max(20, width - 19 - len(about)))
-    return (ink(f"{state:<19}", colour) + about + worst).rstrip()
+        said = _cut(said, max(20, width - 19 - len(about)))
+    return (ink(f"{state:<19}", colour) + about + said).rstrip()
 
 
 def _cut(text: str, most: int) -> str:

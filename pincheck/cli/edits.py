@@ -39,7 +39,7 @@ def run(args: argparse.Namespace) -> int:
     from pincheck.edits.patch import diff
     from pincheck.edits.trial import MENDED, key
     from pincheck.reports.sentences import headline
-    from pincheck.reports.text import finding_lines, reading_lines, wrap
+    from pincheck.reports.text import findings_lines, reading_lines, wrap
 
     if args.undo:
         written = api.undo(base.machine_of(args))
@@ -90,8 +90,8 @@ def run(args: argparse.Namespace) -> int:
     base.say(wrap(f"After these edits: {headline(trial.result)}"))
     # Until they are written a number is that of the report, which --take goes by.
     numbers = {key(it): n for n, it in enumerate(result.findings, 1) if not args.write}
-    for at, finding in enumerate(trial.result.findings, 1):
-        base.say(["", *finding_lines(finding, numbers.get(key(finding), at))])
+    left = enumerate(trial.result.findings, 1)
+    base.say(findings_lines((numbers.get(key(finding), at), finding) for at, finding in left))
     return base.code_of(trial.result)
 
 

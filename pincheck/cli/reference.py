@@ -129,7 +129,7 @@ def _onto(args: argparse.Namespace) -> int:
     from pincheck.edits.patch import diff
     from pincheck.maker.onto import onto
     from pincheck.reports.sentences import headline
-    from pincheck.reports.text import finding_lines, reading_lines, wrap
+    from pincheck.reports.text import findings_lines, reading_lines, wrap
 
     assembly = base.assembly_of(args)
     machine = base.load(args, *args.onto)
@@ -153,6 +153,5 @@ def _onto(args: argparse.Namespace) -> int:
     else:
         base.say(["Nothing was written; add --write to write it."])
     base.say(wrap(f"After that: {headline(result)}"))
-    for number, finding in enumerate(result.findings, 1):
-        base.say(["", *finding_lines(finding, number)])
+    base.say(findings_lines(enumerate(result.findings, 1)))
     return base.code_of(result)

@@ -9,7 +9,13 @@ from pincheck.model.finding import Finding
 from pincheck.model.printable import printable
 from pincheck.model.setting import STYLES
 from pincheck.reports.sentences import headline, plural
-from pincheck.reports.text import finding_lines, problem_lines, unchecked_lines, wrap
+from pincheck.reports.text import (
+    finding_lines,
+    findings_lines,
+    problem_lines,
+    unchecked_lines,
+    wrap,
+)
 
 _NAME, _CELL = 28, 13
 
@@ -87,8 +93,7 @@ def _behind(cell: MatrixCell) -> Iterator[str]:
     shown = headline(cell.result) if cell.state == "findings" and cell.result else ""
     reason = ". ".join(filter(None, (cell.reason, shown)))
     yield from wrap(f"{cell.assembly}, {cell.style} style: {cell.state}: {reason}")
-    for number, finding in enumerate(cell.result.findings if cell.result else (), 1):
-        yield from finding_lines(finding, number)
+    yield from findings_lines(enumerate(cell.result.findings if cell.result else (), 1))
 
 
 def _unchecked(release: Release) -> Iterator[str]:

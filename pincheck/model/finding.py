@@ -32,6 +32,21 @@ class Severity(IntEnum):
         return self.name.lower()
 
 
+class Moment(IntEnum):
+    """When a finding strikes, the first moment of a machine first."""
+
+    SWITCH_ON = 1
+    """With the power, or as soon as the firmware runs."""
+    HEATING = 2
+    HOMING = 3
+    PRINTING = 4
+
+    @property
+    def words(self) -> str:
+        """The moment as it stands in a sentence."""
+        return ("at switch-on", "while heating", "while homing", "in a print")[self - 1]
+
+
 @frozen
 class Fact:
     """Role + attribute + value in words + the path through the wiring that makes it so."""
@@ -94,7 +109,8 @@ class Finding:
     message: str
     rule: str = ""
     severity: Severity = field(default=None)
-    """Both are stamped where rules are run: a rule states only an unusual severity."""
+    when: Moment = field(default=None)
+    """The three are stamped where rules are run: a rule states only what is unusual."""
     claims: tuple[Claim, ...] = ()
     facts: tuple[Fact, ...] = ()
     numbers: tuple[Number, ...] = ()
@@ -188,8 +204,9 @@ class WiringSlip:
 class Result:
     """What one check came to: everything a report, a screen or an edit needs.
 
-    `findings` are sorted worst first, then by role and place. `unjudged` are the spots without
-    which "nothing found" does not mean that a machine may be switched on.
+    `findings` are sorted by when they strike, worst first within a moment, then by role and place.
+    `unjudged` are the spots without which "nothing found" does not mean that a machine may be
+    switched on.
     """
 
     machine: str

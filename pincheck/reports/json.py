@@ -92,6 +92,7 @@ def finding_record(finding: Finding) -> Json:
     return {
         "rule": finding.rule,
         "severity": finding.severity.word,
+        "when": finding.when.words,
         "spots": [{"role": role, "attribute": attribute} for role, attribute in finding.spots],
         "message": printable(finding.message),
         "advice": printable(finding.advice),

@@ -1,5 +1,8 @@
 """The sentences and marks that every report and the screen share."""
 
+from collections.abc import Iterable, Iterator
+from itertools import groupby
+
 from pincheck.model.attribute import ATTRIBUTES, Column
 from pincheck.model.claim import Claim, PinValue, SensorValue, Value
 from pincheck.model.finding import Finding, Number, Result, Severity, Verdict
@@ -55,6 +58,14 @@ def headline(result: Result) -> str:
     if result.unjudged and not (dangers or faults):
         return f"{lead} ({told})."
     return f"{lead}: {told}." if counts else f"{lead}."
+
+
+def by_moment(
+    numbered: Iterable[tuple[int, Finding]],
+) -> Iterator[tuple[str, tuple[tuple[int, Finding], ...]]]:
+    """Yield a heading for each moment at which any strikes, and those with their numbers."""
+    for when, of in groupby(numbered, key=lambda pair: pair[1].when):
+        yield f"{when.words.capitalize()}:", tuple(of)
 
 
 def slip(result: Result) -> str:

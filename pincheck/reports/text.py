@@ -38,7 +38,6 @@ def text(
 ) -> Iterator[str]:
     """Yield the lines of the report; `reason` says how the configuration was recognised."""
     ink = ink or Ink()
-    by_finding = {id(proposal.finding): proposal for proposal in proposals}
     yield ink(printable(result.machine), "bold")
     if reason:
         yield from wrap(reason)
@@ -49,9 +48,7 @@ def text(
     yield ink(sentences.headline(result), _PAINT[worst] if worst else "bold")
     if slip := sentences.slip(result):
         yield from ("", *(ink(line, "bold") for line in wrap(slip)))
-    for number, finding in enumerate(result.findings, 1):
-        yield ""
-        yield from finding_lines(finding, number, by_finding.get(id(finding)), ink)
+    yield from findings_lines(enumerate(result.findings, 1), proposals, ink)
     yield ""
     yield from table(result, ink)
     yield sentences.tally(result)
@@ -77,6 +74,21 @@ def reading_lines(result: Result) -> Iterator[str]:
         yield from ("", "Trouble reading the files:")
         for problem in result.problems:
             yield from problem_lines(problem)
+
+
+def findings_lines(
+    numbered: Iterable[tuple[int, Finding]],
+    proposals: Iterable[Proposal] = (),
+    ink: Ink | None = None,
+) -> Iterator[str]:
+    """Yield each finding under the moment at which it strikes, a blank line before each."""
+    ink = ink or Ink()
+    by_finding = {id(proposal.finding): proposal for proposal in proposals}
+    for heading, of in sentences.by_moment(numbered):
+        yield from ("", ink(heading, "bold"))
+        for number, finding in of:
+            yield ""
+            yield from finding_lines(finding, number, by_finding.get(id(finding)), ink)
 
 
 def finding_lines(

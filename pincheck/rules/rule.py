@@ -5,7 +5,8 @@ from collections.abc import Callable, Iterator
 from attrs import evolve, field
 
 from pincheck.analysis.case import Case
-from pincheck.model.finding import Finding, Outcome, Severity
+from pincheck.analysis.roles import strikes
+from pincheck.model.finding import Finding, Moment, Outcome, Severity
 from pincheck.model.frozen import frozen
 from pincheck.model.setting import StyleName
 from pincheck.model.threshold import Threshold
@@ -45,7 +46,8 @@ class Rule:
     `severity` is the worst that it gives. `source` is a standard, handbook or data sheet, or
     `common practice`. `fires` makes it fire and no other; `quiet` is a near miss. `thresholds` are
     the figures that it compares with, `causes` the rules whose findings of the same role follow
-    from one of this.
+    from one of this. `when` is the moment at which its findings strike, None where it is the one
+    at which the first part that they name is needed.
     """
 
     id: str
@@ -59,13 +61,15 @@ class Rule:
     check: Check = field(eq=False)
     thresholds: tuple[Threshold, ...] = ()
     causes: tuple[str, ...] = ()
+    when: Moment | None = None
 
     def outcomes(self, case: Case) -> Outcomes:
-        """Judge one case; a finding that states no severity of its own gets the rule's."""
+        """Judge one case; a finding without a severity or moment of its own gets the rule's."""
         for outcome in self.check(case):
             if isinstance(outcome, Finding):
                 graded = outcome.severity or self.severity
-                yield evolve(outcome, rule=self.id, severity=graded)
+                when = outcome.when or self.when or strikes(outcome.role)
+                yield evolve(outcome, rule=self.id, severity=graded, when=when)
             else:
                 yield outcome
 
@@ -92,6 +96,7 @@ def rule(
     quiet: Example,
     thresholds: tuple[Threshold, ...] = (),
     causes: tuple[str, ...] = (),
+    when: Moment | None = None,
 ) -> Callable[[Check], Rule]:
     """Register the decorated generator as the rule of its file.
 
@@ -114,6 +119,7 @@ def rule(
                 quiet=quiet,
                 thresholds=thresholds,
                 causes=causes,
+                when=when,
                 check=check,
             )
         )

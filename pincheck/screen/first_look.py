@@ -1,4 +1,4 @@
-"""The first look: the answer, the verdict table and the findings, worst first."""
+"""The first look: the answer, the verdict table and the findings as they strike."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from typing import ClassVar
@@ -89,7 +89,8 @@ class FirstLook(BaseScreen):
         result = self.session.result
         if result is None:
             return
-        roles, findings = len(result.roles()), len(result.findings)
+        moments = len({finding.when for finding in result.findings})
+        roles, findings = len(result.roles()), len(result.findings) + moments
         self.query_one("#table-side").styles.height = roles + 1
         rows = max(roles, findings) if self.has_class("broad") else roles + findings + 1
         self.query_one("#halves").styles.height = rows + 2 if self.has_class("tall") else "1fr"
@@ -101,12 +102,11 @@ class FirstLook(BaseScreen):
     def draw_findings(self) -> None:
         """Show the findings that the search wants."""
         result, shown, typed = self.session.result, self.shown(), self.find.value.strip()
+        numbered = [it for it in enumerate(result.findings if result else (), 1) if it[1] in shown]
         chosen = [proposal.finding for proposal in self.session.selection()]
         said = sentences.plural(len(result.findings) if result else 0, "finding")
-        said = (
-            f" {len(shown)} of {said} for: {typed}  (0 all)" if typed else f" {said}, worst first"
-        )
-        self.rows("findings").show(lambda width: finding_rows(shown, width, chosen))
+        said = f" {len(shown)} of {said} for: {typed}  (0 all)" if typed else f" {said}"
+        self.rows("findings").show(lambda width: finding_rows(numbered, width, chosen))
         self.view("count").show(lambda width: [text(fit(said, width), "title")])
 
     @on(PageView.Stood)
@@ -185,22 +185,27 @@ class FirstLook(BaseScreen):
 
 
 def finding_rows(
-    shown: Sequence[Finding], width: int, chosen: Sequence[Finding] = ()
+    shown: Iterable[tuple[int, Finding]], width: int, chosen: Sequence[Finding] = ()
 ) -> Iterator[PageLine]:
-    """Yield a row for each finding, a plus before those whose edit is chosen."""
+    """Yield a row for each finding below its moment, a plus before those whose edit is chosen."""
     picked = {id(finding) for finding in chosen}
+    for heading, numbered in sentences.by_moment(shown):
+        yield text(f" {heading}", "title")
+        for number, finding in numbered:
+            yield _finding_row(number, finding, width, "+ " if id(finding) in picked else "")
+
+
+def _finding_row(number: int, finding: Finding, width: int, tick: str) -> PageLine:
     wide = width >= WIDE
-    for finding in shown:
-        mark = f" {sentences.MARKS[finding.severity]:>2} {finding.severity.word:<6} "
-        role = fit(finding.role, ROLE - 1) + " " if wide else ""
-        said = finding.message if wide else f"{finding.role}: {finding.message}"
-        tick = "+ " if id(finding) in picked else ""
-        rest = tick + fit(said, width - len(mark) - len(role) - len(tick))
-        yield (
-            TextRun(mark, TONES[finding.severity], finding),
-            TextRun(role, "strong"),
-            TextRun(rest),
-        )
+    mark = f" {number:>2} {sentences.MARKS[finding.severity]:>2} {finding.severity.word:<6} "
+    role = fit(finding.role, ROLE - 1) + " " if wide else ""
+    said = finding.message if wide else f"{finding.role}: {finding.message}"
+    rest = tick + fit(said, width - len(mark) - len(role) - len(tick))
+    return (
+        TextRun(mark, TONES[finding.severity], finding),
+        TextRun(role, "strong"),
+        TextRun(rest),
+    )
 
 
 def _sentence(said: str, width: int, *, legend: bool) -> Iterator[PageLine]:

@@ -90,7 +90,7 @@ def serve(count: int) -> None:
     from attrs import evolve
 
     from pincheck import api
-    from pincheck.model.finding import Finding, Severity
+    from pincheck.model.finding import Finding, Moment, Severity
     from pincheck.screen.app import PincheckApp
     from pincheck.screen.engine import Checked, DiskEngine, OnStage
 
@@ -101,6 +101,7 @@ def serve(count: int) -> None:
                 Finding(
                     rule=f"rule-{number}",
                     severity=Severity.FAULT,
+                    when=Moment.HEATING,
                     spots=(("hotend.fan", "pin"),),
                     message=f"finding {number}: the hot-end fan is claimed on PB8 and wired to PB6",
                 )

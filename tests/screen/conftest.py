@@ -18,6 +18,7 @@ from pincheck.model.finding import (
     Fact,
     Finding,
     Input,
+    Moment,
     Number,
     Proposal,
     Result,
@@ -53,6 +54,7 @@ def _findings(result: Result) -> Iterator[tuple[Finding, tuple[tuple[str, str, s
             Finding(
                 rule="sensor-table-differs",
                 severity=Severity.DANGER,
+                when=Moment.HEATING,
                 spots=(("hotend.sensor", "table"),),
                 message="The hot-end sensor is read as another part: at a true 260 C the firmware "
                 "believes -198 C; asked for 260 C it heats without end.",
@@ -81,6 +83,7 @@ def _findings(result: Result) -> Iterator[tuple[Finding, tuple[tuple[str, str, s
             Finding(
                 rule="heater-limit-too-high",
                 severity=Severity.DANGER,
+                when=Moment.HEATING,
                 spots=(("hotend.heater", "max_c"),),
                 message=f"Firmware lets the hot-end heater go to {top.value:g} C, "
                 f"{top.value - 260:g} K more than the liner stands (260 C).",
@@ -97,6 +100,7 @@ def _findings(result: Result) -> Iterator[tuple[Finding, tuple[tuple[str, str, s
             Finding(
                 rule="pins-swapped",
                 severity=Severity.FAULT,
+                when=Moment.PRINTING,
                 spots=(("hotend.fan", "pin"), ("part.fan", "pin")),
                 message="Hot-end fan and part fan are on each other's pins: the hot-end fan stands "
                 "still on first layers.",
@@ -116,6 +120,7 @@ def _findings(result: Result) -> Iterator[tuple[Finding, tuple[tuple[str, str, s
             Finding(
                 rule="hotend-fan-threshold-high",
                 severity=Severity.ADVICE,
+                when=Moment.PRINTING,
                 spots=(("hotend.fan", "threshold_c"),),
                 message=f"The hot-end fan stands still until the hot end is at {warm.value:g} C.",
                 claims=(warm,),

@@ -10,12 +10,13 @@ from attrs import evolve
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.analysis.pairings import home
-from pincheck.model.finding import Finding, Severity
+from pincheck.model.finding import Finding, Moment, Severity
 from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
     Severity.FAULT,
+    when=Moment.SWITCH_ON,
     source="common practice",
     fires=example(
         "define", ("machine.h", "MOTHERBOARD BOARD_HERON_2", "MOTHERBOARD BOARD_BITTERN")

@@ -7,7 +7,7 @@ that has no effect. Headers that know the new names are of such a release.
 from pincheck import styles
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, origin
-from pincheck.model.finding import Finding, Severity
+from pincheck.model.finding import Finding, Moment, Severity
 from pincheck.rules.rule import Outcomes, example, rule
 
 _OLD = "#define Y_MIN_ENDSTOP_INVERTING false"
@@ -16,6 +16,7 @@ _NEW = "#define Y_MIN_ENDSTOP_HIT_STATE HIGH"
 
 @rule(
     Severity.FAULT,
+    when=Moment.SWITCH_ON,
     source="public sources of the style",
     fires=example("define", ("machine.h", _OLD, _NEW)),
     quiet=example("define", ("machine.h", "FAN_PIN PB8", "FAN0_PIN PB8")),

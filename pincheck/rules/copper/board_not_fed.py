@@ -9,7 +9,7 @@ from collections import defaultdict
 
 from pincheck.analysis.board_supply import lacks, signals
 from pincheck.analysis.case import Case, fact
-from pincheck.model.finding import Finding, Severity, Unchecked
+from pincheck.model.finding import Finding, Moment, Severity, Unchecked
 from pincheck.model.path import Wired
 from pincheck.rules.pins.second_chip import spare_fan
 from pincheck.rules.rule import Outcomes, Replacement, example, rule
@@ -23,6 +23,7 @@ def _lead(pairs: str) -> tuple[Replacement, ...]:
 
 @rule(
     Severity.DANGER,
+    when=Moment.SWITCH_ON,
     source="Kirchhoff's laws",
     fires=example("section", *_lead("[[1, 1], [2, 2]]")),
     quiet=example("section", *_lead("[[1, 1], [3, 3]]")),

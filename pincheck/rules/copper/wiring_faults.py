@@ -8,7 +8,7 @@ from attrs import evolve
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.analysis.hotend_fans import standing_still
-from pincheck.model.finding import Fact, Finding, Severity, Unchecked
+from pincheck.model.finding import Fact, Finding, Moment, Severity, Unchecked
 from pincheck.rules.rule import Outcomes, Rule, example, register
 
 _BEHIND = ("no-supply", "return-driven", "coils-crossed")
@@ -93,6 +93,7 @@ for _rule in (
     _row(
         id="part-reversed",
         severity=Severity.DANGER,
+        when=Moment.SWITCH_ON,
         title="A part sits the wrong way round on its socket",
         reason=(
             "Supply and ground, or supply and switched side, are exchanged at the plug. A fan "
@@ -155,6 +156,7 @@ for _rule in (
     _row(
         id="supplies-joined",
         severity=Severity.DANGER,
+        when=Moment.SWITCH_ON,
         title="A net joins two supplies",
         reason=(
             "Two supplies of different voltage on one net drive current into each other, or into "
@@ -216,6 +218,7 @@ for _rule in (
     _row(
         id="supply-on-signal",
         severity=Severity.DANGER,
+        when=Moment.SWITCH_ON,
         title="A supply is on a signal line",
         reason=(
             "A rail that ends on a signal terminal, a switch or a chip pin puts its whole voltage "
@@ -254,6 +257,7 @@ for _rule in (
     _row(
         id="return-driven",
         severity=Severity.DANGER,
+        when=Moment.SWITCH_ON,
         title="A sensor's second wire is on a line that something drives",
         reason=(
             "A thermistor or a bare switch only reads right against ground. On the line of a fan's "

@@ -10,13 +10,14 @@ from pincheck.analysis.case import Case
 from pincheck.analysis.level_at_reset import Level, levels
 from pincheck.analysis.parts_on_pin import OnPin, by_pin
 from pincheck.chips import BootLevel, Levels
-from pincheck.model.finding import Finding, Severity
+from pincheck.model.finding import Finding, Moment, Severity
 from pincheck.rules.pins.second_chip import spare_fan
 from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
     Severity.FAULT,
+    when=Moment.SWITCH_ON,
     source="boot configuration in the chip makers' data sheets",
     fires=example("section", *spare_fan("gpio0", "\npulldown = { ohm = 10000, to_v = 0.0 }")),
     quiet=example("section", *spare_fan("gpio12", "\npulldown = { ohm = 10000, to_v = 0.0 }")),

@@ -9,7 +9,7 @@ from pincheck import styles
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.model.claim import Claim, PinValue
-from pincheck.model.finding import Finding, Severity
+from pincheck.model.finding import Finding, Moment, Severity
 from pincheck.rules.rule import Outcomes, example, rule
 
 _SECOND = ("marsh-230-c.toml", "[[cables]]", '[chips]\nheron = "main"\n\n[[cables]]')
@@ -18,6 +18,7 @@ _FAN = ("toolhead.cfg", "pin: PB6", "pin: heron:PB6")
 
 @rule(
     Severity.FAULT,
+    when=Moment.SWITCH_ON,
     source="common practice",
     fires=example("section", _SECOND, _FAN),
     quiet=example(

@@ -9,13 +9,7 @@ keeps it off.
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
 from pincheck.analysis.pairings import pairings
-from pincheck.model.finding import (
-    Agreement,
-    Finding,
-    Input,
-    Number,
-    Severity,
-)
+from pincheck.model.finding import Agreement, Finding, Input, Moment, Number, Severity
 from pincheck.model.path import Wired
 from pincheck.model.threshold import Threshold
 from pincheck.physics.divider import parallel_ohm
@@ -33,6 +27,7 @@ _PIN = ("toolhead.cfg", "heater_pin: PC8", "heater_pin: PA15")
 
 @rule(
     Severity.ADVICE,
+    when=Moment.SWITCH_ON,
     source="pins after reset in the chip makers' data sheets and manuals",
     fires=example(
         "section",

@@ -9,12 +9,13 @@ from difflib import get_close_matches
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.analysis.pairings import pairings
-from pincheck.model.finding import Finding, Severity, Unchecked
+from pincheck.model.finding import Finding, Moment, Severity, Unchecked
 from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
     Severity.FAULT,
+    when=Moment.SWITCH_ON,
     source="pin lists of the chip makers' data sheets",
     fires=example("section", ("toolhead.cfg", "pin: PB8", "pin: PE8")),
     quiet=example("gcode", ("toolhead.g", 'C"fan2"', 'C"pb8"')),

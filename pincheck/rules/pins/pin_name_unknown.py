@@ -12,12 +12,13 @@ from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
 from pincheck.analysis.pairings import home, same_job
 from pincheck.model.claim import Claim, PinValue
-from pincheck.model.finding import Change, Finding, Severity
+from pincheck.model.finding import Change, Finding, Moment, Severity
 from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
     Severity.FAULT,
+    when=Moment.SWITCH_ON,
     source="public sources of the style",
     fires=example("gcode", ("toolhead.g", 'F0 C"fan2"', 'F0 C"fan9"')),
     quiet=example("gcode", ("toolhead.g", 'F0 C"fan2"', 'F0 C"FAN2"')),

@@ -8,7 +8,7 @@ and are not counted.
 
 from pincheck.analysis.case import Case
 from pincheck.analysis.parts_on_pin import OnPin, by_pin
-from pincheck.model.finding import Finding, Severity
+from pincheck.model.finding import Finding, Moment, Severity
 from pincheck.rules.pins.second_chip import spare_fan
 from pincheck.rules.rule import Outcomes, example, rule
 
@@ -47,6 +47,7 @@ says nothing, what happens where it is."""
 
 @rule(
     Severity.FAULT,
+    when=Moment.SWITCH_ON,
     source="pin lists of the chip makers' data sheets",
     fires=example("section", *spare_fan("gpio6")),
     quiet=example("section", *spare_fan("gpio13")),

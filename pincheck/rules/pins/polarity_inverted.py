@@ -9,7 +9,7 @@ from pincheck.analysis import polarity, roles
 from pincheck.analysis.case import Case, fact
 from pincheck.analysis.hotend_fans import standing_still
 from pincheck.model.claim import Claim
-from pincheck.model.finding import Agreement, Change, Finding, Severity, Unchecked
+from pincheck.model.finding import Agreement, Change, Finding, Moment, Severity, Unchecked
 from pincheck.model.path import Wired
 from pincheck.rules.rule import Outcomes, example, rule
 
@@ -55,6 +55,7 @@ def polarity_inverted(case: Case) -> Outcomes:
             danger = roles.function(role) == "heater"
             yield Finding(
                 severity=Severity.DANGER if danger else standing_still(case, role),
+                when=Moment.SWITCH_ON if danger else roles.strikes(role),
                 spots=((role, "inverted"),),
                 message=_message(role, level, load),
                 claims=claims,

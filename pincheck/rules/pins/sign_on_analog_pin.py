@@ -8,13 +8,14 @@ from pincheck import styles
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case
 from pincheck.model.claim import Claim, PinValue
-from pincheck.model.finding import Finding, Severity
+from pincheck.model.finding import Finding, Moment, Severity
 from pincheck.model.role import split
 from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
     Severity.FAULT,
+    when=Moment.SWITCH_ON,
     source="public sources of the styles",
     fires=example("section", ("toolhead.cfg", "sensor_pin: PC5", "sensor_pin: !PC5")),
     quiet=example("section", ("machine.cfg", "switch_pin: ^!PC3", "switch_pin: !^PC3")),

@@ -7,7 +7,7 @@ output never gets to a clear level.
 
 from pincheck.analysis import roles
 from pincheck.analysis.case import Case, fact
-from pincheck.model.finding import Agreement, Finding, Severity, Unchecked
+from pincheck.model.finding import Agreement, Finding, Moment, Severity, Unchecked
 from pincheck.rules.rule import Outcomes, example, rule
 
 
@@ -46,6 +46,7 @@ def probe_servo_supply(case: Case) -> Outcomes:
             effect = "it is destroyed at power-on" if over else "it works now and then or never"
             yield Finding(
                 severity=Severity.DANGER if over else Severity.FAULT,
+                when=Moment.SWITCH_ON if over else roles.strikes(wired.role),
                 spots=tuple((role, "supply_v") for role in same),
                 message=(
                     f"The {roles.name(wired.role)} is made for {low:g} to {high:g} V and gets "

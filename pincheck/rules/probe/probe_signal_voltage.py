@@ -21,14 +21,7 @@ from pincheck.analysis.logic_levels import (
 )
 from pincheck.analysis.polarity import reads_input
 from pincheck.chips import Chip
-from pincheck.model.finding import (
-    Agreement,
-    Finding,
-    Input,
-    Number,
-    Severity,
-    Unchecked,
-)
+from pincheck.model.finding import Agreement, Finding, Input, Moment, Number, Severity, Unchecked
 from pincheck.model.path import Wired
 from pincheck.rules.rule import Outcomes, example, rule
 
@@ -117,6 +110,7 @@ def _finding(
     )
     return Finding(
         severity=worst if too_high else Severity.FAULT,
+        when=Moment.SWITCH_ON if too_high else roles.strikes(wired.role),
         spots=((wired.role, "supply_v"),),
         message=(
             f"The {roles.name(wired.role)} puts {high.pin_v:.1f} V on {pin} of {chip.name}, which "

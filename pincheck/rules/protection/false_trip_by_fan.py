@@ -12,19 +12,14 @@ from pincheck.analysis.case import Case, fact, value
 from pincheck.analysis.heater_scene import Scene, scene, with_more_power
 from pincheck.analysis.over_the_band import MEASURE, over_the_band
 from pincheck.model.claim import Claim
-from pincheck.model.finding import (
-    Agreement,
-    Finding,
-    Number,
-    Severity,
-    Unchecked,
-)
+from pincheck.model.finding import Agreement, Finding, Moment, Number, Severity, Unchecked
 from pincheck.physics.protection import FaultOutcome, false_trip_fan
 from pincheck.rules.rule import Outcomes, example, rule
 
 
 @rule(
     Severity.FAULT,
+    when=Moment.PRINTING,
     source="lumped thermal model in closed form, the firmware's own protection settings",
     fires=example("section", ("toolhead.cfg", "max_power: 1.0", "max_power: 0.7")),
     quiet=example("section", ("toolhead.cfg", "max_power: 1.0", "max_power: 0.9")),

@@ -12,7 +12,7 @@ from pincheck.analysis.ground_shift import net_at
 from pincheck.analysis.logic_levels import DIODE_V, NOT_STATED_A, injected_a
 from pincheck.circuit import State
 from pincheck.model.claim import Place
-from pincheck.model.finding import Finding, Input, Number, Severity
+from pincheck.model.finding import Finding, Input, Moment, Number, Severity
 from pincheck.rules.rule import Outcomes, example, rule
 
 _PULL = "pullup = { ohm = 4700, tolerance_pct = 1.0, to_v = 3.3 }\n\n[nets.THB]"
@@ -24,6 +24,7 @@ def _to(volts: str) -> tuple[str, str, str]:
 
 @rule(
     Severity.DANGER,
+    when=Moment.SWITCH_ON,
     source="absolute maximum ratings of the chip's data sheet; Kirchhoff's laws",
     fires=example("section", _to("24.0"), also=("sensor-pullup-differs",)),
     quiet=example("section", _to("3.30")),
