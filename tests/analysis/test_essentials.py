@@ -18,7 +18,7 @@ WIRING = ["--wiring", str(api.demo("marsh-230-c.toml"))]
         ),
         ("max_temp: 255", "", "highest temperature allowed of hotend.heater"),
         ("heater_pin: PC8", "heater_pin: what:PC8", "pin of hotend.heater"),
-        ("min_temp: 0\nmax_temp: 255", "min_temp: -100\nmax_temp: 255", "lowest temperature"),
+        ("min_temp: 0\nmax_temp: 255", "min_temp: -60\nmax_temp: 255", "lowest temperature"),
         (
             "pullup_resistor: 4700",
             "inline_resistor: abc",

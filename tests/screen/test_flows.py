@@ -293,7 +293,7 @@ def test_a_command_is_found_by_typing_and_done(drive):
         await bench.press("colon")
         await bench.type("bench")
         seen = await bench.press("enter")
-        assert "0 of 14 steps done" in seen
+        assert "0 of 18 steps done" in seen
         await bench.press("escape")
         await bench.press("colon")
         await bench.type("light")
@@ -320,7 +320,7 @@ def test_the_walk_judges_a_reading_at_once_and_is_saved(drive, tmp_path, monkeyp
         await bench.type("warm")
         assert "a reading is wanted in ohm" in await bench.press("enter")
         await bench.press("escape", "down", "t")
-        assert "2 of 14 steps done" in bench.look()
+        assert "2 of 18 steps done" in bench.look()
         await bench.press("s", "enter")
         saved = (tmp_path / "first-power-on.txt").read_text()
         assert "read: 4.1 ohm is below what is expected" in saved
