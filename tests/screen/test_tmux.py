@@ -63,7 +63,7 @@ def terminal(tmp_path) -> Iterator[Terminal]:
 
 def test_from_the_worst_danger_to_the_report(terminal, tmp_path):
     terminal.until("Do not power on")
-    terminal.until(">!! danger")
+    terminal.until("> 1 !! danger")
     terminal.press("Enter", until="What the firmware says")
     terminal.press("e", until="0 edits chosen")
     terminal.press("Space", until="After these edits")
