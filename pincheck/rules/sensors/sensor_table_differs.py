@@ -65,6 +65,9 @@ def sensor_table_differs(case: Case) -> Outcomes:
         if isinstance(claim, Claim) and part and assumed and assumed.kind not in _ANALOG:
             yield from _other_kind(wired, claim, part, assumed)
             continue
+        if isinstance(claim, Claim) and part and assumed and _unamplified(wired, part):
+            yield _of_millivolts(wired, claim, part, assumed)
+            continue
         if isinstance(claim, Claim) and part and part.curve and not assumed and _own_lines(claim):
             yield _of_no_sensor(case, wired, claim, part)
             continue
@@ -166,6 +169,30 @@ def _of_no_sensor(case: Case, wired: Wired, claim: Claim, part: Sensor) -> Findi
         claims=tuple(filter(None, (one.claim if one else None, claim))),
         facts=(fact(wired, "table", part.name),),
         changes=(one or _change(role, claim, part),),
+    )
+
+
+def _unamplified(wired: Wired, part: Sensor) -> bool:
+    return part.kind == "thermocouple" and not wired.path.amplifier
+
+
+def _of_millivolts(wired: Wired, claim: Claim, part: Sensor, assumed: Sensor) -> Finding:
+    """Return the finding of a thermocouple at a pin that wants a resistor: a short, to the chip.
+
+    Its wires are some ohms and give 12 mV at 300 C (type K, IEC 60584-1).
+    """
+    role = wired.role
+    return Finding(
+        severity=Severity.FAULT,
+        spots=((role, "table"),),
+        message=(
+            f"The {roles.name(role)} is a {part.name} without an amplifier, read as "
+            f"{assumed.name}: it gives millivolts and is some ohms, so that the pin sees a shorted "
+            f"sensor at any temperature, and the firmware refuses to heat."
+        ),
+        claims=(claim,),
+        facts=(fact(wired, "table", part.name),),
+        advice="Fit an amplifier for thermocouples between, or a sensor that is a resistor.",
     )
 
 

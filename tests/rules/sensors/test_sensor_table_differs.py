@@ -295,3 +295,11 @@ def test_a_slip_in_the_name_of_a_sensor_stops_the_firmware(demo):
 def test_near_miss_a_name_that_something_may_know(demo, named):
     result = demo("section", ("machine.cfg", "Generic 3950", named))
     assert "refuses to start" not in " ".join(f.message for f in result.findings)
+
+
+def test_a_thermocouple_without_an_amplifier_is_a_short_to_the_chip(machine, ask):
+    part = ("marsh-230-c.toml", 'part = "ntc-100k-104gt-2"', 'part = "thermocouple-k"')
+    found = ask(RULE, machine(style="section", wiring=(part,))).finding
+    assert found.severity is Severity.FAULT
+    assert "gives millivolts and is some ohms" in found.message
+    assert not found.changes
