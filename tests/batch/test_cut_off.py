@@ -27,6 +27,8 @@ import os, signal, sys
 from pincheck.batch.store import Store
 from pincheck.cli.main import entry
 
+# a shell's background jobs are started deaf to Ctrl-C
+signal.signal(signal.SIGINT, signal.default_int_handler)
 whom, sign, method, left = (sys.argv.pop(1) for _ in range(4))
 left, whole = int(left), getattr(Store, method)
 
