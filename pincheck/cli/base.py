@@ -148,13 +148,14 @@ def wiring_of(args: argparse.Namespace) -> Path:
 
 
 def wirings_near(args: argparse.Namespace) -> tuple[Path, ...]:
-    """Return the assemblies in and beside what the arguments name, or where the command runs."""
+    """Return the assemblies in and beside what the arguments name, else in the present folder."""
     from pincheck.wiring.load import assemblies_near
 
     given = [path for path in getattr(args, "configuration", ()) if str(path) != STANDARD_INPUT]
     first = given[0] if given else Path()
     found = assemblies_near(first if first.is_dir() else first.parent)
-    return tuple(Path(os.path.relpath(file)) for file in found)
+    named = tuple(Path(os.path.relpath(file)) for file in found)
+    return named if given else tuple(file for file in named if os.pardir not in file.parts)
 
 
 def machine_of(args: argparse.Namespace) -> "Machine":

@@ -57,3 +57,13 @@ def test_a_board_alone_is_no_assembly(printer: Path, capsys: pytest.CaptureFixtu
     shutil.copy(api.demo("boards/heron-2.toml"), printer)
     assert main(["check", str(printer)]) == 2
     assert "which wiring? none lies here" in capsys.readouterr().err
+
+
+def test_nothing_is_taken_from_above_the_present_folder(tmp_path, capsys, monkeypatch):
+    """Without a configuration nobody said that what lies one folder up belongs to it."""
+    shutil.copytree(api.demo("."), tmp_path, dirs_exist_ok=True)
+    for other in set(tmp_path.glob("*.toml")) - {tmp_path / "marsh-230-c.toml"}:
+        other.unlink()
+    monkeypatch.chdir(tmp_path / "clean")
+    assert main(["figures"]) == 2
+    assert "which wiring?" in capsys.readouterr().err
